@@ -1,0 +1,74 @@
+import type { InstrumentFault, PlantState, ToldPhase } from '../words/phases.ts'
+import type { ProfileField } from './profile.ts'
+
+/** What a stored piece of a stream is. Only `whole` is read as a line by default. */
+export const pieces = [
+  'whole', // a line with its terminator
+  'first', // the first piece after a serial or TCP open: it may be half a line and takes no part
+  'continued', // a piece of an over-long line; more follows
+  'continuation-end', // the last piece of an over-long line
+  'unended', // the source ended or was lost before the terminator came
+] as const
+export type Piece = (typeof pieces)[number]
+
+/** A line may be this long, terminator included; longer ones are kept in pieces and take no part. */
+export const longestLineBytes = 4096
+
+/** Why a line takes no part. Each is counted under its own name. */
+export const refusalReasons = [
+  'half_line', 'too_long', 'nul_bytes', 'broken_encoding', 'comment', 'header', 'blank', 'wrong_form', 'wrong_columns',
+  'checksum_wrong', 'checksum_missing', 'unreadable_time', 'unreadable_number', 'nothing_readable', 'out_of_order', 'duplicate', 'unterminated_quote',
+] as const
+export type RefusalReason = (typeof refusalReasons)[number]
+/** Refusals that are no sign of trouble: they do not count towards the rate of unparsable lines. */
+export const harmlessRefusals: ReadonlySet<RefusalReason> = new Set(['comment', 'header', 'blank', 'duplicate'])
+
+/** Why a field has no value; `value` when it has one. Stored in a byte array beside the values. */
+export const fieldFlag = { value: 0, missing: 1, over: 2, under: 3, unreadable: 4, absent: 5 } as const
+export type FieldFlag = (typeof fieldFlag)[keyof typeof fieldFlag]
+
+/** What one status token told. */
+export interface StatusTold {
+  readonly token: string
+  readonly known: boolean
+  readonly phase?: ToldPhase | undefined
+  readonly fault?: InstrumentFault | undefined
+  readonly clears?: boolean | undefined
+  readonly plant?: PlantState | undefined
+}
+
+/** The content of one line. One object per reader, overwritten by each line: copy what must last. */
+export interface LineContent {
+  /** One per profile field, in the profile's order; NaN where there is no value. */
+  readonly values: Float64Array
+  /** A `fieldFlag` per field. */
+  readonly flags: Uint8Array
+  /** The line's own time, ms since 1970 UTC; NaN where the profile has no time. */
+  lineTimeMs: number
+  /** What status tokens told, in the line's order; the same empty array when nothing did. */
+  status: readonly StatusTold[]
+  /** The dilution factor told in the line; NaN where none was. */
+  dilutionFactor: number
+}
+
+export type LineOutcome = { readonly ok: true } | { readonly ok: false; readonly reason: RefusalReason; readonly detail: string }
+
+/**
+ * Reads the lines of one stream in order. Never throws, whatever the bytes; O(length of the line).
+ * It holds little state: the header once seen, the date for times of day. Not shared between streams.
+ */
+export interface LineReader {
+  readonly fields: readonly ProfileField[]
+  readonly content: LineContent
+  /** `atMs`: time of arrival, gives the date to times without one. `bytes` with or without the terminator. */
+  read(bytes: Uint8Array, atMs: number, piece: Piece): LineOutcome
+  /** As `reader` was made: for a replay from the start. */
+  reset(): void
+}
+
+export interface ReaderOptions {
+  /** The station's zone for times without one of their own. */
+  readonly stationZone: string
+  /** Whether an unended last piece counts (on import only). */
+  readonly unendedCounts?: boolean
+}

@@ -1,0 +1,39 @@
+import type { Piece } from '../../protocols/instrument/reader.ts'
+
+/** A piece of a stream as it came. `at` and `monotonicMs` are those of the last byte's arrival. */
+export interface SourceLine {
+  readonly kind: 'line'
+  readonly atMs: number
+  readonly monotonicMs: number
+  readonly bytes: Uint8Array
+  readonly piece: Piece
+}
+/** A change of the link; see `LinkState` of the engine for the words. */
+export interface SourceLink {
+  readonly kind: 'link'
+  readonly atMs: number
+  readonly monotonicMs: number
+  readonly state: 'open' | 'lost' | 'silent' | 'refused' | 'ended'
+  readonly attempt: number
+  readonly detail: string
+}
+export type SourceEvent = SourceLine | SourceLink
+
+/** The clock as a source needs it; `server/clock.ts` has the real one. */
+export interface SourceClock {
+  /** Station time, ms since 1970 UTC; may be scaled. */
+  stationMs(): number
+  monotonicMs(): number
+  /** Station seconds per real second: silence is measured in real time, its limit is never less than two real seconds. */
+  speed(): number
+}
+
+/** A running source. It reopens for ever until closed; it never throws after `open`. */
+export interface Source {
+  readonly name: string
+  /** Starts; events come through `listener` in order, one at a time, never synchronously inside `open`. */
+  open(listener: (event: SourceEvent) => void): void
+  /** Sends text to the instrument (polling); ignored where the source cannot. */
+  send(text: string): void
+  close(): Promise<void>
+}
