@@ -50,6 +50,8 @@ export type StreamState = z.infer<typeof streamState>
 
 export const readingState = z.strictObject({
   stream: z.string(), atMs: ms, phase: z.enum(phases), plant: z.enum(plantStates),
+  /** Station time at which the line came, for its age; where it is left out, `atMs` is taken, which is wrong for lines with a time of their own. */
+  arrivedMs: ms.optional(),
   /** By channel id; only the channels of this stream and the sums formed from it. `flag`: 0 counts, see `countFlag`. */
   values: z.record(z.string(), z.strictObject({ asRead: nullable, corrected: nullable, referred: nullable, flag: z.int() })),
 })

@@ -53,18 +53,38 @@ export interface StoredUpTo {
   readonly waiting: number
   readonly bytes: number
   readonly head: string | null
+  /** Inputs that were not taken (number 0) since the queue was at its limit while nothing could be stored. */
+  readonly refused: number
 }
+
+export type RecordingChange =
+  | { readonly kind: 'stored'; readonly upTo: StoredUpTo }
+  /**
+   * `disk-full`, `io-error`, `worker-lost`: what could not be stored stays queued and is tried again. `queue-full`: while that
+   * lasts, nothing more is taken. `derived-refused`: rows that no table takes, a defect of what made them. `taken-over`:
+   * another program writes on the recording; nothing more is stored.
+   */
+  | { readonly kind: 'trouble'; readonly code: 'disk-full' | 'io-error' | 'worker-lost' | 'queue-full' | 'derived-refused' | 'taken-over'; readonly detail: string }
+  | { readonly kind: 'recovered' }
 
 /** Writes one recording from a worker thread. Everything returns at once but `flush` and `close`. */
 export interface RecordingWriter {
   readonly path: string
-  /** Takes an input of the engine down and gives it its number (1, 2, 3 …, lines and events in one order). */
+  /**
+   * Takes an input of the engine down and gives it its number (1, 2, 3 …, lines and events in one order). Bytes are copied.
+   * Times are whole milliseconds; others are a defect and throw. 0: not taken, since nothing can be stored and the queue is
+   * at its limit; such an input must not reach the engine, or a replay would differ. `StoredUpTo.refused` counts them.
+   */
   append(event: Unnumbered): number
+  /** Rows are stored behind all inputs appended so far and must not be changed afterwards. */
   derive(derived: readonly Derived[]): void
+  /** Empties what was derived so far: whoever resumes a recording replays its inputs and derives all of it anew. */
+  deriveAnew(): void
   storedUpTo(): StoredUpTo
-  /** Called when something was stored, or could not be: disk full, I/O error. What could not be stored stays queued and is tried again. */
-  onChange(listener: (change: { readonly kind: 'stored'; readonly upTo: StoredUpTo } | { readonly kind: 'trouble'; readonly code: 'disk-full' | 'io-error' | 'worker-lost'; readonly detail: string } | { readonly kind: 'recovered' }) => void): void
+  /** Called when something was stored, or could not be. The listener must not throw. */
+  onChange(listener: (change: RecordingChange) => void): void
+  /** Resolves when all that was given so far is stored; rejects with a `RecordingTrouble` when it cannot be: it stays queued. */
   flush(): Promise<void>
-  /** Seals, checkpoints, closes: the WAL is empty or gone afterwards. */
+  /** Seals, checkpoints, closes: the WAL is empty or gone afterwards. Rejects when inputs could not be stored, saying how many. */
   close(): Promise<void>
 }

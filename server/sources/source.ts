@@ -1,6 +1,9 @@
 import type { Piece } from '../../protocols/instrument/reader.ts'
 
-/** A piece of a stream as it came. `at` and `monotonicMs` are those of the last byte's arrival. */
+/**
+ * A piece of a stream as it came. `atMs` and `monotonicMs` are those of the last byte's arrival; an `unended` piece, which
+ * becomes one only when its stream breaks off, has the time of that moment, so that events stay in the order of their times.
+ */
 export interface SourceLine {
   readonly kind: 'line'
   readonly atMs: number

@@ -1,0 +1,97 @@
+import type { EngineContext } from '../context.ts'
+import type { Accumulator } from './accumulator.ts'
+import { AverageSet, type DueRows } from './average-set.ts'
+import type { Group } from './average-values.ts'
+import { runGrid } from './grid.ts'
+import { type partOf, rowContext } from './station-averages.ts'
+
+/** How many minutes one stream may lag behind another before their minutes are no longer joined. */
+const longestLagMinutes = 120
+
+/** Mean, counted ms and count of a channel in one minute, as drift corrected. */
+type ChannelMinute = ReadonlyMap<number, { readonly mean: number; readonly weightMs: number; readonly count: number }>
+
+/**
+ * Values that need channels of several streams are joined by minute means (design rule 5): a minute counts where every
+ * channel has counted time in it, and weighs as long as the shortest of them.
+ */
+export class CrossStreamMinutes {
+  private readonly context: EngineContext
+  private readonly part: ReturnType<typeof partOf>
+  private readonly streams: readonly string[]
+  private set: AverageSet | null = null
+  private readonly waiting = new Map<number, Map<string, ChannelMinute>>()
+  private runStartMs = Number.NaN
+
+  constructor(context: EngineContext, part: ReturnType<typeof partOf>) {
+    this.context = context
+    this.part = part
+    const needed = new Set(part.groups.flatMap(({ needs }) => needs))
+    this.streams = context.station.streams.map(({ id }) => id).filter((id) => [...needed].some((index) => context.station.channels[index]?.stream === id))
+  }
+
+  startRun(at: number): void {
+    if (this.set) return
+    this.runStartMs = at
+    const { averaging } = this.context.station
+    this.set = new AverageSet({
+      groups: this.part.groups, context: rowContext(this.context, this.part), grid: averaging.align === 'run' ? runGrid(at) : this.context.clockGrid,
+      blocks: averaging.blocks, rolling: averaging.rolling, finalAfterMs: 0, runStartMs: at, runningMs: (from, to) => this.context.plant.runningMs(from, to),
+    })
+  }
+
+  /** A stream's minute is finished. */
+  minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[]): void {
+    if (!this.streams.includes(stream)) return
+    if (!this.set) this.startRun(startMs)
+    const channels: [number, { mean: number; weightMs: number; count: number }][] = []
+    groups.forEach((group, index) => {
+      const [lane] = group.lanes
+      if (!lane || group.lanes.length !== 1 || lane.from === 'converted' || group.needs.length !== 1) return
+      channels.push([lane.channel, { mean: minute.mean(index, minute.laneStart[index] as number), weightMs: minute.weightMs[index] as number, count: minute.count[index] as number }])
+    })
+    const entry = this.waiting.get(startMs) ?? new Map<string, ChannelMinute>()
+    this.waiting.set(startMs, entry.set(stream, new Map(channels)))
+    this.join()
+  }
+
+  private join(): void {
+    for (const [startMs, streams] of [...this.waiting].sort(([a], [b]) => a - b)) {
+      if (streams.size < this.streams.length && this.waiting.size <= longestLagMinutes) return
+      this.waiting.delete(startMs)
+      if (this.set && startMs >= this.runStartMs - 60_000) this.take(startMs, streams, this.set)
+    }
+  }
+
+  private take(startMs: number, streams: ReadonlyMap<string, ChannelMinute>, set: AverageSet): void {
+    const minute = set.at(startMs)
+    this.part.groups.forEach((group, index) => {
+      const found = group.needs.map((channel) => [...streams.values()].map((channels) => channels.get(channel)).find((one) => one !== undefined))
+      const weightMs = Math.min(...found.map((one) => one?.weightMs ?? 0))
+      if (!(weightMs > 0)) return
+      minute.weightMs[index] = weightMs
+      group.lanes.forEach((lane, at) => {
+        const place = group.needs.indexOf(lane.channel)
+        minute.integral[(minute.laneStart[index] as number) + at] = (found[place]?.mean ?? Number.NaN) * weightMs
+      })
+      minute.addPoint(index, found[0]?.mean ?? 0, startMs)
+      minute.count[index] = Math.min(...found.map((one) => one?.count ?? 0))
+    })
+  }
+
+  /** Rows of the minutes that every stream has finished. */
+  finished(): readonly DueRows[] {
+    return this.set ? this.set.advance(this.set.openMinuteStartMs) : []
+  }
+
+  endRun(at: number): readonly DueRows[] {
+    const rows = this.set?.end(at) ?? []
+    this.set = null
+    this.waiting.clear()
+    return rows
+  }
+
+  openRows(): ReturnType<AverageSet['openRows']> {
+    return this.set?.openRows() ?? []
+  }
+}

@@ -1,0 +1,39 @@
+import type { StationFile } from './settings/station-file.ts'
+import type { AlarmBook } from './alarms/book.ts'
+import type { MeanLimits } from './alarms/mean-limits.ts'
+import type { AveragePlan } from './averaging/average-values.ts'
+import type { CrossStreamMinutes } from './averaging/cross-stream.ts'
+import type { BlockGrid } from './averaging/grid.ts'
+import type { ConversionPlan, ConvertedValue } from './conversions/conversion-plan.ts'
+import type { Zeros } from './corrections/zero.ts'
+import type { EngineOutput } from './outputs.ts'
+import type { PlantTracker } from './phases/plant-state.ts'
+
+/** What the streams of one station share. Owned by the engine's state; nobody else holds it. */
+export interface EngineContext {
+  readonly station: StationFile
+  readonly plan: ConversionPlan
+  readonly alarms: AlarmBook
+  readonly plant: PlantTracker
+  readonly zeros: Zeros
+  /** Clock of the station's zone: for schedules, and for blocks aligned to the clock. */
+  readonly clockGrid: BlockGrid
+  /** Whether each reading is put out, for screens and readings.csv; replay to blocks alone does without. */
+  readonly listening: boolean
+  readonly outputs: EngineOutput[]
+  /** The newest raw value, corrected value and flag of each channel, by the station's index. */
+  readonly raw: Float64Array
+  readonly corrected: Float64Array
+  readonly flags: Uint8Array
+  /** 1 where a purge's zero is subtracted, by the station's index. */
+  readonly zeroed: Uint8Array
+  readonly purgeIsQualityAssurance: boolean
+  readonly averagePlan: AveragePlan
+  readonly meanLimits: MeanLimits
+  /** The value that the live trace shows beside the reading, for the channels that have one. */
+  readonly liveValues: readonly ConvertedValue[]
+  crossStream: CrossStreamMinutes | null
+  readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean }
+  /** Station seconds per real second. */
+  speed: number
+}

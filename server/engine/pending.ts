@@ -1,0 +1,93 @@
+/**
+ * Readings that wait to be averaged: until the next line tells what they represent and, where phases come from signals,
+ * until the hold-back has passed. A ring of columns; it grows to what the hold-back needs and no further.
+ */
+export class PendingReadings {
+  private readonly channels: number
+  private capacity = 8
+  private head = 0
+  private length = 0
+  private atMs = new Float64Array(this.capacity)
+  private untilMs = new Float64Array(this.capacity)
+  private factor = new Float64Array(this.capacity)
+  private values: Float64Array
+  private flags: Uint8Array
+
+  constructor(channels: number) {
+    this.channels = channels
+    this.values = new Float64Array(this.capacity * channels)
+    this.flags = new Uint8Array(this.capacity * channels)
+  }
+
+  get size(): number {
+    return this.length
+  }
+
+  /** Time of the oldest; NaN when empty. */
+  get oldestMs(): number {
+    return this.length === 0 ? Number.NaN : (this.atMs[this.head] as number)
+  }
+
+  /** End of what the oldest represents; NaN while the next line is awaited. */
+  get oldestUntilMs(): number {
+    return this.length === 0 ? Number.NaN : (this.untilMs[this.head] as number)
+  }
+
+  get oldestFactor(): number {
+    return this.factor[this.head] as number
+  }
+
+  push(atMs: number, values: Float64Array, flags: Uint8Array, factor: number): void {
+    if (this.length === this.capacity) this.grow()
+    const slot = (this.head + this.length) % this.capacity
+    this.atMs[slot] = atMs
+    this.untilMs[slot] = Number.NaN
+    this.factor[slot] = factor
+    const start = slot * this.channels
+    for (let channel = 0; channel < this.channels; channel++) {
+      this.values[start + channel] = values[channel] as number
+      this.flags[start + channel] = flags[channel] as number
+    }
+    this.length++
+  }
+
+  /** Tells what the newest represents. */
+  endNewest(untilMs: number): void {
+    if (this.length > 0) {
+      const slot = (this.head + this.length - 1) % this.capacity
+      if (Number.isNaN(this.untilMs[slot] as number)) this.untilMs[slot] = untilMs
+    }
+  }
+
+  /** Copies the oldest out; call `drop` afterwards. */
+  readOldest(values: Float64Array, flags: Uint8Array): void {
+    const start = this.head * this.channels
+    for (let channel = 0; channel < this.channels; channel++) {
+      values[channel] = this.values[start + channel] as number
+      flags[channel] = this.flags[start + channel] as number
+    }
+  }
+
+  drop(): void {
+    this.head = (this.head + 1) % this.capacity
+    this.length--
+  }
+
+  private grow(): void {
+    const { capacity, head, channels } = this
+    const move = <A extends Float64Array | Uint8Array>(from: A, to: A, width: number): A => {
+      for (let index = 0; index < capacity; index++) {
+        const old = (head + index) % capacity
+        to.set(from.subarray(old * width, (old + 1) * width), index * width)
+      }
+      return to
+    }
+    this.atMs = move(this.atMs, new Float64Array(capacity * 2), 1)
+    this.untilMs = move(this.untilMs, new Float64Array(capacity * 2), 1)
+    this.factor = move(this.factor, new Float64Array(capacity * 2), 1)
+    this.values = move(this.values, new Float64Array(capacity * 2 * channels), channels)
+    this.flags = move(this.flags, new Uint8Array(capacity * 2 * channels), channels)
+    this.head = 0
+    this.capacity = capacity * 2
+  }
+}

@@ -1,0 +1,97 @@
+import type { Phase, PhaseSource, ToldPhase } from '../../../protocols/words/phases.ts'
+import type { BlockGrid } from '../averaging/grid.ts'
+import type { PhaseSettings } from '../settings/station-file.ts'
+import { scheduled } from './from-schedule.ts'
+import { Timeline } from './timeline.ts'
+
+/** What holds at an instant, who told it, and until when at the earliest. */
+export interface Resolved {
+  phase: Phase
+  cause: PhaseSource | 'nothing-told'
+  untilMs: number
+}
+
+/**
+ * What each source tells of a stream's phase. The first source in the station's order that has something to tell wins;
+ * a later one that tells otherwise is a conflict.
+ */
+export class PhaseEvidence {
+  private readonly settings: PhaseSettings
+  private readonly grid: BlockGrid
+  private readonly told: Readonly<Record<PhaseSource, Timeline<ToldPhase | null>>> = {
+    status: new Timeline<ToldPhase | null>(null), operator: new Timeline<ToldPhase | null>(null),
+    schedule: new Timeline<ToldPhase | null>(null), signal: new Timeline<ToldPhase | null>(null),
+  }
+  private scheduleUntilMs = Number.NEGATIVE_INFINITY
+  /** Goes up with each change, so that who has looked knows when to look again. */
+  version = 0
+
+  constructor(settings: PhaseSettings, grid: BlockGrid) {
+    this.settings = settings
+    this.grid = grid
+  }
+
+  tell(source: Exclude<PhaseSource, 'schedule'>, fromMs: number, phase: ToldPhase | null): void {
+    if (this.settings.from.includes(source) && this.told[source].set(fromMs, phase)) this.version++
+  }
+
+  /** Brings the schedule up to `ms`; returns when it tells something else. */
+  followSchedule(ms: number): number {
+    const { schedule } = this.settings
+    if (!schedule || !this.settings.from.includes('schedule')) return Number.POSITIVE_INFINITY
+    if (this.scheduleUntilMs === Number.NEGATIVE_INFINITY) {
+      const now = scheduled(schedule, this.grid, ms)
+      if (this.told.schedule.set(ms, now.phase)) this.version++
+      this.scheduleUntilMs = now.untilMs
+    }
+    while (this.scheduleUntilMs <= ms) {
+      const from = this.scheduleUntilMs
+      const next = scheduled(schedule, this.grid, from)
+      if (this.told.schedule.set(from, next.phase)) this.version++
+      this.scheduleUntilMs = next.untilMs
+    }
+    return this.scheduleUntilMs
+  }
+
+  /** What the schedule tells next, for screens. */
+  nextScheduled(): { readonly phase: Phase; readonly atMs: number } | null {
+    const { schedule } = this.settings
+    if (!schedule || this.scheduleUntilMs === Number.NEGATIVE_INFINITY) return null
+    return { phase: scheduled(schedule, this.grid, this.scheduleUntilMs).phase ?? 'measure', atMs: this.scheduleUntilMs }
+  }
+
+  resolve(ms: number, into: Resolved): Resolved {
+    into.phase = this.settings.otherwise
+    into.cause = 'nothing-told'
+    into.untilMs = Number.POSITIVE_INFINITY
+    let found = false
+    for (const source of this.settings.from) {
+      const told = this.told[source]
+      const phase = found ? null : told.at(ms)
+      if (phase !== null) {
+        into.phase = phase
+        into.cause = source
+        found = true
+      }
+      into.untilMs = Math.min(into.untilMs, told.nextChange(ms))
+    }
+    return into
+  }
+
+  /** The newest instant at or before `ms` at which any source changed what it told; `ms` where none did. */
+  latestChange(ms: number): number {
+    let latest = Number.NEGATIVE_INFINITY
+    for (const source of this.settings.from) latest = Math.max(latest, this.told[source].changeBefore(ms))
+    return latest === Number.NEGATIVE_INFINITY ? ms : latest
+  }
+
+  /** Sources that tell different phases at `ms`; null when they agree. */
+  conflict(ms: number): string | null {
+    const tellings = this.settings.from.map((source) => [source, this.told[source].at(ms)] as const).filter(([, phase]) => phase !== null)
+    return new Set(tellings.map(([, phase]) => phase)).size > 1 ? tellings.map(([source, phase]) => `${source} tells ${phase}`).join(', ') : null
+  }
+
+  forget(ms: number): void {
+    for (const source of this.settings.from) this.told[source].forget(ms)
+  }
+}

@@ -1,0 +1,45 @@
+import type { StatusTold } from '../../../protocols/instrument/reader.ts'
+import type { InstrumentFault, ToldPhase } from '../../../protocols/words/phases.ts'
+import type { NoticeCode } from '../outputs.ts'
+import type { PhaseEvidence } from './evidence.ts'
+import type { PlantTracker } from './plant-state.ts'
+
+/** How many unknown tokens are told of; a stream of garbage shall not fill the logbook. */
+const mostUnknown = 100
+
+/**
+ * Turns status tokens into phases and plant states. A phase stands until another is told. While a fault stands that stops
+ * the readings, the phase is `fault` whatever else is told.
+ */
+export class StatusTeller {
+  private readonly evidence: PhaseEvidence
+  private readonly plant: PlantTracker
+  private readonly stopping: ReadonlySet<InstrumentFault>
+  private readonly tell: (code: NoticeCode, atMs: number, text: string) => void
+  private readonly unknown = new Set<string>()
+  private faults: readonly InstrumentFault[] = []
+  private phase: ToldPhase | null = null
+
+  constructor(evidence: PhaseEvidence, plant: PlantTracker, stopping: readonly InstrumentFault[], tell: (code: NoticeCode, atMs: number, text: string) => void) {
+    this.evidence = evidence
+    this.plant = plant
+    this.stopping = new Set(stopping)
+    this.tell = tell
+  }
+
+  /** `told`: of one line, in its order. `faults`: those that stand with it. */
+  take(told: readonly StatusTold[], faults: readonly InstrumentFault[], at: number): void {
+    for (const { token, known, phase, plant } of told) {
+      if (phase) this.phase = phase
+      if (plant) this.plant.tell('status', at, plant)
+      if (!known && this.unknown.size < mostUnknown && !this.unknown.has(token)) {
+        this.unknown.add(token)
+        this.tell('unknown_status', at, `the status “${token}” is not in the profile; it tells nothing`)
+      }
+    }
+    for (const fault of faults) if (!this.faults.includes(fault)) this.tell('fault_told', at, `the instrument reports: ${fault}`)
+    for (const fault of this.faults) if (!faults.includes(fault)) this.tell('fault_cleared', at, `the instrument no longer reports: ${fault}`)
+    this.faults = faults
+    this.evidence.tell('status', at, faults.some((fault) => this.stopping.has(fault)) ? 'fault' : this.phase)
+  }
+}

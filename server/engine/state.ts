@@ -1,0 +1,67 @@
+import type { StationFile } from './settings/station-file.ts'
+import { createAlarmBook } from './alarms/book.ts'
+import { MeanLimits } from './alarms/mean-limits.ts'
+import { averagePlan } from './averaging/average-values.ts'
+import { clockGrid } from './averaging/grid.ts'
+import { crossStreamMinutes } from './averaging/station-averages.ts'
+import { isZeroed } from './channel-map.ts'
+import type { EngineContext } from './context.ts'
+import { conversionPlan } from './conversions/conversion-plan.ts'
+import { Zeros } from './corrections/zero.ts'
+import type { EngineOutput } from './outputs.ts'
+import { PlantTracker } from './phases/plant-state.ts'
+import { Stream } from './stream.ts'
+
+/** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
+export const engineVersion = '0.1.0'
+
+export interface EngineOptions {
+  /** Whether readings are put out one by one. It changes no other output. */
+  readonly listening?: boolean
+  /** Whether a last line without its end counts: on import only. */
+  readonly unendedCounts?: boolean
+}
+
+/** Everything that the engine knows. `step` changes it in place; nobody else holds or changes it. */
+export interface EngineState {
+  readonly context: EngineContext
+  readonly streams: readonly Stream[]
+  readonly streamById: ReadonlyMap<string, Stream>
+  /** Station time of the newest event. */
+  nowMs: number
+  started: boolean
+  /** When the run's end rule by the clock falls due; Infinity without one. */
+  runDueMs: number
+}
+
+/** A fresh engine for a station. `station.streams[].profile` must hold profiles, not file names. */
+export function createEngine(station: StationFile, options: EngineOptions = {}): EngineState {
+  const plan = conversionPlan(station)
+  const zeroed = Uint8Array.from(station.channels, (_, index) => Number(isZeroed(station, index)))
+  const averages = averagePlan(station, plan, (index) => zeroed[index] === 1)
+  const alarms = createAlarmBook(station)
+  const outputs: EngineOutput[] = []
+  const size = station.channels.length
+  const { validity } = station.averaging
+  const context: EngineContext = {
+    station, plan, alarms, outputs,
+    plant: new PlantTracker(station.plantState),
+    zeros: new Zeros(size, (channel) => zeroed[channel] === 1),
+    clockGrid: clockGrid(station.station.timeZone, station.station.standardTime),
+    listening: options.listening ?? false,
+    raw: new Float64Array(size).fill(Number.NaN),
+    corrected: new Float64Array(size).fill(Number.NaN),
+    flags: new Uint8Array(size),
+    zeroed,
+    purgeIsQualityAssurance: validity.rule === 'quadrants' && validity.purgeIsQualityAssurance,
+    averagePlan: averages,
+    meanLimits: new MeanLimits(station, averages, alarms),
+    liveValues: plan.values.filter((value, index) => plan.values.findLastIndex(({ channel }) => channel === value.channel) === index),
+    crossStream: null,
+    run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },
+    speed: station.clock.speed,
+  }
+  context.crossStream = crossStreamMinutes(context)
+  const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))
+  return { context, streams, streamById: new Map(streams.map((stream) => [stream.settings.id, stream])), nowMs: Number.NEGATIVE_INFINITY, started: false, runDueMs: Number.POSITIVE_INFINITY }
+}

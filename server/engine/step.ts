@@ -1,0 +1,91 @@
+import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunEvent } from './events.ts'
+import type { EngineOutput } from './outputs.ts'
+import { passTime } from './timers.ts'
+import type { EngineState } from './state.ts'
+
+const nothing: readonly EngineOutput[] = []
+
+/**
+ * The whole engine: one event in, what follows from it out. Deterministic; no clock, no file, no chance inside.
+ *
+ * Events come in order of `atMs`. What falls due between two events happens first, in order, each at its own time, so
+ * events of passing time change no output. The state is changed in place. The outputs are the caller's to keep.
+ */
+export function step(state: EngineState, event: EngineEvent): [EngineState, readonly EngineOutput[]] {
+  const { context } = state
+  if (!state.started) {
+    state.started = true
+    for (const stream of state.streams) stream.health.start(event.atMs)
+  }
+  passTime(state, event.atMs)
+  switch (event.kind) {
+    case 'line': takeLine(state, event); break
+    case 'link': takeLink(state, event); break
+    case 'operator': takeOperator(state, event); break
+    case 'clock': takeClock(state, event); break
+    case 'run': takeRun(state, event); break
+    case 'time': break
+  }
+  publishJoined(state)
+  for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
+  if (context.outputs.length === 0) return [state, nothing]
+  return [state, context.outputs.splice(0)]
+}
+
+function takeLine(state: EngineState, event: LineEvent): void {
+  state.streamById.get(event.stream)?.takeLine(event)
+}
+
+function takeLink(state: EngineState, event: LinkEvent): void {
+  state.streamById.get(event.stream)?.takeLink(event)
+}
+
+function takeOperator(state: EngineState, { action, by, atMs }: OperatorEvent): void {
+  const { context } = state
+  switch (action.do) {
+    case 'mark-phase':
+      for (const stream of state.streams) if (action.stream === null || action.stream === stream.settings.id) stream.mark(action.phase, atMs)
+      break
+    case 'plant-state':
+      context.plant.tell('operator', atMs, action.state)
+      break
+    case 'note':
+      break
+    default:
+      context.alarms.operate(action, by, atMs)
+  }
+}
+
+function takeClock(state: EngineState, event: ClockEvent): void {
+  if (event.change !== 'speed') return
+  state.context.speed = event.speed
+  for (const stream of state.streams) stream.health.speed(event.speed, event.atMs)
+}
+
+function takeRun(state: EngineState, event: RunEvent): void {
+  const { context } = state
+  const { run, station } = context
+  if (event.change === 'start') {
+    Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false })
+    const { end } = station.run
+    state.runDueMs = !end || 'afterCountedMinutes' in end ? Number.POSITIVE_INFINITY : 'at' in end ? Date.parse(end.at) : event.atMs + end.afterMinutes * 60_000
+    for (const stream of state.streams) stream.startRun(event.atMs)
+  }
+  if (event.change === 'end' && run.isOn) {
+    for (const stream of state.streams) stream.endRun(event.atMs)
+    const joined = context.crossStream?.endRun(event.atMs) ?? []
+    for (const { kind, rows } of joined) for (const row of rows) context.outputs.push({ kind, row })
+    run.isOn = false
+    state.runDueMs = Number.POSITIVE_INFINITY
+  }
+}
+
+/** Averages across streams are published as soon as every stream has finished their minute. */
+function publishJoined({ context }: EngineState): void {
+  if (!context.crossStream) return
+  for (const { kind, rows, dueMs } of context.crossStream.finished()) {
+    for (const row of rows) context.outputs.push({ kind, row })
+    context.meanLimits.take(kind, rows, dueMs)
+  }
+}
+

@@ -1,0 +1,294 @@
+import { compileProfile } from '../../protocols/instrument/compile-profile.ts'
+import type { LineReader, RefusalReason } from '../../protocols/instrument/reader.ts'
+import type { LineProfile } from '../../protocols/instrument/profile.ts'
+import { StreamAverages } from './averaging/stream-averages.ts'
+import { type MappedChannel, mapChannels, slowestT95Ms } from './channel-map.ts'
+import type { EngineContext } from './context.ts'
+import { DuplicateWatch } from './duplicates.ts'
+import type { LineEvent, LinkEvent } from './events.ts'
+import { ReadingLimits } from './alarms/reading-limits.ts'
+import { StreamHealth } from './alarms/stream-health.ts'
+import { countFlag, type NoticeCode } from './outputs.ts'
+import { PendingReadings } from './pending.ts'
+import { PhaseEvidence } from './phases/evidence.ts'
+import { SignalRecogniser } from './phases/from-signal.ts'
+import { PhaseCursor } from './phases/phase-cursor.ts'
+import { StatusTeller } from './phases/from-status.ts'
+import { liveReading } from './live-reading.ts'
+import type { StreamSettings } from './settings/station-file.ts'
+import { correctReading, takeFields } from './stream-readings.ts'
+
+/** A reading represents time up to the next line where that comes within this many steps (design rule 1; data-handling TM-6). */
+const gapSteps = 1.5
+/** A jump of the instrument's own clock against the station's below this is jitter, ms. Our choice. */
+const clockStepLeastMs = 2000
+
+/** One stream from its lines to its averages. Two clocks: the station's, and the one that keys its readings. */
+export class Stream {
+  readonly settings: StreamSettings
+  readonly channels: readonly MappedChannel[]
+  readonly live: PhaseCursor
+  readonly health: StreamHealth
+  readonly averages: StreamAverages
+  readonly refused = new Map<RefusalReason, number>()
+  lines = 0
+  /** Station time of the newest line; NaN before the first. */
+  lastArrivalMs = Number.NaN
+  /** Key time of the newest reading; NaN before the first. */
+  newestMs = Number.NaN
+
+  private readonly context: EngineContext
+  private readonly reader: LineReader
+  private readonly expectMs: number
+  private readonly holdBackMs: number
+  private readonly pending: PendingReadings
+  private readonly duplicates = new DuplicateWatch()
+  private readonly status: StatusTeller
+  private readonly evidence: PhaseEvidence
+  private readonly signal: SignalRecogniser | null
+  private readonly limits: ReadingLimits
+  private readonly rawOut: Float64Array
+  private readonly flagsOut: Uint8Array
+  private readonly scratch: Float64Array
+  private suppressed = false
+  private conflict: string | null = null
+  private dilution = Number.NaN
+  private clockOffsetMs = Number.NaN
+  private awaitingFirstOfRun = false
+
+  constructor(context: EngineContext, settings: StreamSettings, unendedCounts: boolean) {
+    const { station, raw, plant } = context
+    this.context = context
+    this.settings = settings
+    this.reader = compileProfile(settings.profile as LineProfile, { stationZone: station.station.timeZone, unendedCounts })
+    this.channels = mapChannels(station, settings.id, this.reader)
+    this.expectMs = settings.expectEverySeconds * 1000
+    const { signal } = station.phases
+    const recognises = signal !== undefined && station.phases.from.includes('signal')
+    const slowest = slowestT95Ms(station, settings.id)
+    this.holdBackMs = recognises ? signal.dwellSeconds * 1000 + slowest : 0
+    const indexOf = (id: string) => station.channels.findIndex((channel) => channel.id === id)
+    this.signal = recognises ? new SignalRecogniser(signal, signal.rules.map(({ channel }) => indexOf(channel)), slowest) : null
+    this.pending = new PendingReadings(raw.length)
+    this.rawOut = new Float64Array(raw.length)
+    this.flagsOut = new Uint8Array(raw.length)
+    this.scratch = new Float64Array(raw.length)
+    this.evidence = new PhaseEvidence(station.phases, context.clockGrid)
+    const longestWait = Math.max(0, ...this.channels.map(({ waitMs }) => waitMs))
+    this.live = new PhaseCursor(this.evidence, longestWait)
+    this.averages = new StreamAverages(context, settings.id, this.channels, new PhaseCursor(this.evidence, longestWait), longestWait, Math.max(gapSteps * this.expectMs, this.holdBackMs))
+    this.status = new StatusTeller(this.evidence, plant, station.phases.faultsThatStop, (code, atMs, text) => this.notice(code, atMs, text))
+    this.limits = new ReadingLimits(context, settings.id, this.channels)
+    this.health = new StreamHealth(context, settings)
+  }
+
+  get followsArrival(): boolean {
+    return this.settings.timeFrom === 'arrival'
+  }
+
+  /** When something falls due on the station's clock by itself. A stream keyed by its lines waits for them, unless it has fallen silent. */
+  stationDueMs(): number {
+    const due = this.dueMs()
+    if (this.followsArrival || due === Number.POSITIVE_INFINITY) return due
+    if (this.context.speed !== 1 || Number.isNaN(this.newestMs)) return Number.POSITIVE_INFINITY
+    return Math.max(this.lastArrivalMs + this.health.silentAfterMs(), due - this.newestMs + this.lastArrivalMs)
+  }
+
+  /** Lets the station's clock pass to `stationMs`: for this stream's own clock. */
+  passStationTime(stationMs: number): void {
+    if (this.followsArrival) this.passTime(stationMs)
+    else if (!Number.isNaN(this.newestMs)) this.passTime(this.newestMs + stationMs - this.lastArrivalMs)
+  }
+
+  private dueMs(): number {
+    return Math.min(this.releaseDueMs(), this.averages.nextDueMs(), this.context.alarms.nextDueMs(this.settings.id), this.scheduleDueMs)
+  }
+
+  private scheduleDueMs = Number.POSITIVE_INFINITY
+
+  private releaseDueMs(): number {
+    if (this.pending.size === 0) return Number.POSITIVE_INFINITY
+    const at = this.pending.oldestMs
+    const known = !Number.isNaN(this.pending.oldestUntilMs)
+    return Math.max(at + this.holdBackMs, known ? at : at + gapSteps * this.expectMs + 1)
+  }
+
+  /** Fires what is due on this stream's clock up to `toMs`, in order of time. */
+  passTime(toMs: number): void {
+    for (;;) {
+      const release = this.releaseDueMs()
+      const rows = this.averages.nextDueMs()
+      const alarm = this.context.alarms.nextDueMs(this.settings.id)
+      const due = Math.min(release, rows, alarm, this.scheduleDueMs)
+      if (due > toMs) return
+      if (due === this.scheduleDueMs) this.scheduleDueMs = this.evidence.followSchedule(due)
+      else if (due === release) this.release()
+      else if (due === rows) this.averages.publish(due)
+      else this.context.alarms.advance(this.settings.id, due)
+    }
+  }
+
+  private release(): void {
+    const { pending } = this
+    const at = pending.oldestMs
+    const gapFollows = Number.isNaN(pending.oldestUntilMs)
+    const until = gapFollows ? at + this.expectMs : pending.oldestUntilMs
+    pending.readOldest(this.rawOut, this.flagsOut)
+    const dilution = pending.oldestFactor
+    pending.drop()
+    this.averages.take(at, until, gapFollows, this.rawOut, this.flagsOut, dilution)
+    this.evidence.forget(at)
+  }
+
+  takeLink(event: LinkEvent): void {
+    if (event.state === 'open') this.duplicates.reconnected()
+    this.health.link(event)
+  }
+
+  private refuse(event: LineEvent, reason: RefusalReason, detail: string): void {
+    this.refused.set(reason, (this.refused.get(reason) ?? 0) + 1)
+    this.health.refused(reason, event.atMs)
+    this.context.outputs.push({ kind: 'refused', stream: this.settings.id, atMs: event.atMs, sequence: event.sequence, reason, detail })
+  }
+
+  takeLine(event: LineEvent): void {
+    const { context } = this
+    this.lines++
+    const outcome = this.reader.read(event.bytes, event.atMs, event.piece)
+    this.lastArrivalMs = event.atMs
+    if (!outcome.ok) return this.refuse(event, outcome.reason, outcome.detail)
+    const { content } = this.reader
+    const byLine = !this.followsArrival
+    if (!Number.isNaN(content.lineTimeMs) && this.duplicates.isDuplicate(event.bytes)) return this.refuse(event, 'duplicate', 'sent again after a reconnect')
+    if (byLine && Number.isNaN(content.lineTimeMs)) return this.refuse(event, 'unreadable_time', 'the station keys readings by the line’s time, and the line tells none')
+    const at = (byLine ? content.lineTimeMs : event.atMs) - (this.settings.stamp === 'end' ? this.expectMs : 0)
+    if (byLine && (at <= this.newestMs || at < this.averages.openFromMs())) {
+      return this.refuse(event, 'out_of_order', `its time is not later than ${new Date(this.newestMs).toISOString()}`)
+    }
+    if (!byLine) this.watchSourceClock(content.lineTimeMs, event.atMs)
+    const { isFaulty } = this.health
+    this.health.read(content, event.atMs)
+    if (this.awaitingFirstOfRun) this.beginRun(at)
+    this.meetPrevious(at)
+    this.passTime(at)
+    this.newestMs = at
+
+    takeFields(this.channels, content, context.raw, context.flags)
+    if (content.status.length > 0 || isFaulty) this.status.take(content.status, this.health.faults(), at)
+    if (this.signal) this.recognise(at)
+    this.followPlant(at)
+    if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
+    this.takeDilution(content.dilutionFactor, at)
+    const dilution = this.dilutionFactor()
+    correctReading(this.channels, context.raw, context.zeros.value, dilution, context.corrected)
+    if (this.live.moveTo(at)) this.phaseTurned(at)
+    if (context.run.isOn) this.limits.take(this.live, at)
+    this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)
+    if (context.listening) context.outputs.push(liveReading(context, this.settings.id, this.channels, this.live, at, event.sequence, this.scratch))
+  }
+
+  /** The reading before this one represents time up to it, unless a gap lies between. */
+  private meetPrevious(at: number): void {
+    if (Number.isNaN(this.newestMs)) return
+    const step = at - this.newestMs
+    if (step <= gapSteps * this.expectMs) this.pending.endNewest(at)
+    else if (this.context.run.isOn) this.notice('gap', at, `no line for ${Math.round((step - this.expectMs) / 1000)} s`)
+  }
+
+  private outsideRun(): Uint8Array {
+    return this.flagsOut.fill(countFlag.noRun)
+  }
+
+  private recognise(at: number): void {
+    const change = this.signal?.take(this.context.raw, at)
+    if (!change) return
+    const phase = change.holds ? (this.context.station.phases.signal?.phase ?? 'purge') : null
+    this.evidence.tell('signal', change.onsetMs, phase)
+    this.context.alarms.withdraw(this.settings.id, change.onsetMs)
+  }
+
+  private followPlant(at: number): void {
+    const { plantState } = this.context.station
+    if (plantState.from !== 'signal') return
+    for (const channel of this.channels) if (channel.settings.id === plantState.channel) this.context.plant.signal(this.context.raw[channel.index] as number, at)
+  }
+
+  private phaseTurned(at: number): void {
+    const measuring = this.live.phase === 'measure'
+    if (measuring === this.suppressed) {
+      if (measuring) this.context.alarms.releaseLimits(this.settings.id, at)
+      else this.context.alarms.suppressLimits(this.settings.id, at)
+      this.suppressed = !measuring
+    }
+    const stationMs = this.followsArrival ? at : this.lastArrivalMs
+    this.health.phase(this.live.phase, this.followsArrival ? this.live.startMs : stationMs, stationMs)
+    const conflict = this.evidence.conflict(at)
+    if (conflict && conflict !== this.conflict) this.notice('phase_conflict', at, conflict)
+    this.conflict = conflict
+  }
+
+  private dilutionFactor(): number {
+    const fixed = this.settings.dilution ?? 1
+    const profile = this.settings.profile as LineProfile
+    return profile.dilution.state === 'not-in-the-values' && !Number.isNaN(this.dilution) ? this.dilution : fixed
+  }
+
+  private takeDilution(factor: number, at: number): void {
+    if (Number.isNaN(factor) || factor === this.dilution) return
+    if (!Number.isNaN(this.dilution)) this.notice('dilution_changed', at, `the dilution factor went from ${this.dilution} to ${factor}`)
+    this.dilution = factor
+  }
+
+  private watchSourceClock(lineTimeMs: number, arrivalMs: number): void {
+    if (Number.isNaN(lineTimeMs)) return
+    const offset = lineTimeMs - arrivalMs
+    const jump = offset - this.clockOffsetMs
+    if (Math.abs(jump) > Math.max(clockStepLeastMs, gapSteps * this.expectMs)) this.notice('source_clock_step', arrivalMs, `the instrument’s clock jumped by ${Math.round(jump / 1000)} s`)
+    this.clockOffsetMs = offset
+  }
+
+  /** An operator's mark; it holds from the newest reading's time on. */
+  mark(phase: Parameters<PhaseEvidence['tell']>[2], stationMs: number): void {
+    const at = this.followsArrival || Number.isNaN(this.newestMs) ? stationMs : this.newestMs
+    this.evidence.tell('operator', at, phase)
+    if (!Number.isNaN(this.newestMs) && this.live.moveTo(Math.max(at, this.newestMs))) this.phaseTurned(at)
+  }
+
+  startRun(stationMs: number): void {
+    this.awaitingFirstOfRun = true
+    if (this.followsArrival) this.beginRun(stationMs)
+  }
+
+  private beginRun(at: number): void {
+    this.awaitingFirstOfRun = false
+    this.drain()
+    this.averages.startRun(at)
+    this.live.restart()
+    this.suppressed = false
+    this.health.startRun(this.followsArrival ? at : this.lastArrivalMs)
+  }
+
+  endRun(stationMs: number): void {
+    if (this.followsArrival) {
+      this.passTime(stationMs)
+      this.pending.endNewest(Math.min(stationMs, this.newestMs + this.expectMs))
+    }
+    this.drain()
+    this.health.endRun(stationMs)
+    this.averages.endRun(this.followsArrival ? stationMs : this.newestMs + this.expectMs)
+    this.awaitingFirstOfRun = false
+  }
+
+  /** Everything that waits is averaged as it stands. */
+  private drain(): void {
+    while (this.pending.size > 0) this.release()
+  }
+
+  nextScheduled(): ReturnType<PhaseEvidence['nextScheduled']> {
+    return this.evidence.nextScheduled()
+  }
+
+  private notice(code: NoticeCode, atMs: number, text: string): void {
+    this.context.outputs.push({ kind: 'notice', code, stream: this.settings.id, channel: null, atMs, text })
+  }
+}

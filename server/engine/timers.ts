@@ -1,0 +1,27 @@
+import { stationAxis } from './alarms/book.ts'
+import type { EngineState } from './state.ts'
+
+/**
+ * Lets the station's clock pass to `toMs`: whatever falls due by itself happens in order of its due time, at that time.
+ * Streams keyed by arrival run on this clock; streams keyed by their lines run on their own.
+ */
+export function passTime(state: EngineState, toMs: number): void {
+  const { context, streams } = state
+  for (;;) {
+    let due = Math.min(context.alarms.nextDueMs(stationAxis), state.runDueMs)
+    for (const stream of streams) due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs())
+    if (due > toMs) break
+    if (due === state.runDueMs) {
+      state.runDueMs = Number.POSITIVE_INFINITY
+      context.run.isDue = true
+      context.outputs.push({ kind: 'run-due', atMs: due, rule: context.station.run.end && 'at' in context.station.run.end ? 'at' : 'minutes' })
+      continue
+    }
+    for (const stream of streams) {
+      stream.health.advance(due)
+      if (stream.stationDueMs() <= due) stream.passStationTime(due)
+    }
+    context.alarms.advance(stationAxis, due)
+  }
+  if (toMs > state.nowMs) state.nowMs = toMs
+}

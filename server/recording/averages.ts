@@ -1,0 +1,73 @@
+import { z } from 'zod'
+import { type AverageRow, blockReasons, blockStates } from '../../protocols/words/blocks.ts'
+import { bases, valueQuantities } from '../../protocols/words/quantities.ts'
+import { species } from '../../protocols/words/species.ts'
+import type { IsoDuration } from '../../protocols/words/time.ts'
+import { units } from '../../protocols/words/units.ts'
+import type { Connection } from './database.ts'
+import { storedRow, whereGiven } from './stored-row.ts'
+
+/** Which averages; what is not given does not select. An average belongs to [fromMs, toMs) when it starts there. */
+export interface AverageFilter {
+  readonly stream?: string
+  readonly channel?: string
+  readonly quantity?: AverageRow['quantity']
+  readonly average?: string
+  readonly fromMs?: number
+  readonly toMs?: number
+}
+const clauses = {
+  stream: 'stream = @stream', channel: 'channel = @channel', quantity: 'quantity = @quantity', average: 'average = @average',
+  fromMs: 'start_ms >= @fromMs', toMs: 'start_ms < @toMs',
+}
+
+const number = z.number().nullable()
+const row = z.object({
+  stream: z.string(),
+  channel: z.string(),
+  species: z.enum(species).nullable(),
+  quantity: z.enum(valueQuantities),
+  unit: z.enum(units),
+  basis: z.enum(bases).nullable(),
+  referenceOxygen: number,
+  conditions: z.string().nullable(),
+  average: z.string().transform((text) => text as IsoDuration),
+  startMs: z.number(),
+  endMs: z.number(),
+  mean: number,
+  minimum: number,
+  maximum: number,
+  standardDeviation: number,
+  count: z.number(),
+  countedMs: z.number(),
+  coverage: number,
+  valid: z.int().transform((value) => value === 1),
+  reasons: z.string().transform((text) => (text ? text.split('|') : [])).pipe(z.array(z.enum(blockReasons))),
+  state: z.enum(blockStates),
+})
+
+const columns = {
+  stream: 'stream', channel: 'channel', species: 'species', quantity: 'quantity', unit: 'unit', basis: 'basis',
+  reference_oxygen: 'referenceOxygen', conditions: 'conditions', average: 'average', start_ms: 'startMs', end_ms: 'endMs', mean: 'mean',
+  minimum: 'minimum', maximum: 'maximum', standard_deviation: 'standardDeviation', count: 'count', counted_ms: 'countedMs',
+  coverage: 'coverage', valid: 'valid', reasons: 'reasons', state: 'state',
+}
+
+/** The tables `block` and `rolling`; no other file writes or reads them. A later row of the same average (`averageKey`) replaces the earlier. */
+export function averageTable(db: Connection, table: 'block' | 'rolling') {
+  const names = Object.keys(columns).join(', ')
+  const values = Object.values(columns).map((name) => `@${name}`).join(', ')
+  const selected = Object.entries(columns).map(([column, name]) => `${column} AS ${name}`).join(', ')
+  const upsert = db.prepare(`INSERT OR REPLACE INTO ${table} (${names}) VALUES (${values})`)
+  return {
+    upsert(average: AverageRow): void {
+      upsert.run({ ...average, valid: average.valid ? 1 : 0, reasons: average.reasons.join('|') })
+    },
+    clear: (): void => void db.exec(`DELETE FROM ${table}`),
+    /** In order of start, average, channel, quantity and unit. */
+    read(filter: AverageFilter): AverageRow[] {
+      const found = db.prepare(`SELECT ${selected} FROM ${table} ${whereGiven({ ...filter }, clauses)} ORDER BY start_ms, average, channel, quantity, unit`)
+      return found.all(filter).map((each) => storedRow(row, each, table))
+    },
+  }
+}

@@ -1,0 +1,4 @@
+import { tables } from './0001-tables.ts'
+
+/** Step n leads from schema version n − 1 to n; each is one transaction. */
+export const migrations: readonly string[] = [tables]

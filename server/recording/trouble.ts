@@ -1,0 +1,43 @@
+/** What can be wrong with a recording or its folder that no code here can mend. */
+export type RecordingTroubleCode =
+  | 'recording-missing'
+  | 'recording-exists'
+  | 'not-a-recording'
+  | 'recording-newer'
+  | 'recording-damaged'
+  | 'recording-not-durable'
+  | 'recording-taken-over'
+  | 'database-too-old'
+  | 'disk-full'
+  | 'io-error'
+  | 'data-folder-in-use'
+  | 'data-folder-unusable'
+
+/** Expected to happen and told to the operator: the text names the thing, what was found, and the way out. */
+export class RecordingTrouble extends Error {
+  readonly code: RecordingTroubleCode
+  override readonly name = 'RecordingTrouble'
+
+  constructor(code: RecordingTroubleCode, text: string, cause?: unknown) {
+    super(text, cause === undefined ? undefined : { cause })
+    this.code = code
+  }
+}
+
+const codeOf = (error: unknown): string =>
+  error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''
+
+/** A full disk, a failing disk, or neither (null): then the error is a defect, or the file's content is damaged. */
+export function storageFailure(error: unknown): 'disk-full' | 'io-error' | null {
+  const code = codeOf(error)
+  if (code === 'SQLITE_FULL' || code === 'ENOSPC' || code === 'EDQUOT') return 'disk-full'
+  if (/^SQLITE_(IOERR|CANTOPEN|READONLY|BUSY|LOCKED|PROTOCOL|NOMEM|CORRUPT|NOTADB)/.test(code)) return 'io-error'
+  return /^(EIO|EROFS|EACCES|EPERM|ENOENT|EMFILE|ENFILE)$/.test(code) ? 'io-error' : null
+}
+
+/** `disk I/O error (SQLITE_IOERR_FSYNC)`: what the operator hears of an error. */
+export function errorText(error: unknown): string {
+  const code = codeOf(error)
+  const text = error instanceof Error ? error.message : String(error)
+  return code && !text.includes(code) ? `${text} (${code})` : text
+}

@@ -1,0 +1,11 @@
+import { defineConfig } from 'vitest/config'
+
+/** Arrows, unit, standards and property tests: no process, no browser, no waiting. */
+export default defineConfig({
+  test: {
+    root: `${import.meta.dirname}/..`,
+    include: ['tests/**/*.test.ts'],
+    environment: 'node',
+    reporters: ['default', './tests/plain-reporter.ts'],
+  },
+})

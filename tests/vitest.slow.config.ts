@@ -1,0 +1,16 @@
+import { defineConfig } from 'vitest/config'
+
+/** End-to-end and browser tests: they drive the built command, pseudo-terminals and a real browser. */
+export default defineConfig({
+  test: {
+    root: `${import.meta.dirname}/..`,
+    include: ['tests/**/*.e2e.ts'],
+    environment: 'node',
+    pool: 'forks',
+    // Each file has a station, a simulator and perhaps a browser running: more at once than two would starve each other.
+    maxWorkers: 2,
+    testTimeout: 60_000,
+    hookTimeout: 60_000,
+    reporters: ['default', './tests/plain-reporter.ts'],
+  },
+})

@@ -1,0 +1,70 @@
+/** The station's zone: all times on the screens are in it, whatever the browser's zone. */
+export interface Zone {
+  readonly zone: string
+  /** Standard time all year: `offsetMinutes` holds at every instant. */
+  readonly standardTime: boolean
+  readonly offsetMinutes: number
+}
+
+const formats = new Map<string, Intl.DateTimeFormat>()
+function formatIn(timeZone: string, options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
+  const key = `${timeZone}/${JSON.stringify(options)}`
+  let format = formats.get(key)
+  if (!format) {
+    format = new Intl.DateTimeFormat(undefined, { ...options, timeZone, hourCycle: 'h23' })
+    formats.set(key, format)
+  }
+  return format
+}
+const written = (ms: number, zone: Zone, options: Intl.DateTimeFormatOptions) =>
+  zone.standardTime ? formatIn('UTC', options).format(ms + zone.offsetMinutes * 60_000) : formatIn(zone.zone, options).format(ms)
+
+/** Minutes that the station's time is ahead of UTC at an instant. */
+export function offsetMinutesAt(ms: number, zone: Zone): number {
+  if (zone.standardTime) return zone.offsetMinutes
+  const name = formatIn(zone.zone, { timeZoneName: 'longOffset', hour: '2-digit' }).formatToParts(ms).find((part) => part.type === 'timeZoneName')?.value ?? ''
+  const found = /([+-])(\d{2}):(\d{2})/.exec(name)
+  return found ? (found[1] === '-' ? -1 : 1) * (Number(found[2]) * 60 + Number(found[3])) : 0
+}
+
+/** `+01:00`; `+00:00` for UTC. */
+export function offsetText(ms: number, zone: Zone): string {
+  const minutes = offsetMinutesAt(ms, zone)
+  const two = (value: number) => String(value).padStart(2, '0')
+  return `${minutes < 0 ? '−' : '+'}${two(Math.floor(Math.abs(minutes) / 60))}:${two(Math.abs(minutes) % 60)}`
+}
+
+/** `04:17`, without offset: only beside a text that has it. */
+export const hourMinuteText = (ms: number, zone: Zone): string => written(ms, zone, { hour: '2-digit', minute: '2-digit' })
+export const hourMinuteSecondText = (ms: number, zone: Zone): string => written(ms, zone, { hour: '2-digit', minute: '2-digit', second: '2-digit' })
+/** `25 Nov`. */
+export const dayText = (ms: number, zone: Zone): string => written(ms, zone, { day: 'numeric', month: 'short' })
+/** `04:17:40 +01:00`. */
+export const timeText = (ms: number, zone: Zone): string => `${hourMinuteSecondText(ms, zone)} ${offsetText(ms, zone)}`
+/** `25 Nov 04:17:40 +01:00`. */
+export const dayTimeText = (ms: number, zone: Zone): string => `${dayText(ms, zone)} ${timeText(ms, zone)}`
+
+/** `04:00–04:30 +01:00`; where the offset changes in between, each end has its own. */
+export function spanText(startMs: number, endMs: number, zone: Zone): string {
+  const [before, after] = [offsetText(startMs, zone), offsetText(endMs, zone)]
+  const start = `${hourMinuteText(startMs, zone)}${before === after ? '' : ` ${before}`}`
+  return `${start}–${hourMinuteText(endMs, zone)} ${after}`
+}
+
+const minute = 60_000
+const axisSteps = [1, 2, 5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7200].map((minutes) => minutes * minute)
+
+/** Instants for a time axis: whole steps of the station's own clock, at most `most` of them. */
+export function axisInstants(fromMs: number, toMs: number, most: number, zone: Zone): number[] {
+  const fine = [5000, 10_000, 15_000, 30_000]
+  const step = [...fine, ...axisSteps].find((length) => (toMs - fromMs) / length <= Math.max(1, most)) ?? 14_400 * minute
+  const shift = offsetMinutesAt(fromMs, zone) * minute
+  const instants: number[] = []
+  for (let at = Math.ceil((fromMs + shift) / step) * step - shift; at <= toMs; at += step) instants.push(at)
+  return instants
+}
+/** The text under an instant of an axis: the day at midnight, seconds only where they matter. */
+export function axisText(ms: number, stepMs: number, zone: Zone): string {
+  const text = stepMs < minute ? hourMinuteSecondText(ms, zone) : hourMinuteText(ms, zone)
+  return text === '00:00' ? dayText(ms, zone) : text
+}

@@ -1,0 +1,16 @@
+import type { ChannelInfo, LimitInfo } from '../../protocols/live/messages.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { type Unit, unitText } from '../../protocols/words/units.ts'
+import { numberText } from './numbers.ts'
+
+export const unitName = (unit: string): string => unitText[unit as Unit] ?? unit
+const oxygen = (percent: number) => `at ${numberText(percent, Number.isInteger(percent) ? 0 : 1)} % O₂`
+
+/** Unit with all that belongs to it: `ppm, dry`; `mg/m³ at 3 % O₂, dry`. Referring to an oxygen content makes a value dry. */
+export const channelUnitText = (channel: Pick<ChannelInfo, 'unit' | 'basis' | 'species'>): string =>
+  channel.species && channel.basis ? `${unitName(channel.unit)}, ${channel.basis}` : unitName(channel.unit)
+export const referredUnitText = (referred: NonNullable<ChannelInfo['referred']>): string => `${unitName(referred.unit)} ${oxygen(referred.referenceOxygen)}, dry`
+export const limitUnitText = (limit: Pick<LimitInfo, 'unit' | 'referenceOxygen' | 'basis'>): string =>
+  `${unitName(limit.unit)}${limit.referenceOxygen === null ? '' : ` ${oxygen(limit.referenceOxygen)}`}, ${limit.basis}`
+export const rowUnitText = (row: Pick<AverageRow, 'unit' | 'referenceOxygen' | 'basis'>): string =>
+  `${unitName(row.unit)}${row.referenceOxygen === null ? '' : ` ${oxygen(row.referenceOxygen)}`}${row.basis ? `, ${row.basis}` : ''}`

@@ -1,0 +1,31 @@
+import type { StreamState } from '../protocols/live/messages.ts'
+import { stationTime } from './page-clock.ts'
+import type { ViewState } from './store.ts'
+
+/** Intervals without a line after which figures no longer pass for the present. */
+const missedIntervals = 3
+/** What the way from the station to the page may take, in seconds of the page. */
+const transitMs = 400
+/** The page asks for a word after this silence, and takes the line for dead after the second. */
+export const askAfterMs = 6000
+export const deadAfterMs = 14_000
+
+export interface Freshness {
+  readonly stale: boolean
+  /** Station time that has passed since the last line; null where none ever came. */
+  readonly ageMs: number | null
+}
+
+/** How old a stream's figures are at a moment of the page's clock. It needs no timer and no message to come out right. */
+export function freshness(state: ViewState, stream: StreamState, pageMs: number): Freshness {
+  if (stream.lastLineMs === null || !state.clock) return { stale: true, ageMs: null }
+  const ageMs = Math.max(0, stationTime(state.clock, pageMs) - stream.lastLineMs)
+  // In playback between two messages the recording's time runs on; the figures belong to the last message.
+  const isReplay = state.station?.mode === 'replay'
+  const patienceMs = (missedIntervals * stream.expectEverySeconds * 1000) + transitMs * Math.max(1, state.clock.speed) * (isReplay ? 4 : 1)
+  return { stale: ageMs > patienceMs, ageMs }
+}
+
+/** Whether the line to the station is in use: open, and something was heard on it lately. */
+export const isInTouch = (state: ViewState, pageMs: number): boolean =>
+  state.link.state === 'open' && state.heardMs !== null && pageMs - state.heardMs < askAfterMs + 2000

@@ -1,0 +1,156 @@
+import { type ClientMessage, explainFaults, liveMessage } from '../protocols/live/messages.ts'
+import { Connection } from './connection.ts'
+import { DrawGate } from './draw-gate.ts'
+import { askAfterMs, deadAfterMs } from './freshness.ts'
+import { stationTime } from './page-clock.ts'
+import { type Route, readRoute, routeHash } from './route.ts'
+import { firstView, stepView, type ViewInput, type ViewState } from './store.ts'
+import { TrendFeed, type TrendValue } from './trend-feed.ts'
+import { windowAt } from './window.ts'
+
+const resyncEveryMs = 2000
+const trendsEveryMs = 1500
+/** How long an unreadable server is left alone before it is asked again. */
+const unreadableRestMs = 30_000
+
+/** The page's one link to the station: messages go into the state, the state to whoever draws. */
+export class Session {
+  state: ViewState = firstView(performance.now())
+  route: Route = readRoute(location.hash)
+  readonly feed = new TrendFeed(() => this.gate.request())
+  trendValue: TrendValue = 'limits'
+  /** The average that the running block and the steps in the trends are of; empty: as the limits tell. */
+  average = ''
+  trendPixels = 800
+  private readonly gate: DrawGate
+  private connection: Connection
+  private resyncMs = Number.NEGATIVE_INFINITY
+  private trendKey = ''
+  private trendMs = Number.NEGATIVE_INFINITY
+
+  constructor(private readonly draw: () => void) {
+    this.gate = new DrawGate(() => this.beforeDraw(), () => this.returned())
+    this.connection = this.connect()
+    window.addEventListener('hashchange', () => this.routeChanged())
+    window.addEventListener('online', () => this.connection.wake())
+  }
+
+  private connect(): Connection {
+    const replay = this.route.replay
+    const address = () => {
+      const url = new URL('api/live', location.href)
+      url.protocol = url.protocol === 'https:' ? 'wss:' : 'ws:'
+      url.hash = ''
+      url.search = replay === null ? '' : `?${new URLSearchParams({ replay })}`
+      return url.href
+    }
+    return new Connection({ address, onText: (text) => this.received(text), onLink: (link) => this.take({ kind: 'link', link }) })
+  }
+
+  private received(text: string): void {
+    const pageMs = performance.now()
+    let body: unknown
+    try {
+      body = JSON.parse(text)
+    } catch {
+      return this.take({ kind: 'unreadable', detail: 'not JSON', pageMs })
+    }
+    const parsed = liveMessage.safeParse(body)
+    if (!parsed.success) return this.take({ kind: 'unreadable', detail: explainFaults(parsed.error)[0] ?? '', pageMs })
+    const message = parsed.data
+    this.take({ kind: 'message', message, pageMs })
+    if (message.type === 'reading' && this.route.replay === null) {
+      const { fromMs } = windowAt(this.route.window, this.state.station?.run.startMs ?? null, this.now())
+      this.feed.add(message.reading, this.route.window.kind !== 'fixed', fromMs)
+    }
+    if (this.state.hole) this.resync(this.state.unreadable === null ? resyncEveryMs : unreadableRestMs)
+  }
+
+  private take(input: ViewInput): void {
+    this.state = stepView(this.state, input)
+    this.gate.request()
+  }
+
+  private resync(everyMs: number): void {
+    const pageMs = performance.now()
+    if (pageMs - this.resyncMs < everyMs) return
+    this.resyncMs = pageMs
+    this.send({ type: 'resync', lastSequence: Math.max(0, this.state.sequence) })
+  }
+
+  /** A silent line is asked for a word, then given up: only a page that is looked at does so, at each draw. */
+  private lookAfterLine(): void {
+    const { link, heardMs } = this.state
+    if (link.state !== 'open') return
+    const silentMs = performance.now() - Math.max(heardMs ?? link.sinceMs, link.sinceMs)
+    if (silentMs > deadAfterMs) this.connection.restart()
+    else if (silentMs > askAfterMs) this.resync(resyncEveryMs)
+  }
+
+  private beforeDraw(): void {
+    this.lookAfterLine()
+    this.askTrends()
+    this.draw()
+  }
+
+  private returned(): void {
+    this.connection?.wake()
+  }
+
+  private routeChanged(): void {
+    const before = this.route.replay
+    this.route = readRoute(location.hash)
+    if (this.route.replay !== before) {
+      this.connection.close()
+      this.state = firstView(performance.now())
+      this.feed.histories.clear()
+      this.connection = this.connect()
+    }
+    this.gate.request()
+  }
+
+  /** Asks for the stretch shown when it, or what is known of it, changed. */
+  private askTrends(): void {
+    const { station, trendBreaks } = this.state
+    if (!station || this.route.view !== 'watch') return
+    const nowMs = this.now()
+    const shown = windowAt(this.route.window, station.run.startMs, nowMs)
+    const span = shown.toMs - shown.fromMs
+    // Playback loads ahead of its own time and is drawn only up to it; a live station has no time ahead.
+    const endMs = station.playback ? Math.min(station.playback.endMs, this.route.window.kind === 'now' ? (Math.floor(nowMs / span) + 2) * span : shown.toMs + span) : nowMs
+    const ahead = station.playback && this.route.window.kind === 'now' ? endMs : 0
+    const key = [station.run.recording, routeHash(this.route), this.trendValue, this.shownAverage, trendBreaks, Math.ceil(this.trendPixels / 300), ahead].join('|')
+    const pageMs = performance.now()
+    if (key === this.trendKey || (pageMs - this.trendMs < trendsEveryMs && key.split('|')[1] === this.trendKey.split('|')[1] && this.trendKey !== '')) return
+    this.trendKey = key
+    this.trendMs = pageMs
+    void this.feed.ask(station, {
+      recording: this.route.replay, fromMs: shown.fromMs, toMs: Math.max(shown.fromMs + 1000, Math.min(this.route.window.kind === 'now' && station.playback ? endMs : shown.toMs, endMs)),
+      value: this.trendValue, average: this.shownAverage, pixels: this.trendPixels,
+    })
+  }
+
+  /** The average that the limits are set for, unless another was chosen. */
+  get shownAverage(): string {
+    const station = this.state.station
+    return this.average || station?.limits.find((limit) => limit.of === 'block')?.average || station?.averages.blocks.at(-1) || 'PT30M'
+  }
+
+  /** The station's time now, or that of the playback. */
+  now(): number {
+    return this.state.clock ? stationTime(this.state.clock, performance.now()) : Date.now()
+  }
+
+  go(to: Partial<Route>): void {
+    const hash = routeHash({ ...this.route, ...to })
+    if (hash !== location.hash) location.hash = hash
+  }
+
+  send(message: ClientMessage): void {
+    this.connection.send(message)
+  }
+
+  redraw(): void {
+    this.gate.request()
+  }
+}

@@ -1,0 +1,104 @@
+import type { PhaseSpan, ReadingState } from '../protocols/live/messages.ts'
+import type { AverageRow } from '../protocols/words/blocks.ts'
+import { askBlocks, askPhases, askSeries } from './answers.ts'
+import { StreamHistory } from './history.ts'
+import type { Station } from './store.ts'
+
+/** Which of a channel's values the trends show. `limits`: what its limits are set in, else the corrected one. */
+export type TrendValue = 'limits' | 'corrected' | 'asRead'
+export type SeriesValue = 'asRead' | 'corrected' | 'referred'
+export const seriesValue = (value: TrendValue, isReferred: boolean): SeriesValue => (value === 'limits' ? (isReferred ? 'referred' : 'corrected') : value)
+
+/** Fewer columns than readings, so that a column without one is a gap and no accident of the grid. */
+const columnsFor = (spanMs: number, stepMs: number, pixels: number) => Math.max(2, Math.min(pixels, Math.floor(spanMs / (2 * stepMs))))
+
+export interface FeedWish {
+  readonly recording: string | null
+  readonly fromMs: number
+  readonly toMs: number
+  readonly value: TrendValue
+  readonly average: string
+  readonly pixels: number
+}
+
+/** Fills the charts: the stretch wanted is asked of the station, readings extend it as they come. */
+export class TrendFeed {
+  readonly histories = new Map<string, StreamHistory>()
+  /** Of the stretch last asked for; newer ones are in the view state. */
+  phaseSpans: readonly PhaseSpan[] = []
+  blocks: readonly AverageRow[] = []
+  error: string | null = null
+  loading = false
+  private asking: AbortController | null = null
+  private wish: FeedWish | null = null
+  private value: TrendValue = 'limits'
+  private station: Station | null = null
+
+  constructor(private readonly onChange: () => void) {}
+
+  /** One history per stream, made anew where channels or steps changed. */
+  private haveHistories(station: Station): void {
+    for (const stream of station.streams) {
+      const ids = channelsOf(station, stream.id)
+      const known = this.histories.get(stream.id)
+      if (known && known.channels.join() === ids.join()) continue
+      this.histories.set(stream.id, new StreamHistory(ids, stream.expectEverySeconds * 1000))
+    }
+  }
+
+  /** Asks for a stretch; what is still on its way is given up. */
+  async ask(station: Station, wish: FeedWish): Promise<void> {
+    this.asking?.abort()
+    const asking = new AbortController()
+    this.asking = asking
+    this.station = station
+    this.wish = wish
+    this.haveHistories(station)
+    this.loading = true
+    const { recording, fromMs, toMs, value, average } = wish
+    const range = { from: Math.floor(fromMs), to: Math.ceil(toMs) }
+    const series = station.streams.flatMap((stream) => groupedByValue(station, stream.id, value).map(async ([kind, ids]) => {
+      const columns = columnsFor(toMs - fromMs, stream.expectEverySeconds * 1000, wish.pixels)
+      return { stream: stream.id, found: await askSeries(recording, { channels: ids.join(','), value: kind, ...range, columns }, asking.signal) }
+    }))
+    const [found, spans, rows] = await Promise.all([Promise.all(series), askPhases(recording, range), askBlocks(recording, { average, ...range })])
+    if (asking.signal.aborted) return
+    this.loading = false
+    this.value = value
+    const failed = [...found.map((part) => part.found), spans, rows].find((part) => !part.ok)
+    this.error = failed && !failed.ok ? (failed.errors[0] ?? null) : null
+    if (spans.ok) this.phaseSpans = spans.value.spans
+    if (rows.ok) this.blocks = rows.value.rows
+    for (const stream of station.streams) {
+      const parts = found.flatMap((part) => (part.stream === stream.id && part.found.ok ? [part.found.value] : []))
+      const [first] = parts
+      if (first) this.histories.get(stream.id)?.load({ ...first, channels: Object.assign({}, ...parts.map((part) => part.channels)) })
+    }
+    this.onChange()
+  }
+
+  /** One reading more, where the stretch shown reaches to it. */
+  add(reading: ReadingState, isFollowing: boolean, keepFromMs: number): void {
+    if (!this.wish || !this.station || (!isFollowing && reading.atMs > this.wish.toMs)) return
+    const station = this.station
+    this.histories.get(reading.stream)?.push(reading.atMs, (id) => {
+      const isReferred = station.channels.find((channel) => channel.id === id)?.referred != null
+      return reading.values[id]?.[seriesValue(this.value, isReferred)] ?? null
+    }, keepFromMs)
+  }
+
+  close(): void {
+    this.asking?.abort()
+  }
+}
+
+const channelsOf = (station: Station, stream: string) => station.channels.filter((channel) => channel.stream === stream).map((channel) => channel.id)
+function groupedByValue(station: Station, stream: string, value: TrendValue): [SeriesValue, string[]][] {
+  const groups = new Map<SeriesValue, string[]>()
+  for (const channel of station.channels) {
+    if (channel.stream !== stream) continue
+    const kind = seriesValue(value, channel.referred !== null)
+    groups.set(kind, [...(groups.get(kind) ?? []), channel.id])
+  }
+  return [...groups]
+}
