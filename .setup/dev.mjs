@@ -8,7 +8,11 @@ await main(async () => {
   await ensurePackages()
   // Groups of their own, so that Ctrl-C reaches them once, through here: a second signal would end the station unsealed.
   const start = (file, parameters) =>
-    spawn(process.execPath, [join(top, file), ...parameters], { cwd: top, stdio: 'inherit', detached: true })
+    spawn(process.execPath, [join(top, file), ...parameters], {
+      cwd: top,
+      stdio: ['ignore', 'inherit', 'inherit'],
+      detached: true,
+    })
   const children = [
     start('node_modules/tsx/dist/cli.mjs', [
       'watch',

@@ -4,7 +4,7 @@ import { Worker, type WorkerOptions } from 'node:worker_threads'
  * Starts a worker thread from a source file: `startWorker(new URL('./writer.ts', import.meta.url), { workerData })`.
  *
  * fileUrl: the worker's `.ts` file, as it stands in the source tree. Compiled, the `.js` beside the caller is started.
- * options: as for `Worker`; `eval` and `type` are set here.
+ * options: as for `Worker`; `eval` is set here.
  * What the file throws while it loads arrives as the worker's `error` event.
  *
  * Node 20 cannot load `.ts` in a worker and a loader given by the parent does not reach one, so that in development and

@@ -124,7 +124,7 @@ export function* simulateNight(scenario: Scenario, seed: number, span: NightSpan
       for (const text of settings.banner) yield make('banner', null, instrument.writer.text(text))
       for (const bytes of instrument.writer.opening) yield make('opening', null, bytes)
     }
-    if (lostLink && !effects.link) for (const bytes of lastSent.slice(-lostLink.repeats || lastSent.length)) yield make('repeat', null, bytes)
+    if (lostLink && !effects.link) for (const bytes of lastSent.slice(Math.max(0, lastSent.length - lostLink.repeats))) yield make('repeat', null, bytes)
     lostLink = effects.link
     for (const one of effects.begin) if (one.what === 'over-long-line') yield make('over-long', null, overLong(one.bytes, lineEnd))
     if (effects.garbage && isDue(scriptNow - startSeconds(effects.garbage), effects.garbage.everySeconds, step)) yield make('garbage', null, garbage(lineEnd, noise))

@@ -1,150 +1,145 @@
 import type { z } from 'zod'
-import { dropBlanks, isBlank, skipBlanks, standsAt } from './bytes.ts'
-import { DelimitedHeader } from './delimited-header.ts'
+import { dropBlanks, isText, skipBlanks } from './bytes.ts'
+import { Columns } from './columns.ts'
 import { type FormReader, type LineForm, type Place, type ProfileProblem, type Refusal, refusal, type Spans } from './form.ts'
 import type { delimitedProfile } from './profile.ts'
-import { longestLineBytes } from './reader.ts'
-import { encodeText } from './text-encoding.ts'
+import { decodeText, encodeText } from './text-encoding.ts'
 
 type DelimitedProfile = z.infer<typeof delimitedProfile>
 
 const delimiterText = (profile: DelimitedProfile): string => (profile.delimiter === '\\t' ? '\t' : profile.delimiter)
-const wrongColumns = (detail: string): Refusal => refusal('wrong_columns', detail)
+const nothing = new Uint8Array(0)
 
-/** Columns between delimiters: `20,9;112;7`. */
+/** Columns between delimiters: `20,9;112;7`. Columns are found by position or by their heading. */
 class DelimitedReader implements FormReader {
-  readonly #delimiter: Uint8Array
-  readonly #isBlanks: boolean
-  /** −1 where the profile quotes nothing. */
-  readonly #quote: number
+  readonly #profile: DelimitedProfile
+  readonly #places: readonly Place[]
+  readonly #columns: Columns
   readonly #isExact: boolean
-  readonly #header: DelimitedHeader
-  /** Lines with quotes are written anew into this. */
-  readonly #unquoted = new Uint8Array(longestLineBytes)
-  /** Columns of the header or of the first sound line; −1 while neither has been. */
+  /** The column of each place; −1 while the header that names it has not come. */
+  readonly #columnOf: Int32Array
+  /** So many columns hold all places. */
+  #needed = 0
+  /** Columns of the header or of the first sound line; −1 while neither has come. */
   #expected = -1
-  #columns = 0
-  /** The last column that is not empty, counted from 1. */
-  #filled = 0
+  #awaits: 'header' | 'units' | 'data' = 'data'
+  #header = nothing
+  #units = nothing
 
   constructor(profile: DelimitedProfile, places: readonly Place[]) {
-    this.#delimiter = encodeText(delimiterText(profile), profile.encoding) ?? new Uint8Array()
-    this.#isBlanks = profile.delimiter === ' '
-    this.#quote = profile.quote === '' ? -1 : profile.quote.charCodeAt(0)
+    this.#profile = profile
+    this.#places = places
+    this.#columns = new Columns(encodeText(delimiterText(profile), profile.encoding) ?? nothing, profile.quote === '' ? -1 : profile.quote.charCodeAt(0))
     this.#isExact = profile.columns === 'exactly'
-    this.#header = new DelimitedHeader(profile, places, (bytes, start, end) => this.#columnTexts(bytes, start, end))
+    this.#columnOf = new Int32Array(places.length)
     this.reset()
   }
 
   read(bytes: Uint8Array, start: number, end: number, spans: Spans): Refusal | null {
-    if (this.#header.isAwaited || this.#header.mayBe(bytes, start, end)) {
-      const refused = this.#header.read(bytes, start, end)
-      if (refused) return this.#adopt(refused)
-    }
-    spans.source = bytes
-    const refused = this.#split(bytes, start, end, spans)
+    if (this.#awaits !== 'data') return this.#readFirstRows(bytes, start, end)
+    if (end - start === this.#header.length && isText(bytes, start, end, this.#header)) return refusal('header', 'the header again')
+    if (end - start === this.#units.length && isText(bytes, start, end, this.#units)) return refusal('header', 'the row of units again')
+    const columns = this.#columns
+    const refused = columns.cut(bytes, start, end) ?? this.#checkCount()
     if (refused) return refused
-    return this.#columns < this.#header.needed || this.#isExact ? this.#checkColumns() : null
+    spans.source = columns.source
+    const columnOf = this.#columnOf
+    for (let place = 0; place < columnOf.length; place++) {
+      const column = columnOf[place] as number
+      spans.starts[place] = columns.starts[column] as number
+      spans.ends[place] = columns.ends[column] as number
+    }
+    return null
   }
 
+  /** A header with other columns, or with the same in another order, is a header all the same. */
   recognise(bytes: Uint8Array, start: number, end: number): Refusal | null {
-    const refused = this.#header.recognise(bytes, start, end)
-    return refused && this.#adopt(refused)
+    return this.#profile.header && this.#namesColumns() ? this.#readHeader(bytes, start, end) : null
   }
 
   confirm(): void {
-    if (this.#expected < 0) this.#expected = this.#columns
+    if (this.#expected < 0) this.#expected = this.#columns.count
   }
 
   reset(): void {
-    this.#header.reset()
+    this.#awaits = this.#profile.header ? 'header' : this.#profile.unitsRow ? 'units' : 'data'
+    this.#header = nothing
+    this.#units = nothing
     this.#expected = -1
+    for (const [place, at] of this.#places.entries()) this.#columnOf[place] = typeof at === 'number' ? at : -1
+    this.#needed = Math.max(0, ...this.#columnOf) + 1
   }
 
-  #adopt(refused: Refusal): Refusal {
-    if (this.#header.columns >= 0) this.#expected = this.#header.columns
-    return refused
+  /** Empty columns at the end are none too many: some writers end each line with a delimiter. */
+  #checkCount(): Refusal | null {
+    const { count } = this.#columns
+    if (count < this.#needed) return refusal('wrong_columns', `${count} columns where ${this.#needed} are needed`)
+    if (!this.#isExact || this.#expected < 0 || count === this.#expected) return null
+    const fits = count > this.#expected && this.#filledColumns() <= this.#expected
+    return fits ? null : refusal('wrong_columns', `${count} columns where ${this.#expected} are expected`)
   }
 
-  /** Empty columns at the end are no columns too many: many writers end each line with a delimiter. */
-  #checkColumns(): Refusal | null {
-    const { needed } = this.#header
-    if (this.#columns < needed) return wrongColumns(`${this.#columns} columns where ${needed} are needed`)
-    const isOther = this.#expected >= 0 && (this.#columns < this.#expected || this.#filled > this.#expected)
-    return isOther ? wrongColumns(`${this.#columns} columns where ${this.#expected} are expected`) : null
+  /** Columns without the empty ones at the end. */
+  #filledColumns(): number {
+    const { source, starts, ends } = this.#columns
+    let count = this.#columns.count
+    while (count > 0 && skipBlanks(source, starts[count - 1] as number, ends[count - 1] as number) === ends[count - 1]) count--
+    return count
   }
 
-  #split(bytes: Uint8Array, start: number, end: number, spans: Spans): Refusal | null {
-    if (this.#isBlanks) return this.#splitAtBlanks(bytes, start, end, spans)
-    if (this.#delimiter.length > 1) return this.#splitSlowly(bytes, start, end, spans)
-    const delimiter = this.#delimiter[0]
-    const quote = this.#quote
-    const slots = this.#header.slots
-    let column = 0
-    let from = start
-    this.#filled = 0
-    for (let at = start; at < end; at++) {
-      const value = bytes[at]
-      if (value === delimiter) {
-        this.#put(spans, slots, column++, from, at)
-        from = at + 1
-      } else if (value === quote) return this.#splitSlowly(bytes, start, end, spans)
+  #namesColumns(): boolean {
+    return this.#places.some((at) => typeof at === 'string')
+  }
+
+  #readFirstRows(bytes: Uint8Array, start: number, end: number): Refusal {
+    if (this.#awaits === 'units') {
+      this.#awaits = 'data'
+      this.#units = bytes.slice(start, end)
+      return refusal('header', 'the row of units')
     }
-    this.#put(spans, slots, column, from, end)
-    this.#columns = column + 1
-    return null
+    return this.#readHeader(bytes, start, end) ?? refusal('wrong_columns', `no header yet: ${this.#missingHeading()} does not stand in this line`)
   }
 
-  #put(spans: Spans, slots: Int16Array, column: number, start: number, end: number): void {
-    if (end > start) this.#filled = column + 1
-    if (column >= slots.length) return
-    for (let slot = slots[column] as number; slot >= 0; slot = this.#header.nextSlots[slot] as number) {
-      spans.starts[slot] = start
-      spans.ends[slot] = end
-    }
+  /** Takes the line for a header if it names all the columns that the profile asks for. */
+  #readHeader(bytes: Uint8Array, start: number, end: number): Refusal | null {
+    if (this.#columns.cut(bytes, start, end)) return null
+    const headings = this.#headings()
+    const named = this.#places.map((at) => (typeof at === 'string' ? headings.indexOf(at.trim()) : (at as number)))
+    if (named.includes(-1)) return null
+    this.#columnOf.set(named)
+    this.#needed = Math.max(0, ...named) + 1
+    this.#expected = this.#filledColumns()
+    this.#header = bytes.slice(start, end)
+    this.#units = nothing
+    this.#awaits = this.#profile.unitsRow ? 'units' : 'data'
+    return refusal('header', 'the columns’ headings')
   }
 
-  #splitAtBlanks(bytes: Uint8Array, start: number, end: number, spans: Spans): Refusal | null {
-    let column = 0
-    this.#filled = 0
-    for (let at = skipBlanks(bytes, start, end); at < end; ) {
-      const from = at
-      if (bytes[at] === this.#quote) return this.#splitSlowly(bytes, start, end, spans)
-      while (at < end && !isBlank(bytes[at])) at++
-      this.#put(spans, this.#header.slots, column++, from, at)
-      at = skipBlanks(bytes, at, end)
-    }
-    this.#columns = column
-    return null
+  #headings(): string[] {
+    const { source, starts, ends, count } = this.#columns
+    return Array.from({ length: count }, (_, column) => {
+      const start = skipBlanks(source, starts[column] as number, ends[column] as number)
+      return decodeText(source, start, dropBlanks(source, start, ends[column] as number), this.#profile.encoding)
+    })
   }
 
-  /** Long delimiters and quotes (RFC 4180: a quote inside quotes is written twice). Columns go into a buffer without their quotes. */
-  #splitSlowly(bytes: Uint8Array, start: number, end: number, spans: Spans): Refusal | null {
-    const text = this.#unquoted
-    spans.source = text
-    this.#filled = 0
-    let length = 0
-    let column = 0
-    let at = start
-    for (;;) {
-      const from = length
-      const first = skipBlanks(bytes, at, end)
-      if (first < end && bytes[first] === this.#quote) {
-        for (at = first + 1; ; at++) {
-          if (at >= end) return refusal('unterminated_quote', `column ${column + 1} begins with a quote that does not end`)
-          if (bytes[at] === this.#quote && bytes[++at] !== this.#quote) break
-          if (at > end) return refusal('unterminated_quote', `column ${column + 1} begins with a quote that does not end`)
-          text[length++] = bytes[at] as number
-        }
-        const behind = skipBlanks(bytes, Math.min(at, end), end)
-        if (behind < end && this.#delimiterAt(bytes, behind, end) === 0 && !this.#isBlanks) return refusal('wrong_form', `text behind the quotes of column ${column + 1}`)
-        at = this.#isBlanks ? at : behind
-      } else for (; at < end && this.#delimiterAt(bytes, at, end) === 0; at++) text[length++] = bytes[at] as number
-      this.#put(spans, this.#header.slots, column++, from, length)
-      if (at >= end) break
-      at += this.#delimiterAt(bytes, at, end)
-    }
-    this.#columns = column
-    return null
+  #missingHeading(): string {
+    const headings = this.#headings()
+    return `“${this.#places.find((at) => typeof at === 'string' && !headings.includes(at.trim()))}”`
   }
+}
+
+export const delimited: LineForm<DelimitedProfile> = {
+  form: 'delimited',
+  places: { kinds: ['position', 'name'], text: 'a position counted from 0, or the column’s heading' },
+  spansIn: 'profile',
+  check(profile, places) {
+    const problems: ProfileProblem[] = []
+    if (profile.delimiter === profile.decimal) problems.push({ path: 'delimiter', message: `“${profile.delimiter}” is the decimal mark too` })
+    if (profile.quote !== '' && profile.delimiter.includes(profile.quote)) problems.push({ path: 'quote', message: `“${profile.quote}” is the delimiter too` })
+    for (const { path, at } of profile.header ? [] : places)
+      if (typeof at === 'string') problems.push({ path, message: `“${at}” is a heading, but the profile has no header: set "header": true or give the position` })
+    return problems
+  },
+  compile: (profile, places) => new DelimitedReader(profile, places),
 }

@@ -1,4 +1,4 @@
-import type { RecordedEvent } from '../engine/events.ts'
+import type { LineEvent, RecordedEvent } from '../engine/events.ts'
 import type { Connection } from './database.ts'
 import { eventTable, type NumberedChange } from './events.ts'
 import { lineTable } from './lines.ts'
@@ -14,40 +14,72 @@ export interface InputFilter {
 }
 const pageSizeUsual = 2000
 
-/** The inputs of a recording, lines and events in one order, as the engine was given them. */
-export function recordedInputs(db: Connection) {
+const eitherTable = (columns: string, where: string, order: 'ASC' | 'DESC'): string =>
+  `SELECT ${columns} FROM line ${where} UNION ALL SELECT ${columns} FROM event ${where} ORDER BY sequence ${order} LIMIT 1`
+
+/** Number and time of the newest input; null when there is none. */
+export const newestInput = (db: Connection): { sequence: number; atMs: number } | null =>
+  db.prepare<[], { sequence: number; atMs: number }>(eitherTable('sequence, at_ms AS atMs', '', 'DESC')).get() ?? null
+
+/**
+ * Pages of inputs, lines and events in one order, as the engine was given them. Between two pages nothing is held open, so
+ * that a recording that is being written is not held up; what was stored meanwhile is read as well. O(page) memory; the
+ * start of a time is found by halving, since time runs forwards between two changes of the run or the clock.
+ */
+export function* inputPages(db: Connection, filter: InputFilter): Generator<RecordedEvent[]> {
   const lines = lineTable(db)
   const events = eventTable(db)
-  const last = db.prepare<[], number>('SELECT max(ifnull((SELECT max(sequence) FROM line), 0), ifnull((SELECT max(sequence) FROM event), 0))').pluck()
-  const timeFrom = db.prepare<[number, number], { sequence: number; atMs: number }>(
-    `SELECT sequence, at_ms AS atMs FROM (SELECT sequence, at_ms FROM line WHERE sequence >= @from AND sequence < @to UNION ALL
-     SELECT sequence, at_ms FROM event WHERE sequence >= @from AND sequence < @to) ORDER BY sequence LIMIT 1`,
-  )
-  return { lines, events, lastSequence: (): number => last.get() ?? 0, page: db.transaction(readPage), pages }
-
-  /** Both tables as of one moment: a batch that comes in between is not seen by half. */
-  function readPage(first: number, end: number): RecordedEvent[] {
-    return merged(lines.between(first, end), events.between(first, end))
-  }
-
-  /**
-   * Pages of inputs in order of their numbers. Between two pages nothing is held open, so that a recording that is being
-   * written is not held up; what was stored meanwhile is read as well.
-   */
-  function* pages(filter: InputFilter): Generator<RecordedEvent[]> {
-    const size = filter.pageSize ?? pageSizeUsual
-    const start = (filter.afterSequence ?? 0) + 1
-    for (const [first, end] of stretches(filter)) {
-      for (let at = Math.max(first, start); at <= Math.min(end, last.get() ?? 0); at += size) {
-        const page = (this as { page: typeof readPage }).page(at, Math.min(at + size - 1, end))
-        if (page.length > 0) yield page
-      }
+  // Both tables as of one moment: a batch that comes in between is not seen by half.
+  const pageOf = db.transaction((first: number, last: number) => merged(lines.between(first, last), events.between(first, last)))
+  const { afterSequence = 0, fromMs = -Infinity, toMs = Infinity, pageSize = pageSizeUsual } = filter
+  const isTimed = fromMs !== -Infinity || toMs !== Infinity
+  for (const [first, end] of isTimed ? stretches(db, fromMs, toMs) : [[1, Infinity] as const]) {
+    for (let at = Math.max(first, afterSequence + 1); at < Math.min(end, endOf(db)); at += pageSize) {
+      const page = pageOf(at, Math.min(at + pageSize, end) - 1)
+      const wanted = isTimed ? page.filter(({ atMs }) => atMs >= fromMs && atMs < toMs) : page
+      if (wanted.length > 0) yield wanted
     }
   }
+}
 
-  /** Numbers [first, last] that can hold inputs of the time asked for. Time runs forwards between two changes of the run or the clock. */
-  function stretches({ fromMs, toMs }: InputFilter): [number, number][] {
-    if (fromMs === undefined && toMs === undefined) return [[1, Number.MAX_SAFE_INTEGER]]
-    return []
+/** One more than the newest number. */
+const endOf = (db: Connection): number => (newestInput(db)?.sequence ?? 0) + 1
+
+/** Half-open ranges of numbers that hold the inputs of [fromMs, toMs). */
+function stretches(db: Connection, fromMs: number, toMs: number): (readonly [first: number, end: number])[] {
+  const starts = [1, ...eventTable(db).runAndClock().map(({ sequence }) => sequence), endOf(db)]
+  const timeAt = db
+    .prepare<{ from: number; end: number }, number>(`SELECT at FROM (${eitherTable('sequence, at_ms AS at', 'WHERE sequence >= @from AND sequence < @end', 'ASC')})`)
+    .pluck()
+  /** The first number in [start, end) whose time is `ms` or later; `end` when there is none. */
+  const firstFrom = (start: number, end: number, ms: number): number => {
+    let [low, high] = [start, end]
+    while (low < high) {
+      const middle = Math.floor((low + high) / 2)
+      const at = timeAt.get({ from: middle, end })
+      if (at !== undefined && at < ms) low = middle + 1
+      else high = middle
+    }
+    return low
   }
+  return starts.slice(1).flatMap((end, index) => {
+    const start = starts[index] ?? end
+    const range = [firstFrom(start, end, fromMs), firstFrom(start, end, toMs)] as const
+    return range[0] < range[1] ? [range] : []
+  })
+}
+
+/** Two lists in order of their numbers become one; most pages hold no event at all. */
+function merged(lines: LineEvent[], changes: readonly NumberedChange[]): RecordedEvent[] {
+  if (changes.length === 0) return lines
+  const all: RecordedEvent[] = []
+  let next = 0
+  for (const { sequence, event } of changes) {
+    for (let line = lines[next]; line && line.sequence < sequence; line = lines[next]) {
+      all.push(line)
+      next += 1
+    }
+    all.push(event)
+  }
+  return all.concat(lines.slice(next))
 }

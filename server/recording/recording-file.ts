@@ -5,6 +5,7 @@ import { type Connection, openForWriting } from './database.ts'
 import { derivedTables } from './derived.ts'
 import { eventTable } from './events.ts'
 import { writeHeader } from './header.ts'
+import { newestInput } from './inputs.ts'
 import { lineTable } from './lines.ts'
 import type { RecordingHeader } from './recording.ts'
 import { firstSeal, nextSeal, type Seal, sealedEvent, sealedLine, sealLongest } from './seal.ts'
@@ -99,7 +100,7 @@ export class RecordingFile {
     this.#seals = sealTable(db)
     this.#derived = derivedTables(db)
     this.#writer = writerTable(db)
-    this.#newest = newestInput(db)
+    this.#newest = newestInput(db) ?? { sequence: 0, atMs: null }
     this.#derivedUpTo = this.#writer.derivedUpTo()
     const seal = this.#seals.newest()
     if (!seal) throw new RecordingTrouble('recording-damaged', `${path}: its seals are gone; it can be read and verified, but not written on`)
@@ -206,13 +207,6 @@ function fill(db: Connection, header: RecordingHeader, token: string): void {
     sealTable(db).insert(firstSeal(header))
     writerTable(db).make(token)
   }).immediate()
-}
-
-function newestInput(db: Connection): { sequence: number; atMs: number | null } {
-  const found = db
-    .prepare<[], { sequence: number; atMs: number }>('SELECT sequence, at_ms AS atMs FROM (SELECT sequence, at_ms FROM line UNION ALL SELECT sequence, at_ms FROM event) ORDER BY sequence DESC LIMIT 1')
-    .get()
-  return found ?? { sequence: 0, atMs: null }
 }
 
 function checkContent(db: Connection, path: string): void {

@@ -1,15 +1,13 @@
 import type { AveragedValue, AveragePlan } from '../averaging/average-values.ts'
-import type { LimitSettings, StationFile } from '../settings/station-file.ts'
+import type { ConversionPlan } from '../conversions/conversion-plan.ts'
+import type { StationFile } from '../settings/station-file.ts'
 
-/**
- * The averaged value that a limit is compared with: same channel, unit, reference oxygen and basis; of several, the one
- * that has gone through most stages. null where the station forms no such value.
- */
-export function valueOfLimit(station: StationFile, plan: AveragePlan, limit: LimitSettings): AveragedValue | null {
-  const referenceOxygen = limit.referenceOxygen ?? null
-  const fits = plan.values.filter((value) => {
-    const isGas = station.channels[value.channel]?.species !== undefined
-    return station.channels[value.channel]?.id === limit.channel && value.unit === limit.unit && value.referenceOxygen === referenceOxygen && (!isGas || value.basis === limit.basis)
-  })
-  return fits[fits.length - 1] ?? null
+/** The averaged value that limit number `index` is compared with: the conversion that it asks for, else the channel's own, drift corrected where it is. */
+export function valueOfLimit(station: StationFile, conversions: ConversionPlan, averages: AveragePlan, index: number): AveragedValue | null {
+  const limit = station.limits[index]
+  const place = conversions.limits[index] ?? null
+  const wanted = place === null ? null : conversions.values[place]
+  const own = averages.values.filter((value) => station.channels[value.channel]?.id === limit?.channel)
+  if (wanted) return own.find(({ quantity, unit }) => quantity === wanted.quantity && unit === wanted.unit) ?? null
+  return own.findLast(({ quantity }) => quantity === 'as_read' || quantity === 'drift_corrected') ?? null
 }

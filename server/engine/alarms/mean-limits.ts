@@ -1,5 +1,6 @@
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import type { AveragePlan } from '../averaging/average-values.ts'
+import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import type { AlarmBook } from './book.ts'
 import { valueOfLimit } from './limit-value.ts'
@@ -9,10 +10,10 @@ export class MeanLimits {
   private readonly book: AlarmBook
   private readonly byRow = new Map<string, number[]>()
 
-  constructor(station: StationFile, plan: AveragePlan, book: AlarmBook) {
+  constructor(station: StationFile, conversions: ConversionPlan, averages: AveragePlan, book: AlarmBook) {
     this.book = book
     station.limits.forEach((limit, index) => {
-      const value = limit.of === 'reading' ? null : valueOfLimit(station, plan, limit)
+      const value = limit.of === 'reading' ? null : valueOfLimit(station, conversions, averages, index)
       if (!value) return
       const key = `${limit.of}/${limit.average}/${limit.channel}/${value.quantity}/${value.unit}`
       this.byRow.set(key, [...(this.byRow.get(key) ?? []), index])

@@ -23,7 +23,7 @@ export class ReadingLimits {
     const waitOf = new Map(channels.map(({ index, waitMs }) => [index, waitMs]))
     this.limits = context.alarms.limits.flatMap((limit): ReadingLimit[] => {
       if (limit.settings.of !== 'reading' || limit.stream !== stream) return []
-      const value = valueOfLimit(context.station, context.averagePlan, limit.settings)
+      const value = valueOfLimit(context.station, context.plan, context.averagePlan, limit.index)
       if (!value) return []
       const inputs = value.convert?.inputs ?? [value.channel]
       return [{ index: limit.index, value, needs: inputs.map((channel) => ({ channel, waitMs: waitOf.get(channel) ?? 0 })), inputs: new Float64Array(inputs.length) }]

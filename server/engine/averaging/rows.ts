@@ -83,7 +83,7 @@ function peripheralReasons(context: RowContext, value: AveragedValue, total: Acc
     if (input === value.channel) continue
     const alone = context.groupAlone(input)
     if (alone < 0 || invalidity(context.rule, total, alone, lengthMs, denominatorMs).length === 0) continue
-    if (input === context.plan.oxygen) reasons.push('oxygen_invalid')
+    if (context.plan.oxygenChannels.has(input)) reasons.push('oxygen_invalid')
     else if (input === context.plan.moisture) reasons.push('peripheral_invalid')
   }
   return reasons

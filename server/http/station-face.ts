@@ -1,0 +1,61 @@
+import type { ClientMessage, IncrementMessage, LogbookEntry, PhaseSpan, SnapshotMessage } from '../../protocols/live/messages.ts'
+import type { ActionRequest, RecordingSummary, RunRequest, SeriesAnswer, VerifyAnswer, healthAnswer } from '../../protocols/live/requests.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import type { z } from 'zod'
+
+/** An increment before the hub numbers it. */
+export type Unnumbered = IncrementMessage extends infer M ? (M extends { sequence: number } ? Omit<M, 'sequence'> : never) : never
+
+/** What one viewer follows: the running station, or a recording played back for this viewer alone. */
+export interface Feed {
+  /** The whole picture as it is now. */
+  snapshot(): Omit<SnapshotMessage, 'sequence'>
+  /** Increments from now on; the returned function ends it. */
+  follow(listener: (increment: Unnumbered) => void): () => void
+  /** Play, pause, seek; ignored by the live feed. `resync` is the hub's own business and never comes here. */
+  control(message: ClientMessage): void
+  close(): void
+}
+
+export type Outcome = { readonly ok: true } | { readonly ok: false; readonly status: 400 | 404 | 409; readonly errors: readonly string[] }
+
+export interface SeriesQuery {
+  readonly channels: readonly string[]
+  readonly value: 'asRead' | 'corrected' | 'referred'
+  readonly fromMs: number
+  readonly toMs: number
+  readonly columns: number
+}
+export interface BlocksQuery {
+  readonly kind: 'block' | 'rolling'
+  readonly average?: string | undefined
+  readonly channel?: string | undefined
+  readonly quantity?: AverageRow['quantity'] | undefined
+  readonly fromMs?: number | undefined
+  readonly toMs?: number | undefined
+}
+export interface ExportedFile {
+  readonly name: string
+  readonly path: string
+  readonly contentType: string
+  /** Removes the file once it was sent. */
+  release(): void
+}
+
+/** What the station lets the web see and do. `id` is a recording's id, or `current`; null: there is none of that name. Long work runs in a worker. */
+export interface StationFace {
+  live(): Feed
+  replay(id: string): Promise<Feed | null>
+  act(request: ActionRequest): Outcome
+  run(request: RunRequest): Promise<Outcome>
+  health(): z.infer<typeof healthAnswer>
+  /** Name, help, value, labels: for /metrics. */
+  metrics(): readonly { readonly name: string; readonly help: string; readonly kind: 'gauge' | 'counter'; readonly value: number; readonly labels?: Readonly<Record<string, string>> }[]
+  recordings(): readonly RecordingSummary[]
+  blocks(id: string, query: BlocksQuery): Promise<readonly AverageRow[] | null>
+  series(id: string, query: SeriesQuery): Promise<SeriesAnswer | null>
+  logbook(id: string): Promise<readonly LogbookEntry[] | null>
+  phases(id: string, fromMs: number, toMs: number): Promise<readonly PhaseSpan[] | null>
+  verify(id: string): Promise<VerifyAnswer | null>
+  exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>
+}

@@ -1,0 +1,116 @@
+import type { AlarmTransition } from '../../protocols/words/alarms.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import type { RecordedEvent, RunEvent } from '../engine/events.ts'
+import type { AverageFilter } from './averages.ts'
+import { asDamage, type Connection, openForReading } from './database.ts'
+import { derivedTables } from './derived.ts'
+import { eventTable } from './events.ts'
+import { readHeader } from './header.ts'
+import { type InputFilter, inputPages, newestInput } from './inputs.ts'
+import type { Notice } from './notices.ts'
+import type { RecordingHeader, TraceMinute } from './recording.ts'
+import { type RecordedRunState, runStateAfter } from './run-state.ts'
+import { sealTable } from './seals.ts'
+import type { PhaseSpan, PlantSpan, SpanFilter } from './spans.ts'
+import { writerTable } from './writer-row.ts'
+import type { Zero } from './zeros.ts'
+
+/** How much a recording holds, as of one moment. */
+export interface RecordingExtent {
+  readonly lines: number
+  readonly events: number
+  readonly lastSequence: number
+  /** Station times of the first and the newest input, ms; null in an empty recording. */
+  readonly firstMs: number | null
+  readonly lastMs: number | null
+  /** Hash of the newest seal: keep it elsewhere, and a shortened file is found out. */
+  readonly head: string | null
+}
+
+/**
+ * Reads one recording, also while it is written. Each call reads as of its moment and holds nothing open afterwards; all
+ * are synchronous, so that long work belongs into a worker thread. Content that cannot be throws a `RecordingTrouble`.
+ */
+export interface RecordingReader {
+  readonly path: string
+  readonly header: RecordingHeader
+  readonly settingsSha256: string
+  /** Inputs in order of their numbers. Lines carry their number; `pageSize` are in memory at once. */
+  inputs(filter?: InputFilter): Generator<RecordedEvent>
+  /** The same by pages: the faster way through a long recording. */
+  inputPages(filter?: InputFilter): Generator<RecordedEvent[]>
+  extent(): RecordingExtent
+  blocks(filter?: AverageFilter): AverageRow[]
+  rolling(filter?: AverageFilter): AverageRow[]
+  alarms(): AlarmTransition[]
+  phaseSpans(filter?: SpanFilter): PhaseSpan[]
+  plantSpans(): PlantSpan[]
+  zeros(): Zero[]
+  notices(): Notice[]
+  /** Minutes of a stream that start in [fromMs, toMs). */
+  trace(stream: string, fromMs: number, toMs: number): TraceMinute[]
+  runState(): RecordedRunState
+  /** Its writer did not close it and left the run going. True also while a station writes on it: who holds the data folder knows. */
+  wasKilled(): boolean
+  close(): void
+}
+
+/** Opens a recording for reading. Throws a `RecordingTrouble`: no such file, no recording, newer, damaged. */
+export function openRecording(path: string): RecordingReader {
+  const db = openForReading(path)
+  try {
+    return reader(path, db)
+  } catch (error) {
+    db.close()
+    throw asDamage(error, path)
+  }
+}
+
+function reader(path: string, db: Connection): RecordingReader {
+  const { header, settingsSha256 } = readHeader(db)
+  const derived = derivedTables(db)
+  const events = eventTable(db)
+  const seals = sealTable(db)
+  const writer = writerTable(db)
+  const runState = (): RecordedRunState => runStateAfter(events.runAndClock().map(({ event }) => event).findLast((event): event is RunEvent => event.kind === 'run'))
+  const orDamage = <T>(read: () => T): T => {
+    try {
+      return read()
+    } catch (error) {
+      throw asDamage(error, path)
+    }
+  }
+  const pages = function* (filter: InputFilter = {}): Generator<RecordedEvent[]> {
+    const found = inputPages(db, filter)
+    for (let page = orDamage(() => found.next()); !page.done; page = orDamage(() => found.next())) yield page.value
+  }
+  return {
+    path,
+    header,
+    settingsSha256,
+    inputPages: pages,
+    *inputs(filter) {
+      for (const page of pages(filter)) yield* page
+    },
+    extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()?.hash ?? null))),
+    blocks: (filter = {}) => orDamage(() => derived.block.read(filter)),
+    rolling: (filter = {}) => orDamage(() => derived.rolling.read(filter)),
+    alarms: () => orDamage(() => derived.alarm.read()),
+    phaseSpans: (filter = {}) => orDamage(() => derived.phaseSpan.read(filter)),
+    plantSpans: () => orDamage(() => derived.plantSpan.read()),
+    zeros: () => orDamage(() => derived.zero.read()),
+    notices: () => orDamage(() => derived.notice.read()),
+    trace: (stream, fromMs, toMs) => orDamage(() => derived.trace.read(stream, fromMs, toMs)),
+    runState: () => orDamage(runState),
+    wasKilled: () => orDamage(() => !writer.isClosed() && ['waiting', 'running'].includes(runState())),
+    close: () => { db.close() },
+  }
+}
+
+/** Numbers have no holes, so that lines need not be counted one by one; `verifySeals` tells where one has. */
+function extent(db: Connection, events: number, head: string | null): RecordingExtent {
+  const newest = newestInput(db)
+  const first = newest && inputPages(db, { pageSize: 1 }).next().value?.[0]
+  const lastSequence = newest?.sequence ?? 0
+  return { lines: lastSequence - events, events, lastSequence, firstMs: first?.atMs ?? null, lastMs: newest?.atMs ?? null, head }
+}

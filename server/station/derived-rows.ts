@@ -1,0 +1,97 @@
+import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import type { Derived, TraceMinute } from '../recording/recording.ts'
+
+const minuteMs = 60_000
+
+interface OpenMinute {
+  readonly minuteMs: number
+  readonly readings: ReadingOutput[]
+}
+
+/** Gathers readings into minutes for the charts; a minute is handed on when the next begins. */
+export class TraceMinutes {
+  private readonly channels = new Map<string, readonly number[]>()
+  private readonly ids: readonly string[]
+  private readonly open = new Map<string, OpenMinute>()
+
+  constructor(station: StationFile) {
+    this.ids = station.channels.map(({ id }) => id)
+    const streamOf = (channel: StationFile['channels'][number]): string | undefined => channel.stream ?? station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream
+    for (const { id } of station.streams) this.channels.set(id, station.channels.flatMap((channel, index) => (streamOf(channel) === id ? [index] : [])))
+  }
+
+  take(reading: ReadingOutput): TraceMinute | null {
+    const start = Math.floor(reading.atMs / minuteMs) * minuteMs
+    const open = this.open.get(reading.stream)
+    if (open && open.minuteMs === start) {
+      open.readings.push(reading)
+      return null
+    }
+    this.open.set(reading.stream, { minuteMs: start, readings: [reading] })
+    return open ? this.minute(reading.stream, open) : null
+  }
+
+  /** What the open minutes hold so far. */
+  openMinutes(): TraceMinute[] {
+    return [...this.open].map(([stream, minute]) => this.minute(stream, minute))
+  }
+
+  private minute(stream: string, { minuteMs: start, readings }: OpenMinute): TraceMinute {
+    const column = (pick: (reading: ReadingOutput) => number): Float32Array => Float32Array.from(readings, pick)
+    return {
+      stream, minuteMs: start, offsetsMs: Float64Array.from(readings, ({ atMs }) => atMs - start),
+      channels: (this.channels.get(stream) ?? []).map((index) => ({
+        channel: this.ids[index] as string,
+        asRead: column(({ asRead }) => asRead[index] as number),
+        corrected: column(({ corrected }) => corrected[index] as number),
+        referred: column(({ referred }) => referred[index] as number),
+      })),
+    }
+  }
+}
+
+/** What of the engine's outputs is stored beside the lines. */
+export function derivedRows(outputs: readonly EngineOutput[], trace: TraceMinutes): Derived[] {
+  const rows: Derived[] = []
+  for (const output of outputs) {
+    switch (output.kind) {
+      case 'block':
+      case 'rolling':
+        rows.push({ table: output.kind, row: output.row })
+        break
+      case 'alarm':
+        rows.push({ table: 'alarm', row: output.transition })
+        break
+      case 'phase-span': {
+        const { kind: _, ...row } = output
+        rows.push({ table: 'phase-span', row })
+        break
+      }
+      case 'plant-span': {
+        const { kind: _, ...row } = output
+        rows.push({ table: 'plant-span', row })
+        break
+      }
+      case 'zero': {
+        const { kind: _, ...row } = output
+        rows.push({ table: 'zero', row })
+        break
+      }
+      case 'notice': {
+        const { kind: _, ...row } = output
+        rows.push({ table: 'notice', row })
+        break
+      }
+      case 'reading': {
+        const minute = trace.take(output)
+        if (minute) rows.push({ table: 'trace', row: minute })
+        break
+      }
+      case 'refused':
+      case 'run-due':
+        break
+    }
+  }
+  return rows
+}

@@ -1,0 +1,59 @@
+import type { LogbookEntry } from '../../protocols/live/messages.ts'
+import type { AlarmTransition } from '../../protocols/words/alarms.ts'
+import type { RecordedEvent } from '../engine/events.ts'
+import type { EngineOutput } from '../engine/outputs.ts'
+
+const inputWords: Readonly<Record<AlarmTransition['input'], string>> = {
+  enter: 'raised', leave: 'gone', acknowledge: 'acknowledged', shelve: 'shelved', unshelve: 'taken off the shelf', 'shelf-expired': 'back from the shelf',
+  suppress: 'suppressed while not measuring', release: 'looked at again', reset: 'reset',
+}
+
+/** An alarm in words: `limit:co-30m` → `CO, limit co-30m`. */
+function alarmName({ alarm, cause, stream, channel }: AlarmTransition): string {
+  const what = cause === 'limit' ? `limit ${alarm.replace(/^[a-z]+:/, '')}` : cause.replaceAll('-', ' ')
+  return [what, channel ?? stream].filter(Boolean).join(', ')
+}
+
+export function alarmEntry(transition: AlarmTransition, id: string): LogbookEntry {
+  const value = transition.value !== null && transition.limit !== null ? ` (${Number(transition.value.toPrecision(5))} against ${transition.limit} ${transition.unit ?? ''})`.trimEnd() : ''
+  const advice = transition.class === 'advice' ? 'advice: ' : ''
+  return {
+    id, atMs: transition.atMs, kind: 'alarm', stream: transition.stream, by: transition.by, savedMs: null,
+    text: `${advice}${alarmName(transition)}: ${inputWords[transition.input]}${value}${transition.note ? `. ${transition.note}` : ''}`,
+    severity: transition.input === 'enter' && transition.class !== 'advice' ? 'abnormal' : 'notable',
+  }
+}
+
+const linkWords = { open: 'link open', lost: 'link lost', silent: 'link silent: closed, to be opened again', refused: 'link refused', ended: 'source at its end' } as const
+const abnormalLinks: ReadonlySet<string> = new Set(['lost', 'silent', 'refused'])
+
+/** What an input of the engine says in the logbook; null for lines and for what an alarm's own entry says. */
+export function eventEntry(event: RecordedEvent, id: string): LogbookEntry | null {
+  const entry = { id, atMs: event.atMs, stream: null, by: null, savedMs: null, severity: 'plain' as const }
+  switch (event.kind) {
+    case 'line':
+      return null
+    case 'link':
+      return { ...entry, kind: 'link', stream: event.stream, text: `${linkWords[event.state]}${event.detail ? `: ${event.detail}` : ''}`, severity: abnormalLinks.has(event.state) ? 'abnormal' : 'plain' }
+    case 'clock':
+      return { ...entry, kind: 'clock', severity: 'notable', text: event.change === 'speed' ? (event.speed === 1 ? 'the station’s clock runs at real speed' : `the station’s clock runs ${event.speed} times as fast as real time`)
+        : `the computer ${event.change === 'step' ? `had its clock set by ${event.byMs / 1000} s` : `slept for ${event.byMs / 1000} s`}` }
+    case 'run':
+      return { ...entry, kind: 'run', by: event.by, severity: 'notable', text: `run: ${event.change}${event.reason ? ` (${event.reason.replaceAll('-', ' ')})` : ''}` }
+    case 'operator': {
+      const { action, by } = event
+      if (action.do === 'note') return { ...entry, kind: 'note', by, atMs: action.pressedMs, savedMs: event.atMs, text: action.text }
+      if (action.do === 'mark-phase') return { ...entry, kind: 'operator', by, stream: action.stream, severity: 'notable', text: action.phase ? `phase marked: ${action.phase}` : 'phase mark taken back' }
+      if (action.do === 'plant-state') return { ...entry, kind: 'operator', by, severity: 'notable', text: `plant: ${action.state}` }
+      return null
+    }
+  }
+}
+
+/** What an output of the engine says in the logbook; null for numbers. */
+export function outputEntry(output: EngineOutput, id: string): LogbookEntry | null {
+  if (output.kind === 'alarm') return alarmEntry(output.transition, id)
+  if (output.kind === 'notice') return { id, atMs: output.atMs, kind: 'event', stream: output.stream, text: output.text, by: null, savedMs: null, severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable' }
+  if (output.kind === 'zero') return { id, atMs: output.atMs, kind: 'event', stream: null, by: null, savedMs: null, severity: 'plain', text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}` }
+  return null
+}

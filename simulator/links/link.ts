@@ -1,0 +1,47 @@
+import type { SimulatedLine } from '../night.ts'
+import type { Sent } from '../truth.ts'
+
+/** Called with sequence numbers when it is known what became of them. */
+export type Tell = (sequences: Iterable<number>, sent: Sent) => void
+
+/** Where lines go. Every line that was given to `write` is told about once, at the latest in `close`. */
+export interface LineLink {
+  readonly name: string
+  /** Bytes that one `write` may hold. */
+  readonly batchBytes: number
+  /** Somebody listens, as far as the link can know. */
+  readonly isUp: boolean
+  /** Fails with a `LinkOutOfReach`. */
+  open(): Promise<void>
+  /** Resolves when somebody listens, or when the signal aborts. */
+  whenUp(signal: AbortSignal): Promise<void>
+  /** Resolves when the link takes more, when it is lost, or when the signal aborts. */
+  write(lines: readonly SimulatedLine[], signal: AbortSignal): Promise<void>
+  /** Tells of what has become sure by now. */
+  settle(): void
+  /** Scripted loss of the link and its return. */
+  takeDown(): Promise<void>
+  bringUp(): Promise<void>
+  close(): Promise<void>
+}
+
+export class LinkOutOfReach extends Error {
+  constructor(name: string, cause: unknown) {
+    super(`${name} is out of reach: ${cause instanceof Error ? cause.message : String(cause)}`, { cause })
+    this.name = 'LinkOutOfReach'
+  }
+}
+
+export const allBytes = (lines: readonly SimulatedLine[]): Buffer => Buffer.concat(lines.map((line) => line.bytes))
+export const allSequences = (lines: readonly SimulatedLine[]): number[] => lines.map((line) => line.sequence)
+
+/** Resolves when the signal aborts; `done` takes the listener away again. */
+export function aborted(signal: AbortSignal): { readonly promise: Promise<void>; done(): void } {
+  let listener = (): void => {}
+  const promise = new Promise<void>((resolve) => {
+    listener = resolve
+    if (signal.aborted) resolve()
+    else signal.addEventListener('abort', listener, { once: true })
+  })
+  return { promise, done: () => signal.removeEventListener('abort', listener) }
+}

@@ -1,0 +1,49 @@
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach, beforeEach, expect, test } from 'vitest'
+import { portHolders } from '../../../server/sources/port-holders.ts'
+import { groupOf, openTrouble } from '../../../server/sources/port-trouble.ts'
+import { portTexts } from '../../../server/sources/trouble-texts.ts'
+
+let folder: string
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'port-'))
+})
+afterEach(() => rmSync(folder, { recursive: true }))
+
+test.each([
+  ['Error: No such file or directory, cannot open /dev/null', /is not there; check that the adapter/],
+  ['Error: Permission denied, cannot open /dev/null', /no permission .* into the group dialout/],
+  ['Error: Inappropriate ioctl for device, cannot get/set', /is not a serial port/],
+  ['Error: Invalid argument setting custom baud rate of 12345', /does not take the settings .* check baudRate/],
+  ['Error Resource temporarily unavailable Cannot lock port', /is in use by another program, .*fuser/],
+  ['Error: Input/output error', /cannot be opened: Error: Input\/output error/],
+])('the binding says "%s": the operator reads what to do', async (said, expected) => {
+  expect(await openTrouble(new Error(said), '/dev/full', 'the port')).toMatch(expected)
+})
+
+test('the holder of a port is named', async () => {
+  mkdirSync(join(folder, '77', 'fd'), { recursive: true })
+  writeFileSync(join(folder, '77', 'comm'), 'minicat\n')
+  symlinkSync('/dev/ttyUSB0', join(folder, '77', 'fd', '3'))
+  mkdirSync(join(folder, '78', 'fd'), { recursive: true })
+  symlinkSync('/dev/ttyUSB1', join(folder, '78', 'fd', '3'))
+  const holders = await portHolders('/dev/ttyUSB0', folder)
+  expect(holders).toEqual([{ pid: 77, name: 'minicat' }])
+  expect(portTexts.busy('/dev/ttyUSB0', holders, 1)).toBe('/dev/ttyUSB0 is in use by minicat (process 77); end that program')
+  expect(portTexts.busy('/dev/ttyUSB0', holders, 77)).toMatch(/another stream of this station/)
+})
+
+test('a machine without /proc knows no holders', async () => {
+  expect(await portHolders('/dev/ttyUSB0', join(folder, 'no-proc'))).toEqual([])
+})
+
+test('the group is the one that owns the port, dialout where that is root or unknown', async () => {
+  const groupFile = join(folder, 'group')
+  writeFileSync(groupFile, `root:x:0:\nfield:x:${process.getgid?.()}:\n`)
+  const device = join(folder, 'ttyUSB0')
+  writeFileSync(device, '')
+  expect(await groupOf(device, groupFile)).toBe(process.getgid?.() === 0 ? 'dialout' : 'field')
+  expect(await groupOf(join(folder, 'gone'), groupFile)).toBe('dialout')
+})
