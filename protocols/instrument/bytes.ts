@@ -25,3 +25,6 @@ export function standsAt(bytes: Uint8Array, at: number, end: number, text: Uint8
 /** Whether [start, end) is `text`, neither more nor less. */
 export const isText = (bytes: Uint8Array, start: number, end: number, text: Uint8Array): boolean =>
   end - start === text.length && standsAt(bytes, start, end, text)
+
+/** Bytes [start, end) of their own. (`slice` of some arrays of bytes gives a view into memory that the next line overwrites.) */
+export const copyOf = (bytes: Uint8Array, start: number, end: number): Uint8Array => new Uint8Array(bytes.subarray(start, end))

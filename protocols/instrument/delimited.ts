@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import { dropBlanks, isText, skipBlanks } from './bytes.ts'
+import { copyOf, dropBlanks, isText, skipBlanks } from './bytes.ts'
 import { Columns } from './columns.ts'
 import { type FormReader, type LineForm, type Place, type ProfileProblem, type Refusal, refusal, type Spans } from './form.ts'
 import type { delimitedProfile } from './profile.ts'
@@ -8,7 +8,7 @@ import { decodeText, encodeText } from './text-encoding.ts'
 type DelimitedProfile = z.infer<typeof delimitedProfile>
 
 const delimiterText = (profile: DelimitedProfile): string => (profile.delimiter === '\\t' ? '\t' : profile.delimiter)
-const nothing = new Uint8Array(0)
+const nothing: Uint8Array = new Uint8Array(0)
 
 /** Columns between delimiters: `20,9;112;7`. Columns are found by position or by their heading. */
 class DelimitedReader implements FormReader {
@@ -23,8 +23,8 @@ class DelimitedReader implements FormReader {
   /** Columns of the header or of the first sound line; −1 while neither has come. */
   #expected = -1
   #awaits: 'header' | 'units' | 'data' = 'data'
-  #header = nothing
-  #units = nothing
+  #header: Uint8Array = nothing
+  #units: Uint8Array = nothing
 
   constructor(profile: DelimitedProfile, places: readonly Place[]) {
     this.#profile = profile
@@ -94,7 +94,7 @@ class DelimitedReader implements FormReader {
   #readFirstRows(bytes: Uint8Array, start: number, end: number): Refusal {
     if (this.#awaits === 'units') {
       this.#awaits = 'data'
-      this.#units = bytes.slice(start, end)
+      this.#units = copyOf(bytes, start, end)
       return refusal('header', 'the row of units')
     }
     return this.#readHeader(bytes, start, end) ?? refusal('wrong_columns', `no header yet: ${this.#missingHeading()} does not stand in this line`)
@@ -109,7 +109,7 @@ class DelimitedReader implements FormReader {
     this.#columnOf.set(named)
     this.#needed = Math.max(0, ...named) + 1
     this.#expected = this.#filledColumns()
-    this.#header = bytes.slice(start, end)
+    this.#header = copyOf(bytes, start, end)
     this.#units = nothing
     this.#awaits = this.#profile.unitsRow ? 'units' : 'data'
     return refusal('header', 'the columns’ headings')

@@ -1,4 +1,4 @@
-import { dropBlanks, isText, skipBlanks, standsAt } from './bytes.ts'
+import { copyOf, dropBlanks, isText, skipBlanks, standsAt } from './bytes.ts'
 import type { Spans } from './form.ts'
 import type { LineProfile } from './profile.ts'
 import { fieldFlag, type StatusTold } from './reader.ts'
@@ -32,7 +32,7 @@ class FieldStatus {
   readonly #separator: Uint8Array | null
   readonly #encoding: Encoding
   /** The text read last and what it told: most lines tell the same as the one before, and then nothing is made anew. */
-  #lastText = new Uint8Array(0)
+  #lastText: Uint8Array = new Uint8Array(0)
   #lastTold = nothingTold
 
   constructor(profile: LineProfile, rule: StatusRule, field: number, encoding: Encoding) {
@@ -51,7 +51,7 @@ class FieldStatus {
     const start = skipBlanks(source, from, ends[this.field] as number)
     const end = dropBlanks(source, start, ends[this.field] as number)
     if (isText(source, start, end, this.#lastText)) return this.#lastTold
-    this.#lastText = source.slice(start, end)
+    this.#lastText = copyOf(source, start, end)
     this.#lastTold = this.#separator ? this.#readSeveral(source, start, end, this.#separator) : this.#readOne(source, start, end)
     return this.#lastTold
   }

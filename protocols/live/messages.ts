@@ -19,7 +19,7 @@ export const averageRow = z.strictObject({
   average: z.string() as unknown as z.ZodType<IsoDuration>,
   startMs: ms, endMs: ms, mean: nullable, minimum: nullable, maximum: nullable, standardDeviation: nullable,
   count: z.int().nonnegative(), countedMs: ms, coverage: z.number().min(0).max(1).nullable(), valid: z.boolean(),
-  reasons: z.array(z.enum(blockReasons)), state: z.enum(blockStates),
+  reasons: z.array(z.enum(blockReasons)).readonly(), state: z.enum(blockStates),
 }) satisfies z.ZodType<AverageRow>
 
 export const channelInfo = z.strictObject({

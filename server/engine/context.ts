@@ -34,6 +34,8 @@ export interface EngineContext {
   readonly liveValues: readonly ConvertedValue[]
   crossStream: CrossStreamMinutes | null
   readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean }
+  /** Station time of what happens now: the event's, or that of what fell due. */
+  nowMs: number
   /** Station seconds per real second. */
   speed: number
 }

@@ -27,8 +27,6 @@ export interface EngineState {
   readonly context: EngineContext
   readonly streams: readonly Stream[]
   readonly streamById: ReadonlyMap<string, Stream>
-  /** Station time of the newest event. */
-  nowMs: number
   started: boolean
   /** When the run's end rule by the clock falls due; Infinity without one. */
   runDueMs: number
@@ -59,9 +57,10 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
     run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },
+    nowMs: Number.NEGATIVE_INFINITY,
     speed: station.clock.speed,
   }
   context.crossStream = crossStreamMinutes(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))
-  return { context, streams, streamById: new Map(streams.map((stream) => [stream.settings.id, stream])), nowMs: Number.NEGATIVE_INFINITY, started: false, runDueMs: Number.POSITIVE_INFINITY }
+  return { context, streams, streamById: new Map(streams.map((stream) => [stream.settings.id, stream])), started: false, runDueMs: Number.POSITIVE_INFINITY }
 }

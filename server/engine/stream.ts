@@ -120,12 +120,14 @@ export class Stream {
       const rows = this.averages.nextDueMs()
       const alarm = this.context.alarms.nextDueMs(this.settings.id)
       const due = Math.min(release, rows, alarm, this.scheduleDueMs)
-      if (due > toMs) return
+      if (due > toMs) break
+      this.averages.axisMs = due
       if (due === this.scheduleDueMs) this.scheduleDueMs = this.evidence.followSchedule(due)
       else if (due === release) this.release()
       else if (due === rows) this.averages.publish(due)
       else this.context.alarms.advance(this.settings.id, due)
     }
+    this.averages.axisMs = toMs
   }
 
   private release(): void {
@@ -271,8 +273,8 @@ export class Stream {
   endRun(stationMs: number): void {
     if (this.followsArrival) {
       this.passTime(stationMs)
-      this.pending.endNewest(Math.min(stationMs, this.newestMs + this.expectMs))
     }
+    this.pending.endNewest(this.followsArrival ? Math.min(stationMs, this.newestMs + this.expectMs) : this.newestMs + this.expectMs)
     this.drain()
     this.health.endRun(stationMs)
     this.averages.endRun(this.followsArrival ? stationMs : this.newestMs + this.expectMs)

@@ -11,6 +11,7 @@ export function passTime(state: EngineState, toMs: number): void {
     let due = Math.min(context.alarms.nextDueMs(stationAxis), state.runDueMs)
     for (const stream of streams) due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs())
     if (due > toMs) break
+    context.nowMs = due
     if (due === state.runDueMs) {
       state.runDueMs = Number.POSITIVE_INFINITY
       context.run.isDue = true
@@ -23,5 +24,5 @@ export function passTime(state: EngineState, toMs: number): void {
     }
     context.alarms.advance(stationAxis, due)
   }
-  if (toMs > state.nowMs) state.nowMs = toMs
+  context.nowMs = toMs
 }

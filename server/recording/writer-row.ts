@@ -19,7 +19,8 @@ export function writerTable(db: Connection) {
     /** How many derived steps are in. */
     derivedUpTo: (): number => derived.get() ?? 0,
     setDerivedUpTo: (count: number): void => void setDerived.run(count),
-    markClosed: (own: string): void => void db.prepare('UPDATE writer SET closed = 1 WHERE token = ?').run(own),
+    /** own: null closes it whoever the writer is. */
+    markClosed: (own: string | null): void => void db.prepare('UPDATE writer SET closed = 1 WHERE token = ifnull(?, token)').run(own),
     /** Whether the last writer closed it: otherwise it is being written, or its writer was killed. */
     isClosed: (): boolean => closed.get() === 1,
   }

@@ -241,7 +241,7 @@ class FileTail implements Source {
     if (!this.#openIsTold) this.#tellOpen(this.#openDetail)
     const { clock } = this.#options
     this.#freshAt = clock.monotonicMs()
-    this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: this.#freshAt, bytes: Uint8Array.from(bytes), piece })
+    this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: this.#freshAt, bytes: new Uint8Array(bytes), piece })
   }
 
   #tellOpen(detail: string): void {

@@ -159,7 +159,7 @@ class KeptOpen implements Source {
     const { clock } = this.#options
     live.freshAt = clock.monotonicMs()
     // A copy: a view would keep the whole chunk in memory while the line waits to be stored.
-    this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: live.freshAt, bytes: Uint8Array.from(bytes), piece })
+    this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: live.freshAt, bytes: new Uint8Array(bytes), piece })
   }
 
   #lookForSilence(live: Live, leastMs = 1): void {

@@ -121,7 +121,7 @@ class Playback implements Source {
         }
       }
       if (this.#isClosed) break
-      this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: clock.monotonicMs(), bytes: Uint8Array.from(piece.bytes), piece: piece.piece })
+      this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: clock.monotonicMs(), bytes: new Uint8Array(piece.bytes), piece: piece.piece })
       onGiven(count)
     }
     return count

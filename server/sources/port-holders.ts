@@ -21,7 +21,9 @@ async function hasOpen(folder: string, device: string): Promise<boolean> {
   // Processes end and are not ours to look into: neither is a holder that we could name.
   const handles = await readdir(folder).catch(() => [])
   const targets = await Promise.all(handles.map((handle) => readlink(`${folder}/${handle}`).catch(() => '')))
-  return targets.includes(device)
+  // Who holds the other end of a pseudo-terminal may keep this end open as well; it reads nothing from it.
+  const isOtherEnd = device.startsWith('/dev/pts/') && targets.some((target) => target.endsWith('/ptmx'))
+  return targets.includes(device) && !isOtherEnd
 }
 
 async function holder(procFolder: string, pid: string): Promise<PortHolder> {

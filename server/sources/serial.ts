@@ -17,7 +17,7 @@ export interface SerialOptions extends KeptOpenOptions {
 }
 
 const writeWithinMs = 2000
-const checkNameEveryMs = 1000
+const checkDeviceEveryMs = 400
 
 /**
  * A serial port. Its name is resolved at each attempt, so that an adapter is found again under another number; when the
@@ -103,20 +103,25 @@ class SerialConnection implements Connection {
     port.on('close', (cause: unknown) => this.#news.lost(portTexts.gone(this.#shown, cause)))
     this.#news.opened(portTexts.open(this.#shown, others), new ReadlineSplitter(ReadlineParser, this.#settings.lineEnd, { first: true }))
     port.on('data', (chunk: Buffer) => this.#news.bytes(chunk))
-    if (this.#settings.path.startsWith('/')) this.#checkName(device)
+    this.#checkDevice(device)
   }
 
-  /** An adapter that came back under another number leaves an old handle that looks sound, or a stranger under the old one. */
-  #checkName(device: string): void {
-    this.#cancelCheck = this.#after(checkNameEveryMs, () => {
-      const now = deviceOf(this.#settings.path)
-      if (now !== null && now !== device) this.#news.lost(portTexts.moved(this.#shown, now))
-      else this.#checkName(device)
+  /**
+   * The handle of an unplugged adapter does not always tell: reads of a hung-up port may go on giving nothing. And an
+   * adapter that came back under another number leaves an old handle that looks sound, or a stranger under the old name.
+   */
+  #checkDevice(device: string): void {
+    const isPath = this.#settings.path.startsWith('/')
+    this.#cancelCheck = this.#after(checkDeviceEveryMs, () => {
+      const now = isPath ? deviceOf(this.#settings.path) : device
+      if (!existsSync(device)) this.#news.lost(portTexts.gone(this.#shown, null))
+      else if (now !== null && now !== device) this.#news.lost(portTexts.moved(this.#shown, now))
+      else this.#checkDevice(device)
     })
   }
 }
 
-/** null while the name leads nowhere: then the port itself tells whether it is gone. */
+/** null while the name leads nowhere: a link may be gone for a moment while it is made anew. */
 function deviceOf(path: string): string | null {
   try {
     return realpathSync(path)

@@ -5,8 +5,16 @@ type Checksum = NonNullable<LineProfile['checksum']>
 const hexadecimal = (value: number, digits: number): string => value.toString(16).toUpperCase().padStart(digits, '0')
 
 const sums: Record<Checksum['kind'], (bytes: Uint8Array) => string> = {
-  'xor8-hex': (bytes) => hexadecimal(bytes.reduce((sum, byte) => sum ^ byte, 0), 2),
-  'sum8-hex': (bytes) => hexadecimal(bytes.reduce((sum, byte) => (sum + byte) & 0xff, 0), 2),
+  'xor8-hex'(bytes) {
+    let sum = 0
+    for (const byte of bytes) sum ^= byte
+    return hexadecimal(sum, 2)
+  },
+  'sum8-hex'(bytes) {
+    let sum = 0
+    for (const byte of bytes) sum = (sum + byte) & 0xff
+    return hexadecimal(sum, 2)
+  },
   /** Source: MODBUS over Serial Line V1.02, 6.2.2: start 0xFFFF, polynomial 0xA001 (reflected). Written as a number, high digits first. */
   'crc16-modbus-hex'(bytes) {
     let sum = 0xffff

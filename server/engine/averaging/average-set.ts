@@ -26,6 +26,16 @@ interface OpenBlock {
   coveredToMs: number
 }
 
+/** A running block as far as its finished minutes go. `total` and `rows` are copies. */
+export interface OpenBlockSoFar {
+  readonly period: Period
+  readonly total: Accumulator
+  readonly denominatorMs: number
+  readonly rows: readonly AverageRow[]
+  /** The group that a row rests on. */
+  groupOf(row: Pick<AverageRow, 'channel' | 'quantity' | 'unit'>): number
+}
+
 interface OpenWindow {
   readonly lengthMs: number
   readonly window: RollingWindow
@@ -44,6 +54,8 @@ export interface AverageSetOptions {
   runningMs(fromMs: number, toMs: number): number
   /** Told of each finished minute, for averages across streams; the accumulator is overwritten afterwards. */
   onMinute?: (startMs: number, minute: Accumulator) => void
+  /** Told after each finished minute, when blocks hold it. */
+  onFinished?: (set: AverageSet) => void
 }
 
 /**
@@ -59,6 +71,7 @@ export class AverageSet {
   private minuteStart = Number.NaN
   private minuteEnd = Number.NaN
   private queue: DueRows[] = []
+  private readonly newest: Accumulator
 
   constructor(options: AverageSetOptions) {
     this.options = options
@@ -67,6 +80,7 @@ export class AverageSet {
       laneStart[index + 1] = (laneStart[index] as number) + group.lanes.length
     })
     this.minute = new Accumulator(laneStart)
+    this.newest = new Accumulator(laneStart)
     const length = (text: string) => durationMs(text) as number
     this.blocks = options.blocks.map((text) => ({ lengthMs: length(text), period: { startMs: Number.NaN, endMs: Number.NaN }, total: new Accumulator(laneStart), coveredFromMs: Number.NaN, coveredToMs: Number.NaN }))
     this.windows = options.rolling.map((text) => ({ lengthMs: length(text), window: new RollingWindow(length(text) / minuteMs, laneStart) }))
@@ -106,6 +120,25 @@ export class AverageSet {
     while (this.minuteStart < start) this.closeMinute()
   }
 
+  /** The block of this length that runs now; null before its first finished minute. */
+  blockSoFar(lengthMs: number): OpenBlockSoFar | null {
+    const block = this.blocks.find((candidate) => candidate.lengthMs === lengthMs)
+    if (!block || Number.isNaN(block.period.startMs)) return null
+    const { period, coveredFromMs, coveredToMs } = block
+    const total = block.total.copy()
+    const rows = this.rows(total, period, lengthMs, coveredFromMs, coveredToMs, 'open')
+    const { values } = this.options.context
+    return {
+      period, total, rows, denominatorMs: period.endMs - period.startMs - (coveredToMs - coveredFromMs - total.runningMs),
+      groupOf: ({ channel, quantity, unit }) => values.find((value) => value.quantity === quantity && value.unit === unit && this.options.context.station.channels[value.channel]?.id === channel)?.group ?? 0,
+    }
+  }
+
+  /** The rows of the minute that was finished last. */
+  newestMinuteRows(): AverageRow[] {
+    return this.rows(this.newest, { startMs: this.minuteStart - minuteMs, endMs: this.minuteStart }, minuteMs, this.minuteStart - minuteMs, this.minuteStart, 'open')
+  }
+
   private setMinute(start: number): void {
     this.minuteStart = start
     this.minuteEnd = start + minuteMs
@@ -124,7 +157,10 @@ export class AverageSet {
         if (window.isFull) this.publish('rolling', window.total(), { startMs: minuteEnd - lengthMs, endMs: minuteEnd }, lengthMs, minuteEnd - lengthMs, minuteEnd)
       }
     }
+    this.newest.reset()
+    this.newest.merge(minute, 0)
     this.setMinute(minuteEnd)
+    this.options.onFinished?.(this)
   }
 
   private mergeInto(block: OpenBlock, minuteStart: number, minuteEnd: number): void {

@@ -29,13 +29,13 @@ export function rowContext(context: EngineContext, part: ReturnType<typeof partO
 }
 
 /** The averages of one stream from a run's start on. */
-export function streamSet(context: EngineContext, stream: string, runStartMs: number, finalAfterMs: number): AverageSet {
+export function streamSet(context: EngineContext, stream: string, runStartMs: number, finalAfterMs: number, onFinished: (set: AverageSet) => void): AverageSet {
   const part = partOf(context.averagePlan, stream)
   const { averaging } = context.station
   return new AverageSet({
     groups: part.groups, context: rowContext(context, part), grid: averaging.align === 'run' ? runGrid(runStartMs) : context.clockGrid,
     blocks: averaging.blocks, rolling: averaging.rolling, finalAfterMs, runStartMs,
-    runningMs: (from, to) => context.plant.runningMs(from, to),
+    runningMs: (from, to) => context.plant.runningMs(from, to), onFinished,
     ...(context.crossStream ? { onMinute: (startMs: number, minute: Accumulator) => context.crossStream?.minute(stream, startMs, minute, part.groups) } : {}),
   })
 }

@@ -7,6 +7,7 @@ import { correctReading } from '../stream-readings.ts'
 import { remark } from './accumulator.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
+import { OutlookWatch } from './outlook-watch.ts'
 import { streamSet } from './station-averages.ts'
 
 /** The settled side of a stream: readings come once their phase and what they represent are known, and are averaged. */
@@ -18,8 +19,11 @@ export class StreamAverages {
   private readonly longestWaitMs: number
   private readonly finalAfterMs: number
   private readonly corrected: Float64Array
+  private readonly outlook: OutlookWatch
   private set: AverageSet | null = null
   private spanReadings = 0
+  /** Now, on the stream's clock. */
+  axisMs = Number.NEGATIVE_INFINITY
   private spanOpen = false
   private openSpan: { phase: Phase; startMs: number; cause: PhaseCursor['cause'] } | null = null
   private readonly channelIndexes: readonly number[]
@@ -32,6 +36,7 @@ export class StreamAverages {
     this.cursor = cursor
     this.longestWaitMs = longestWaitMs
     this.finalAfterMs = finalAfterMs
+    this.outlook = new OutlookWatch(context, stream)
     this.corrected = new Float64Array(context.raw.length)
   }
 
@@ -49,7 +54,7 @@ export class StreamAverages {
   }
 
   startRun(at: number): void {
-    this.set = streamSet(this.context, this.stream, at, this.finalAfterMs)
+    this.set = streamSet(this.context, this.stream, at, this.finalAfterMs, (set) => this.outlook.minute(set, this.countsAgainMs(), this.axisMs))
     this.set.at(at)
     this.cursor.restart()
   }
@@ -105,6 +110,15 @@ export class StreamAverages {
       this.average(set, at, until, values, flags)
       if (at >= measureFromMs + this.longestWaitMs) this.count(until - at, until)
     }
+  }
+
+  /** When readings count again, as far as is known: after settling. While another phase holds, nobody knows. */
+  private countsAgainMs(): number {
+    return this.cursor.phase === 'settle' ? this.cursor.settledMs() : Number.NEGATIVE_INFINITY
+  }
+
+  outlooks(): OutlookWatch['outlooks'] {
+    return this.set ? this.outlook.outlooks : []
   }
 
   private count(ms: number, untilMs: number): void {

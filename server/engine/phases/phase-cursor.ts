@@ -53,6 +53,11 @@ export class PhaseCursor {
     return true
   }
 
+  /** When the slowest channel has waited. */
+  settledMs(): number {
+    return this.measureFromMs + this.longestWaitMs
+  }
+
   /** The end of the stretch in which the told phase stays the same, for cutting represented time at phase edges. */
   toldUntilMs(): number {
     return this.resolved.untilMs

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { createAlarmBook, stationAxis } from '../../../../server/engine/alarms/book.ts'
-import { aLimit, stateOf, stationWith, told } from '../../../support/alarm-station.ts'
+import { aLimit, stationWith, told } from '../../../support/alarm-station.ts'
 
 const delayed = [aLimit({ deadband: 2, onDelaySeconds: 30, offDelaySeconds: 20 })]
 

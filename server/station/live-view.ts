@@ -1,0 +1,200 @@
+import type { LogbookEntry, PhaseSpan, ReadingState, SnapshotMessage, StreamState } from '../../protocols/live/messages.ts'
+import { liveProtocolVersion } from '../../protocols/live/messages.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { averageKey } from '../../protocols/words/blocks.ts'
+import { standardOffsetMinutes } from '../engine/averaging/grid.ts'
+import type { RecordedEvent } from '../engine/events.ts'
+import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import { type EngineState, engineVersion } from '../engine/state.ts'
+import type { Unnumbered } from '../http/station-face.ts'
+import { IANAZone } from 'luxon'
+import { channelInfos, limitInfos } from './channel-infos.ts'
+import { CycleWatch } from './cycle-watch.ts'
+import { eventEntry, outputEntry } from './logbook.ts'
+
+/** How much of the past a snapshot carries; a page asks for more where it needs it. */
+const keptEntries = 200
+const keptSpans = 400
+const keptBlocks = 600
+
+/** What only the surroundings of the engine know. */
+export interface ViewSurroundings {
+  readonly mode: 'live' | 'replay'
+  readonly invented: boolean
+  now(): number
+  speed(): number
+  run(): SnapshotMessage['run']
+  recording(): SnapshotMessage['recording']
+  playback(): SnapshotMessage['playback']
+  warnings(): readonly string[]
+}
+
+interface LinkSeen {
+  link: StreamState['link']
+  sinceMs: number
+  detail: string
+  attempt: number
+}
+
+/** The picture of a station for screens, kept up to date from the engine's inputs and outputs; the same for live and replay. */
+export class LiveView {
+  private readonly station: StationFile
+  private readonly engine: EngineState
+  private readonly around: ViewSurroundings
+  private readonly links = new Map<string, LinkSeen>()
+  private readonly readings = new Map<string, ReadingState>()
+  private readonly cycles = new Map<string, CycleWatch>()
+  private readonly rolling = new Map<string, AverageRow>()
+  private recentBlocks: AverageRow[] = []
+  private entries: LogbookEntry[] = []
+  private spans: PhaseSpan[] = []
+  private plant: SnapshotMessage['plant']
+  private entryNumber = 0
+
+  constructor(station: StationFile, engine: EngineState, around: ViewSurroundings) {
+    this.station = station
+    this.engine = engine
+    this.around = around
+    this.plant = { state: engine.context.plant.latest, sinceMs: around.now() }
+    for (const { id } of station.streams) {
+      this.links.set(id, { link: 'waiting', sinceMs: around.now(), detail: '', attempt: 0 })
+      this.cycles.set(id, new CycleWatch())
+    }
+  }
+
+  /** An input went through the engine and gave these outputs: what screens hear of it. */
+  take(event: RecordedEvent, outputs: readonly EngineOutput[]): Unnumbered[] {
+    const told: Unnumbered[] = []
+    if (event.kind === 'link') {
+      this.links.set(event.stream, { link: event.state, sinceMs: event.atMs, detail: event.detail, attempt: event.attempt })
+      told.push({ type: 'stream', stream: this.streamState(event.stream) })
+    }
+    const entry = eventEntry(event, this.nextId())
+    if (entry) this.enter(entry, told)
+    this.takeOutputs(outputs, told)
+    const { latest } = this.engine.context.plant
+    if (latest !== this.plant.state) {
+      this.plant = { state: latest, sinceMs: event.atMs }
+      told.push({ type: 'plant', plant: this.plant })
+    }
+    return told
+  }
+
+  takeOutputs(outputs: readonly EngineOutput[], told: Unnumbered[]): void {
+    for (const output of outputs) {
+      const entry = outputEntry(output, this.nextId())
+      if (entry) this.enter(entry, told)
+      switch (output.kind) {
+        case 'reading': {
+          const reading = this.readingState(output)
+          const before = this.readings.get(output.stream)
+          this.readings.set(output.stream, reading)
+          told.push({ type: 'reading', reading, lines: this.engine.streamById.get(output.stream)?.lines ?? 0 })
+          if (before?.phase !== reading.phase) told.push({ type: 'stream', stream: this.streamState(output.stream) })
+          break
+        }
+        case 'phase-span': {
+          const { kind: _, ...span } = output
+          this.cycles.get(span.stream)?.take(span)
+          this.spans = [...this.spans.filter((other) => !(other.stream === span.stream && other.startMs === span.startMs)), span].slice(-keptSpans)
+          told.push({ type: 'phase-span', span })
+          break
+        }
+        case 'block':
+          this.recentBlocks.push(output.row)
+          if (this.recentBlocks.length > 2 * keptBlocks) this.recentBlocks = this.recentBlocks.slice(-keptBlocks)
+          told.push({ type: 'block', row: output.row })
+          break
+        case 'rolling':
+          this.rolling.set(averageKey({ ...output.row, startMs: 0 }), output.row)
+          told.push({ type: 'rolling', row: output.row })
+          break
+        case 'alarm':
+          told.push({ type: 'alarm', standing: [...this.engine.context.alarms.standing()], transition: output.transition })
+          break
+        default:
+          break
+      }
+    }
+  }
+
+  /** What changes by itself as time passes: running blocks, durations, what is stored. */
+  running(): Unnumbered {
+    const openBlocks = this.openBlocks()
+    return { type: 'running', openBlocks, outlooks: this.outlooks(), run: this.around.run(), recording: this.around.recording(), clock: this.clock() }
+  }
+
+  snapshot(): Omit<SnapshotMessage, 'sequence'> {
+    const { station, around, engine } = this
+    const openBlocks = this.openBlocks()
+    const { validity } = station.averaging
+    return {
+      type: 'snapshot', protocol: liveProtocolVersion, version: engineVersion, mode: around.mode, invented: around.invented, station: station.station.name,
+      clock: this.clock(), playback: around.playback(), run: around.run(), recording: around.recording(),
+      streams: station.streams.map(({ id }) => this.streamState(id)), plant: this.plant,
+      channels: channelInfos(station, engine.context), limits: limitInfos(engine.context),
+      averages: { blocks: station.averaging.blocks, rolling: station.averaging.rolling, align: station.averaging.align, validity: validity.rule === 'fraction' ? `at least ${validity.minimum} of the time` : validity.rule === 'minutes' ? `at least ${validity.minimum} counted minutes` : 'a counted reading in each quarter of an hour' },
+      readings: [...this.readings.values()], openBlocks, rolling: [...this.rolling.values()], recentBlocks: this.recentBlocks.slice(-keptBlocks), outlooks: this.outlooks(),
+      alarms: [...engine.context.alarms.standing()], logbook: this.entries, phaseSpans: this.spans, warnings: [...around.warnings()],
+    }
+  }
+
+  private openBlocks(): AverageRow[] {
+    return [...this.engine.streams.flatMap((stream) => stream.averages.openRows()), ...(this.engine.context.crossStream?.openRows() ?? [])]
+  }
+
+  private outlooks(): SnapshotMessage['outlooks'] {
+    return this.engine.streams.flatMap((stream) => [...stream.averages.outlooks()])
+  }
+
+  private clock(): SnapshotMessage['clock'] {
+    const now = this.around.now()
+    const { timeZone, standardTime } = this.station.station
+    const offsetMinutes = standardTime ? standardOffsetMinutes(timeZone, now) : IANAZone.create(timeZone).offset(now)
+    return { stationMs: now, speed: this.around.speed(), zone: timeZone, standardTime, offsetMinutes }
+  }
+
+  private enter(entry: LogbookEntry, told: Unnumbered[]): void {
+    this.entries = [...this.entries.slice(1 - keptEntries), entry]
+    told.push({ type: 'logbook', entry })
+  }
+
+  private nextId(): string {
+    this.entryNumber++
+    return `e${this.entryNumber}`
+  }
+
+  private readingState(output: ReadingOutput): ReadingState {
+    const own = (value: number | undefined): number | null => (value === undefined || Number.isNaN(value) ? null : value)
+    const stream = this.engine.streamById.get(output.stream)
+    const values: ReadingState['values'] = {}
+    for (const { index, settings } of stream?.channels ?? []) {
+      values[settings.id] = { asRead: own(output.asRead[index]), corrected: own(output.corrected[index]), referred: own(output.referred[index]), flag: output.flags[index] ?? 0 }
+    }
+    return { stream: output.stream, atMs: output.atMs, phase: output.phase, plant: output.plant, values }
+  }
+
+  private streamState(id: string): StreamState {
+    const stream = this.engine.streamById.get(id)
+    const link = this.links.get(id) ?? { link: 'waiting' as const, sinceMs: 0, detail: '', attempt: 0 }
+    const settings = this.station.streams.find((candidate) => candidate.id === id)
+    const live = stream?.live
+    const since = live && !Number.isNaN(live.startMs) ? live.startMs : this.around.now()
+    return {
+      id, source: settings?.source.kind ?? 'file', link: link.link, linkSinceMs: link.sinceMs, linkDetail: link.detail, attempt: link.attempt,
+      lastLineMs: stream && !Number.isNaN(stream.lastArrivalMs) ? stream.lastArrivalMs : null, expectEverySeconds: settings?.expectEverySeconds ?? 1,
+      lines: stream?.lines ?? 0, refused: Object.fromEntries(stream?.refused ?? []), phase: live?.phase ?? 'unknown', phaseSinceMs: since,
+      phaseCause: live?.cause ?? 'nothing-told', phaseInferred: live?.cause === 'signal', next: this.next(id),
+    }
+  }
+
+  private next(id: string): StreamState['next'] {
+    const stream = this.engine.streamById.get(id)
+    if (!stream) return null
+    if (stream.live.phase === 'settle') return { phase: 'measure', atMs: stream.live.settledMs(), known: 'settling' }
+    const scheduled = stream.nextScheduled()
+    if (scheduled) return { ...scheduled, known: 'schedule' }
+    return this.cycles.get(id)?.next(stream.live.phase, stream.live.startMs) ?? null
+  }
+}

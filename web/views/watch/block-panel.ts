@@ -1,0 +1,83 @@
+import { css, html, LitElement, nothing } from 'lit'
+import type { Outlook } from '../../../protocols/live/messages.ts'
+import { durationMs } from '../../../protocols/words/time.ts'
+import { averageText, durationText, roughDurationText } from '../../format/durations.ts'
+import { numberText, percentText } from '../../format/numbers.ts'
+import { spanText, timeText, type Zone } from '../../format/times.ts'
+import { limitUnitText } from '../../format/units.ts'
+import { mark } from '../../parts/marks.ts'
+import { tell } from '../../parts/tell.ts'
+import type { Station } from '../../store.ts'
+import { shared } from '../../styles/shared.ts'
+import { headingWords, validityWords } from '../../texts.ts'
+import '../../parts/coverage-bar.ts'
+import './outlook-scale.ts'
+
+/** The block that is running: how much of it counts, whether it will be valid, and where it is heading against its limits. */
+export class BlockPanel extends LitElement {
+  static override properties = { station: { attribute: false }, average: { type: String }, nowMs: { type: Number }, zone: { attribute: false }, stale: { type: Boolean } }
+  static override styles = [shared, css`
+    :host { display: grid; gap: 10px; align-content: start; min-width: 0; }
+    header { display: flex; flex-wrap: wrap; align-items: center; gap: 6px 16px; justify-content: space-between; }
+    .facts { display: flex; flex-wrap: wrap; gap: 2px 18px; }
+    .facts strong { font-weight: 600; }
+    .valid { display: inline-flex; gap: 6px; align-items: center; }
+    .outlook { display: grid; grid-template-columns: minmax(70px, auto) 1fr; gap: 0 14px; align-items: center; border-top: 1px solid var(--line); padding-top: 8px; }
+    .name { font-size: var(--size-large); font-weight: 600; }
+    .said { grid-column: 1 / -1; }
+    .said strong { font-size: 1.1em; }
+    .plate { background: var(--caution); color: var(--on-caution); padding: 0 6px; font-weight: 600; }
+    select { font-weight: 600; }
+  `]
+  declare station: Station
+  declare average: string
+  declare nowMs: number
+  declare zone: Zone
+  declare stale: boolean
+
+  override render() {
+    const { station, average, nowMs, zone } = this
+    const rows = station.openBlocks.filter((row) => row.average === average)
+    const row = rows.find((found) => station.limits.some((limit) => limit.channel === found.channel && limit.quantity === found.quantity)) ?? rows[0]
+    const length = durationMs(average) ?? 1
+    const outlooks = station.outlooks.filter((found) => found.average === average)
+    return html`<header><h2>Running block</h2>
+        <label><span class="unseen">Which average</span><select @change=${(event: Event) => tell(this, 'choose-average', (event.target as HTMLSelectElement).value)}>
+          ${station.averages.blocks.map((one) => html`<option value=${one} ?selected=${one === average}>${averageText(one)}</option>`)}</select></label></header>
+      ${row ? this.running(row, outlooks[0], length) : html`<p class="soft">No block of this length is running.</p>`}
+      ${outlooks.map((found) => this.heading(found))}
+      ${row && !outlooks.length ? html`<p class="soft small">No limit is set for this average.</p>` : nothing}
+      <p class="unseen">Now ${timeText(nowMs, zone)}</p>`
+  }
+
+  private running(row: Station['openBlocks'][number], outlook: Outlook | undefined, length: number) {
+    const counted = outlook?.countedMs ?? row.countedMs
+    const needed = outlook?.neededMs ?? null
+    const left = Math.max(0, row.endMs - this.nowMs)
+    const validity = outlook ? validityWords[outlook.validity] : row.valid ? validityWords.met : 'not yet valid'
+    const sign = outlook?.validity === 'lost' || outlook?.validity === 'at-risk' ? 'caution' : 'good'
+    return html`<p class="facts"><strong>${spanText(row.startMs, row.endMs, this.zone)}</strong><span class="soft">${left ? `${roughDurationText(left)} left` : 'closing'}</span></p>
+      <coverage-bar .counted=${counted / length} .elapsed=${(this.nowMs - row.startMs) / length} .needed=${needed === null ? null : needed / length}
+        label=${`${durationText(counted)} of ${durationText(length)} counted${needed === null ? '' : `, ${durationText(needed)} needed`}`}></coverage-bar>
+      <p class="facts"><span><strong>${durationText(counted)}</strong> counted${needed === null ? nothing : html` of ${durationText(needed)} needed`}</span>
+        <span class="soft">${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} of the block`}</span>
+        <span class="valid">${mark(sign)} ${validity}</span></p>`
+  }
+
+  private heading(outlook: Outlook) {
+    const limit = this.station.limits.find((found) => found.id === outlook.limit)
+    const channel = this.station.channels.find((found) => found.id === outlook.channel)
+    if (!limit || !channel) return nothing
+    const decimals = channel.referred?.decimals ?? channel.decimals
+    const text = (value: number) => numberText(value, decimals)
+    const beyond = outlook.heading === 'above'
+    const likely = outlook.likelyLow === null || outlook.likelyHigh === null ? '' : `likely ${text(outlook.likelyLow)} to ${text(outlook.likelyHigh)}`
+    const said = headingWords[outlook.heading]
+    return html`<div class="outlook"><span class="name">${channel.name}</span>
+      <outlook-scale .soFar=${outlook.soFar} .low=${outlook.likelyLow} .high=${outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
+        label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${text(limit.value)}: ${said}`}></outlook-scale>
+      <p class="said"><strong>${outlook.soFar === null ? '–' : text(outlook.soFar)}</strong> so far${likely ? html`, ${likely}` : nothing}; limit <strong>${text(limit.value)}</strong>
+        <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
+  }
+}
+customElements.define('block-panel', BlockPanel)
