@@ -103,7 +103,8 @@ export function stationClock(options: StationClockOptions = {}): StationClock {
         cancelTimer = after(0, () => met(at))
         return
       }
-      if (speed <= 1) throw new RangeError(`a speed of ${speed} never catches up with the wall clock; it must be above 1`)
+      if (speed <= 1)
+        throw new RangeError(`a speed of ${speed} never catches up with the wall clock; it must be above 1`)
       meets = now + behind / (speed - 1)
       waitForMeeting(met)
     },

@@ -15,17 +15,37 @@ const usage = `simulates an invented instrument on an invented plant
 
 /** Exit status as of the whole command line: 2 wrong use or bad file, 4 out of reach, 70 a defect of ours. */
 const statusOf = (error: unknown): number =>
-  error instanceof LinkOutOfReach ? 4 : error instanceof ScenarioFault || error instanceof z.ZodError || (error as NodeJS.ErrnoException).code !== undefined ? 2 : 70
+  error instanceof LinkOutOfReach
+    ? 4
+    : error instanceof ScenarioFault ||
+        error instanceof z.ZodError ||
+        (error as NodeJS.ErrnoException).code !== undefined
+      ? 2
+      : 70
 
 const messageOf = (error: unknown): string =>
-  error instanceof z.ZodError ? error.issues.map((issue) => `--${z.core.toDotPath(issue.path)}: ${issue.message}`).join('\n') : error instanceof Error ? error.message : String(error)
+  error instanceof z.ZodError
+    ? error.issues.map((issue) => `--${z.core.toDotPath(issue.path)}: ${issue.message}`).join('\n')
+    : error instanceof Error
+      ? error.message
+      : String(error)
 
 async function main(): Promise<number> {
   const text = { type: 'string' } as const
   const { values } = parseArgs({
     options: {
-      scenario: text, seed: text, speed: text, hours: text, start: text, 'skip-to': text, 'while-unlinked': text, to: text, truth: text, 'baud-rate': text,
-      'catch-up-to-now': { type: 'boolean' }, help: { type: 'boolean' },
+      scenario: text,
+      seed: text,
+      speed: text,
+      hours: text,
+      start: text,
+      'skip-to': text,
+      'while-unlinked': text,
+      to: text,
+      truth: text,
+      'baud-rate': text,
+      'catch-up-to-now': { type: 'boolean' },
+      help: { type: 'boolean' },
     },
   })
   if (values.help) {
@@ -33,14 +53,21 @@ async function main(): Promise<number> {
     return 0
   }
   const camel = (name: string): string => name.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase())
-  const asked = Object.fromEntries(Object.entries({ to: 'stdout', ...values }).map(([name, value]) => [camel(name), value]))
+  const asked = Object.fromEntries(
+    Object.entries({ to: 'stdout', ...values }).map(([name, value]) => [camel(name), value]),
+  )
   const halt = new AbortController()
   for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => halt.abort())
-  await runSimulation(asked as SimulationOptions, halt.signal, (message) => process.stderr.write(`${JSON.stringify(message)}\n`))
+  await runSimulation(asked as SimulationOptions, halt.signal, (message) =>
+    process.stderr.write(`${JSON.stringify(message)}\n`),
+  )
   return 0
 }
 
-main().then((status) => process.exit(status), (error: unknown) => {
-  process.stderr.write(`${messageOf(error)}\n`)
-  process.exit(statusOf(error))
-})
+main().then(
+  (status) => process.exit(status),
+  (error: unknown) => {
+    process.stderr.write(`${messageOf(error)}\n`)
+    process.exit(statusOf(error))
+  },
+)

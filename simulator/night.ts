@@ -1,12 +1,12 @@
 import type { InstrumentFault, Phase, PlantState } from '../protocols/words/phases.ts'
 import { type Instrument, makeInstrument } from './instrument/instrument.ts'
 import { cutLine, garbage, overLong, putNuls } from './lines/damage.ts'
-import { type Effects, makeEffects, type MishapName, startSeconds } from './mishaps.ts'
+import { type Effects, type MishapName, makeEffects, startSeconds } from './mishaps.ts'
 import { makeBurner } from './plant/burner.ts'
 import type { Gas } from './plant/flue-gas.ts'
 import { chance } from './random.ts'
-import type { Scenario } from './scenario.ts'
 import { makeTrain } from './sampling/train.ts'
+import type { Scenario } from './scenario.ts'
 
 /** What was really so when a line was made. */
 export interface Truth {
@@ -52,13 +52,18 @@ const lineEndBytes = { cr: 1, lf: 1, crlf: 2 }
 const clockOrigin = Date.UTC(2000, 0, 1)
 const stopsCounting: readonly InstrumentFault[] = ['condensate', 'pump-flow', 'cell-temperature']
 /** Whether something that comes every so many seconds comes in this step. */
-const isDue = (since: number, everySeconds: number, step: number): boolean => Math.floor(since / everySeconds) > Math.floor((since - step) / everySeconds)
+const isDue = (since: number, everySeconds: number, step: number): boolean =>
+  Math.floor(since / everySeconds) > Math.floor((since - step) / everySeconds)
 
 /**
  * A night, line by line, in simulated time. Pure: the same scenario, seed and start give the same bytes.
  * Memory does not grow with the night.
  */
-export function* simulateNight(scenario: Scenario, seed: number, span: NightSpan = {}): Generator<SimulatedLine, void, undefined> {
+export function* simulateNight(
+  scenario: Scenario,
+  seed: number,
+  span: NightSpan = {},
+): Generator<SimulatedLine, void, undefined> {
   const { instrument: settings } = scenario
   const step = settings.stepSeconds
   const startMs = span.startMs ?? Date.parse(scenario.start)
@@ -66,7 +71,12 @@ export function* simulateNight(scenario: Scenario, seed: number, span: NightSpan
   const scriptSeconds = scenario.hours * 3600
   const burner = makeBurner(scenario.burner, seed)
   const train = makeTrain(scenario.train, seed)
-  const instrument = makeInstrument(settings, scenario.station.station.timeZone, scenario.train.pump.litresPerMinute, seed)
+  const instrument = makeInstrument(
+    settings,
+    scenario.station.station.timeZone,
+    scenario.train.pump.litresPerMinute,
+    seed,
+  )
   const range = (species: 'CO' | 'NO'): number => settings.cells.find((cell) => cell.species === species)?.range[1] ?? 0
   const script = makeEffects(scenario.mishaps, { CO: range('CO'), NO: range('NO') })
   const noise = chance(seed, 'damage')
@@ -108,11 +118,23 @@ export function* simulateNight(scenario: Scenario, seed: number, span: NightSpan
     const link = effects.link ? (effects.link.buffers ? 'kept' : 'lost') : effects.isMute ? 'mute' : 'up'
     const truthOf = (isWhole: boolean): Truth => ({
       phase: instrument.cycle.phase === 'measure' && !isCounting(instrument) ? 'fault' : instrument.cycle.phase,
-      measuringSeconds, plant: burner.plant, loadPercent: burner.loadPercent, lambda: burner.lambda, gas: { ...burner.gas },
+      measuringSeconds,
+      plant: burner.plant,
+      loadPercent: burner.loadPercent,
+      lambda: burner.lambda,
+      gas: { ...burner.gas },
       seen: instrument.cells.map((cell) => cell.gasSeen),
-      counts: instrument.cells.map((cell) => isWhole && measuringSeconds - step >= 2 * cell.settings.statedT95Seconds && !instrument.isOver(cell) && !instrument.isUnder(cell)
-        && train.litresPerMinute >= settings.countsWhile.sampleFlow[0] && train.litresPerMinute <= settings.countsWhile.sampleFlow[1]),
-      faults: [...instrument.faults], mishaps: [...effects.active],
+      counts: instrument.cells.map(
+        (cell) =>
+          isWhole &&
+          measuringSeconds - step >= 2 * cell.settings.statedT95Seconds &&
+          !instrument.isOver(cell) &&
+          !instrument.isUnder(cell) &&
+          train.litresPerMinute >= settings.countsWhile.sampleFlow[0] &&
+          train.litresPerMinute <= settings.countsWhile.sampleFlow[1],
+      ),
+      faults: [...instrument.faults],
+      mishaps: [...effects.active],
     })
     const make = (kind: SimulatedLine['kind'], damage: SimulatedLine['damage'], bytes: Buffer): SimulatedLine => {
       const counts = kind === 'reading' && damage === null && (link === 'up' || link === 'kept')
@@ -124,15 +146,23 @@ export function* simulateNight(scenario: Scenario, seed: number, span: NightSpan
       for (const text of settings.banner) yield make('banner', null, instrument.writer.text(text))
       for (const bytes of instrument.writer.opening) yield make('opening', null, bytes)
     }
-    if (lostLink && !effects.link) for (const bytes of lastSent.slice(Math.max(0, lastSent.length - lostLink.repeats))) yield make('repeat', null, bytes)
+    if (lostLink && !effects.link)
+      for (const bytes of lastSent.slice(Math.max(0, lastSent.length - lostLink.repeats)))
+        yield make('repeat', null, bytes)
     lostLink = effects.link
-    for (const one of effects.begin) if (one.what === 'over-long-line') yield make('over-long', null, overLong(one.bytes, lineEnd))
-    if (effects.garbage && isDue(scriptNow - startSeconds(effects.garbage), effects.garbage.everySeconds, step)) yield make('garbage', null, garbage(lineEnd, noise))
+    for (const one of effects.begin)
+      if (one.what === 'over-long-line') yield make('over-long', null, overLong(one.bytes, lineEnd))
+    if (effects.garbage && isDue(scriptNow - startSeconds(effects.garbage), effects.garbage.everySeconds, step))
+      yield make('garbage', null, garbage(lineEnd, noise))
 
-    const instrumentMs = seconds < clockLostUntil ? clockOrigin + Math.round((seconds - clockLostFrom) * 1000) : atMs + effects.clockOffMs
+    const instrumentMs =
+      seconds < clockLostUntil ? clockOrigin + Math.round((seconds - clockLostFrom) * 1000) : atMs + effects.clockOffMs
     const whole = instrument.writer.line(instrument.values(burner, train), instrumentMs)
-    const isCut = effects.cutLines !== null && isDue(scriptNow - startSeconds(effects.cutLines), effects.cutLines.everySeconds, step)
-    const isNul = effects.nuls !== null && isDue(scriptNow - startSeconds(effects.nuls), effects.nuls.everySeconds, step)
+    const isCut =
+      effects.cutLines !== null &&
+      isDue(scriptNow - startSeconds(effects.cutLines), effects.cutLines.everySeconds, step)
+    const isNul =
+      effects.nuls !== null && isDue(scriptNow - startSeconds(effects.nuls), effects.nuls.everySeconds, step)
     const losesLineEnd = isCut && effects.cutLines?.losesLineEnd === true
     const end = lineEndBytes[settings.lineEnd]
     const bytes = isCut ? cutLine(whole, end, losesLineEnd, noise) : isNul ? putNuls(whole, end, noise) : whole
@@ -145,4 +175,5 @@ export function* simulateNight(scenario: Scenario, seed: number, span: NightSpan
   }
 }
 
-const isCounting = (instrument: Instrument): boolean => instrument.cycle.phase === 'measure' && !stopsCounting.some((fault) => instrument.faults.has(fault))
+const isCounting = (instrument: Instrument): boolean =>
+  instrument.cycle.phase === 'measure' && !stopsCounting.some((fault) => instrument.faults.has(fault))

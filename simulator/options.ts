@@ -1,15 +1,22 @@
 import { z } from 'zod'
 
 /** `stdout`, `file:PATH`, `tcp:PORT` (0: any free port) or `serial:PATH`. */
-export type Target = { readonly kind: 'stdout' } | { readonly kind: 'file' | 'serial'; readonly path: string } | { readonly kind: 'tcp'; readonly port: number }
+export type Target =
+  | { readonly kind: 'stdout' }
+  | { readonly kind: 'file' | 'serial'; readonly path: string }
+  | { readonly kind: 'tcp'; readonly port: number }
 
 const target = z.string().transform((text, context): Target => {
   if (text === 'stdout') return { kind: 'stdout' }
   const found = /^(file|tcp|serial):(.+)$/s.exec(text)
   const [, kind, rest] = found ?? []
-  if (kind === 'tcp' && rest !== undefined && /^\d{1,5}$/.test(rest) && Number(rest) <= 65_535) return { kind, port: Number(rest) }
+  if (kind === 'tcp' && rest !== undefined && /^\d{1,5}$/.test(rest) && Number(rest) <= 65_535)
+    return { kind, port: Number(rest) }
   if ((kind === 'file' || kind === 'serial') && rest !== undefined) return { kind, path: rest }
-  context.addIssue({ code: 'custom', message: `"${text}" is none of stdout, file:PATH, tcp:PORT (0…65535), serial:PATH` })
+  context.addIssue({
+    code: 'custom',
+    message: `"${text}" is none of stdout, file:PATH, tcp:PORT (0…65535), serial:PATH`,
+  })
   return z.NEVER
 })
 const moment = z.union([z.literal('now'), z.iso.datetime({ offset: true })], 'a time as 2026-11-20T18:00:00Z, or now')
@@ -18,12 +25,30 @@ const moment = z.union([z.literal('now'), z.iso.datetime({ offset: true })], 'a 
 export const simulationOptions = z.strictObject({
   scenario: z.string().min(1).default('calm-night').describe('A scenario by name, or a JSON file.'),
   seed: z.coerce.number().int().min(0).max(4_294_967_295).default(1),
-  speed: z.union([z.literal('fastest'), z.coerce.number().positive().max(1_000_000)], 'a number above 0, or fastest').default(1).describe('Simulated seconds per real second.'),
-  hours: z.coerce.number().positive().max(24 * 366).optional().describe('Length; the scenario’s unless set.'),
+  speed: z
+    .union([z.literal('fastest'), z.coerce.number().positive().max(1_000_000)], 'a number above 0, or fastest')
+    .default(1)
+    .describe('Simulated seconds per real second.'),
+  hours: z.coerce
+    .number()
+    .positive()
+    .max(24 * 366)
+    .optional()
+    .describe('Length; the scenario’s unless set.'),
   start: moment.optional().describe('Simulated start; the scenario’s unless set.'),
   skipTo: moment.optional().describe('Lines before this moment are worked out but not written.'),
-  catchUpToNow: z.boolean().default(false).describe('Runs at `speed` until simulated time reaches the real clock, then goes on at 1× for ever. Start unless set: now less the scenario’s hours.'),
-  whileUnlinked: z.enum(['wait', 'go-on']).default('wait').describe('`wait`: simulated time stands still while nobody listens. Having caught up with the clock it always goes on.'),
+  catchUpToNow: z
+    .boolean()
+    .default(false)
+    .describe(
+      'Runs at `speed` until simulated time reaches the real clock, then goes on at 1× for ever. Start unless set: now less the scenario’s hours.',
+    ),
+  whileUnlinked: z
+    .enum(['wait', 'go-on'])
+    .default('wait')
+    .describe(
+      '`wait`: simulated time stands still while nobody listens. Having caught up with the clock it always goes on.',
+    ),
   to: target,
   baudRate: z.coerce.number().int().min(50).max(4_000_000).default(9600),
   truth: z.string().min(1).optional().describe('File for the truth, JSON lines.'),

@@ -21,7 +21,10 @@ export function makePace(startMs: number, startSpeed: number, monotonicMs: () =>
   let anchorReal = monotonicMs()
   let anchorSimulated = startMs
   return {
-    dueMs: () => (speed === Number.POSITIVE_INFINITY ? Number.POSITIVE_INFINITY : anchorSimulated + (monotonicMs() - anchorReal) * speed),
+    dueMs: () =>
+      speed === Number.POSITIVE_INFINITY
+        ? Number.POSITIVE_INFINITY
+        : anchorSimulated + (monotonicMs() - anchorReal) * speed,
     async until(atMs, signal) {
       const ahead = (atMs - anchorSimulated) / speed - (monotonicMs() - anchorReal)
       await wait(Math.min(1000, Math.max(TICK_MS, ahead)), null, { signal }).catch(() => {}) // told to stop: the loop sees the signal

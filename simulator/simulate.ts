@@ -4,14 +4,20 @@ import { serialLink } from './links/serial-link.ts'
 import { fileLink, streamLink } from './links/stream-link.ts'
 import { tcpLink } from './links/tcp-link.ts'
 import { type SimulatedLine, simulateNight } from './night.ts'
-import { type CheckedOptions, type SimulationMessage, type SimulationOptions, type SimulationSummary, simulationOptions } from './options.ts'
+import {
+  type CheckedOptions,
+  type SimulationMessage,
+  type SimulationOptions,
+  type SimulationSummary,
+  simulationOptions,
+} from './options.ts'
 import { makePace, type Pace } from './pace.ts'
 import { readScenario, type Scenario } from './scenario.ts'
 import { type TruthWriter, writeTruth } from './truth.ts'
 
+export { LinkOutOfReach } from './links/link.ts'
 export type { SimulationMessage, SimulationOptions, SimulationSummary } from './options.ts'
 export { simulationOptions } from './options.ts'
-export { LinkOutOfReach } from './links/link.ts'
 export { ScenarioFault } from './scenario.ts'
 
 /** A write that takes longer than this was held up by the other side: simulated time stood still meanwhile. */
@@ -23,11 +29,18 @@ const SKIPPED_PER_TURN = 5000
  * Runs a simulation until its end or until the signal aborts; both are an orderly end, with the truth complete.
  * Fails with a zod error for wrong options, a `ScenarioFault`, a `LinkOutOfReach`, or the system’s error of the truth file.
  */
-export async function runSimulation(asked: SimulationOptions, signal: AbortSignal, report: (message: SimulationMessage) => void = () => {}): Promise<SimulationSummary> {
+export async function runSimulation(
+  asked: SimulationOptions,
+  signal: AbortSignal,
+  report: (message: SimulationMessage) => void = () => {},
+): Promise<SimulationSummary> {
   const options = simulationOptions.parse(asked)
   const scenario = readScenario(options.scenario)
   const startMs = startOf(options, scenario)
-  const truth = options.truth === undefined ? null : await writeTruth(options.truth, { scenario, seed: options.seed, startMs, minutes: options.truthMinutes })
+  const truth =
+    options.truth === undefined
+      ? null
+      : await writeTruth(options.truth, { scenario, seed: options.seed, startMs, minutes: options.truthMinutes })
   const total = { lines: 0, sent: 0, unknown: 0, notSent: 0 }
   const tell: Tell = (sequences, sent) => {
     const list = [...sequences]
@@ -46,7 +59,11 @@ export async function runSimulation(asked: SimulationOptions, signal: AbortSigna
     await truth?.close()
   }
   const summary: SimulationSummary = {
-    scenario: scenario.name, seed: options.seed, ...total, lines: run.lines, lastAt: run.lastMs === null ? null : new Date(run.lastMs).toISOString(),
+    scenario: scenario.name,
+    seed: options.seed,
+    ...total,
+    lines: run.lines,
+    lastAt: run.lastMs === null ? null : new Date(run.lastMs).toISOString(),
   }
   report({ event: 'ended', ...summary })
   return summary
@@ -59,13 +76,27 @@ function startOf(options: CheckedOptions, scenario: Scenario): number {
   return options.catchUpToNow ? nowMs - (options.hours ?? scenario.hours) * 3_600_000 : Date.parse(scenario.start)
 }
 
-function linkFor(options: CheckedOptions, tell: Tell, report: (message: SimulationMessage) => void, onGone: () => void): LineLink {
+function linkFor(
+  options: CheckedOptions,
+  tell: Tell,
+  report: (message: SimulationMessage) => void,
+  onGone: () => void,
+): LineLink {
   const { to } = options
   switch (to.kind) {
-    case 'stdout': return streamLink(process.stdout, tell, onGone)
-    case 'file': return fileLink(to.path, tell)
-    case 'tcp': return tcpLink(to.port, tell, (port) => report({ event: 'listening', port }), (count) => report({ event: 'clients', count }))
-    case 'serial': return serialLink(to.path, options.baudRate, tell, (up) => report({ event: 'link', up }))
+    case 'stdout':
+      return streamLink(process.stdout, tell, onGone)
+    case 'file':
+      return fileLink(to.path, tell)
+    case 'tcp':
+      return tcpLink(
+        to.port,
+        tell,
+        (port) => report({ event: 'listening', port }),
+        (count) => report({ event: 'clients', count }),
+      )
+    case 'serial':
+      return serialLink(to.path, options.baudRate, tell, (up) => report({ event: 'link', up }))
   }
 }
 
@@ -87,7 +118,16 @@ class Run {
   #isBehindClock: boolean
   #kept: SimulatedLine[] = []
 
-  constructor(options: CheckedOptions, scenario: Scenario, startMs: number, link: LineLink, truth: TruthWriter | null, tell: Tell, report: (message: SimulationMessage) => void, stop: AbortSignal) {
+  constructor(
+    options: CheckedOptions,
+    scenario: Scenario,
+    startMs: number,
+    link: LineLink,
+    truth: TruthWriter | null,
+    tell: Tell,
+    report: (message: SimulationMessage) => void,
+    stop: AbortSignal,
+  ) {
     this.#options = options
     this.#link = link
     this.#truth = truth
@@ -98,7 +138,9 @@ class Run {
     this.#isBehindClock = options.catchUpToNow
     const hours = options.catchUpToNow ? Number.POSITIVE_INFINITY : (options.hours ?? scenario.hours)
     this.#night = simulateNight(scenario, options.seed, { startMs, hours })
-    this.#pace = makePace(startMs, options.speed === 'fastest' ? Number.POSITIVE_INFINITY : options.speed, () => performance.now())
+    this.#pace = makePace(startMs, options.speed === 'fastest' ? Number.POSITIVE_INFINITY : options.speed, () =>
+      performance.now(),
+    )
   }
 
   async all(): Promise<void> {
@@ -113,7 +155,10 @@ class Run {
       await this.#truth?.flush()
       this.#meetClock()
     }
-    this.#tell(this.#kept.map((line) => line.sequence), false)
+    this.#tell(
+      this.#kept.map((line) => line.sequence),
+      false,
+    )
   }
 
   #advance(): void {
@@ -131,7 +176,11 @@ class Run {
         if (skipped % SKIPPED_PER_TURN === 0) await nextTurn()
       }
     }
-    if (this.#next) this.#pace.set(this.#options.speed === 'fastest' ? Number.POSITIVE_INFINITY : this.#options.speed, this.#next.atMs)
+    if (this.#next)
+      this.#pace.set(
+        this.#options.speed === 'fastest' ? Number.POSITIVE_INFINITY : this.#options.speed,
+        this.#next.atMs,
+      )
   }
 
   /** Takes the link down or up as the script says; where it should be up and nobody listens, simulated time waits. */
@@ -168,7 +217,11 @@ class Run {
   async #send(lines: SimulatedLine[], link: SimulatedLine['link']): Promise<void> {
     if (link === 'up') return this.#write(lines)
     if (link === 'kept') this.#kept.push(...lines)
-    else this.#tell(lines.map((line) => line.sequence), false)
+    else
+      this.#tell(
+        lines.map((line) => line.sequence),
+        false,
+      )
     await nextTurn()
   }
 

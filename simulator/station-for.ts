@@ -8,11 +8,25 @@ export interface StationForOptions {
 }
 
 /** The station file that fits a scenario, as a plain object. source: as `streams[0].source` of a station file. */
-export function stationFor(scenario: Scenario, source: object, options: StationForOptions = {}): Record<string, unknown> {
+export function stationFor(
+  scenario: Scenario,
+  source: object,
+  options: StationForOptions = {},
+): Record<string, unknown> {
   const { instrument, station } = scenario
   return {
-    format: 1, regime: 'eu', ...station,
-    streams: [{ id: 'main', source, profile: instrument.profile, expectEverySeconds: instrument.stepSeconds, timeFrom: options.timeFrom ?? 'line' }],
+    format: 1,
+    regime: 'eu',
+    ...station,
+    streams: [
+      {
+        id: 'main',
+        source,
+        profile: instrument.profile,
+        expectEverySeconds: instrument.stepSeconds,
+        timeFrom: options.timeFrom ?? 'line',
+      },
+    ],
     ...(options.speed === undefined ? {} : { clock: { speed: options.speed } }),
   }
 }

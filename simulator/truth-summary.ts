@@ -1,7 +1,7 @@
 import type { SimulatedLine } from './night.ts'
-import type { Scenario } from './scenario.ts'
 import type { GasSpecies } from './plant/flue-gas.ts'
-import type { Sent } from './truth.ts'
+import type { Scenario } from './scenario.ts'
+import type { Sent } from './sent.ts'
 
 /** True means of one block over the lines that count and were (perhaps) sent. Units as in the header. */
 export interface TruthSummary {
@@ -44,12 +44,20 @@ export function makeSummaries(scenario: Scenario, minutes: number): Summaries {
   const close = (): TruthSummary[] =>
     Number.isNaN(startMs)
       ? []
-      : [{
-          kind: 'summary', start: new Date(startMs).toISOString(), end: new Date(startMs + lengthMs).toISOString(),
-          cells: sums.map(({ count, unsure, probe, seen }, index) => ({
-            species: species[index] ?? 'O2', count, unsure, mean: count > 0 ? probe / count : null, meanAtCells: count > 0 ? seen / count : null,
-          })),
-        }]
+      : [
+          {
+            kind: 'summary',
+            start: new Date(startMs).toISOString(),
+            end: new Date(startMs + lengthMs).toISOString(),
+            cells: sums.map(({ count, unsure, probe, seen }, index) => ({
+              species: species[index] ?? 'O2',
+              count,
+              unsure,
+              mean: count > 0 ? probe / count : null,
+              meanAtCells: count > 0 ? seen / count : null,
+            })),
+          },
+        ]
   return {
     take(line, sent) {
       const block = Math.floor(line.atMs / lengthMs) * lengthMs

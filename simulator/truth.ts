@@ -1,11 +1,9 @@
 import { type FileHandle, open } from 'node:fs/promises'
 import type { SimulatedLine } from './night.ts'
-import type { Scenario } from './scenario.ts'
 import { drawCharacter } from './sampling/cell.ts'
+import type { Scenario } from './scenario.ts'
+import type { Sent } from './sent.ts'
 import { makeSummaries } from './truth-summary.ts'
-
-/** `true`: written to a link that then held long enough. `unknown`: written, but the link went before that was sure. `false`: not written. */
-export type Sent = boolean | 'unknown'
 
 /** Takes lines in their order and what became of each; lines reach the file in their order once their fate is known. */
 export interface TruthWriter {
@@ -29,19 +27,41 @@ const rounded = (value: number): number => Number(value.toPrecision(9))
 /** Text where the bytes are plain ASCII with a usual line end, base64 otherwise. */
 function content(bytes: Buffer): { text: string } | { base64: string } {
   const text = bytes.toString('latin1')
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: the control characters are what decides.
   return /^[\x20-\x7e]*(?:\r\n|\r|\n)?$/.test(text) ? { text } : { base64: bytes.toString('base64') }
 }
 
 /** One JSON object per line: `header`, then `line`s, a `summary` after each block, and `end`. See docs/simulator.md. */
 export function truthHeader({ scenario, seed, startMs, minutes }: TruthOptions): object {
   return {
-    kind: 'header', format: 1, invented: true, scenario: scenario.name, about: scenario.about, seed, start: new Date(startMs).toISOString(), stepSeconds: scenario.instrument.stepSeconds,
-    summaryMinutes: minutes, units: { O2: 'vol%', CO2: 'vol%', CO: 'ppm', NO: 'ppm', NO2: 'ppm', SO2: 'ppm', water: 'vol%' }, basis: 'dry (water: share of the wet gas)',
+    kind: 'header',
+    format: 1,
+    invented: true,
+    scenario: scenario.name,
+    about: scenario.about,
+    seed,
+    start: new Date(startMs).toISOString(),
+    stepSeconds: scenario.instrument.stepSeconds,
+    summaryMinutes: minutes,
+    units: { O2: 'vol%', CO2: 'vol%', CO: 'ppm', NO: 'ppm', NO2: 'ppm', SO2: 'ppm', water: 'vol%' },
+    basis: 'dry (water: share of the wet gas)',
     cells: scenario.instrument.cells.map((cell) => ({
-      species: cell.species, range: cell.range, resolution: cell.resolution, statedT95Seconds: cell.statedT95Seconds, statedError: cell.statedError, selfZeroing: cell.selfZeroing,
+      species: cell.species,
+      range: cell.range,
+      resolution: cell.resolution,
+      statedT95Seconds: cell.statedT95Seconds,
+      statedError: cell.statedError,
+      selfZeroing: cell.selfZeroing,
       drawn: drawCharacter(cell, seed),
-      from: { t90Seconds: cell.t90Seconds, span: cell.span, zero: cell.zero, driftPerHour: cell.driftPerHour, driftWander: cell.driftWander, zeroPerKelvin: cell.zeroPerKelvin, noise: cell.noise, cross: cell.cross },
+      from: {
+        t90Seconds: cell.t90Seconds,
+        span: cell.span,
+        zero: cell.zero,
+        driftPerHour: cell.driftPerHour,
+        driftWander: cell.driftWander,
+        zeroPerKelvin: cell.zeroPerKelvin,
+        noise: cell.noise,
+        cross: cell.cross,
+      },
     })),
     mishaps: scenario.mishaps,
   }
@@ -51,11 +71,24 @@ export function truthLine(line: SimulatedLine, sent: Sent, species: readonly str
   const { truth } = line
   const counts = species.filter((_, index) => truth.counts[index])
   return {
-    kind: 'line', sequence: line.sequence, at: new Date(line.atMs).toISOString(), line: line.kind, sent, damage: line.damage, link: line.link, ...content(line.bytes),
-    phase: truth.phase, measuringSeconds: truth.measuringSeconds, plant: truth.plant, load: rounded(truth.loadPercent), lambda: rounded(truth.lambda),
+    kind: 'line',
+    sequence: line.sequence,
+    at: new Date(line.atMs).toISOString(),
+    line: line.kind,
+    sent,
+    damage: line.damage,
+    link: line.link,
+    ...content(line.bytes),
+    phase: truth.phase,
+    measuringSeconds: truth.measuringSeconds,
+    plant: truth.plant,
+    load: rounded(truth.loadPercent),
+    lambda: rounded(truth.lambda),
     gas: Object.fromEntries(Object.entries(truth.gas).map(([name, value]) => [name, rounded(value)])),
     atCells: Object.fromEntries(species.map((name, index) => [name, rounded(truth.seen[index] ?? Number.NaN)])),
-    counts: counts.length === species.length ? 'all' : counts, faults: truth.faults, mishaps: truth.mishaps,
+    counts: counts.length === species.length ? 'all' : counts,
+    faults: truth.faults,
+    mishaps: truth.mishaps,
   }
 }
 
@@ -77,7 +110,12 @@ function truthWriter(file: FileHandle, options: TruthOptions, species: readonly 
   const put = (line: SimulatedLine, sent: Sent): void => {
     for (const summary of summaries.take(line, sent)) add(summary)
     add(truthLine(line, sent, species))
-    total = { lines: total.lines + 1, sent: total.sent + Number(sent === true), unknown: total.unknown + Number(sent === 'unknown'), notSent: total.notSent + Number(sent === false) }
+    total = {
+      lines: total.lines + 1,
+      sent: total.sent + Number(sent === true),
+      unknown: total.unknown + Number(sent === 'unknown'),
+      notSent: total.notSent + Number(sent === false),
+    }
   }
   const release = (last: boolean): void => {
     for (const [sequence, { line, sent }] of waiting) {

@@ -54,12 +54,6 @@ export const entryKindWords: Readonly<Record<LogbookEntry['kind'], string>> = {
 export const flagWords: readonly string[] = [
   'counts', 'missing', 'over range', 'under range', 'unreadable', 'not in the line', 'out of range', 'not measuring', 'settling', 'plant not running', 'a supporting channel is out of its range', 'instrument fault', 'outside a run',
 ]
-/** Causes of health alarms and of advice as a headline; what is not listed is shown as it came. */
-export const causeWords: Readonly<Record<string, string>> = {
-  condensate: 'Condensate trap', 'pump-flow': 'Sample pump or flow', filter: 'Filter', 'cell-temperature': 'Cell temperature', mains: 'Mains', battery: 'Battery', 'cell-over-range': 'Cell over range', other: 'Instrument fault',
-  'other-fault': 'Instrument fault', silence: 'Instrument silent', 'lost-link': 'Link to the instrument lost', 'purge-overrun': 'Purge too long', 'purge-missing': 'Purge did not come', 'coverage-at-risk': 'Running block may not become valid',
-  'unparsable-lines': 'Many unreadable lines', limit: 'Limit passed', 'on-course': 'Running block is heading for its limit',
-}
 export const viewWords = { watch: 'Watch', averages: 'Averages', logbook: 'Logbook', recordings: 'Recordings' } as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const
@@ -68,3 +62,7 @@ export const shortcuts: readonly (readonly [string, string])[] = [
   ['n', 'write a note, stamped with the moment of the press'], ['a', 'acknowledge the first alarm'], ['1 2 3 4', 'Watch, Averages, Logbook, Recordings'],
   ['← →', 'move the trends'], ['+ −', 'zoom the trends'], ['b', 'only this block'], ['w', 'whole run'], ['0', 'now'], ['space', 'play or pause a replay'], ['?', 'this sheet'], ['Esc', 'close a dialog'],
 ]
+
+/** Ready-made entries of the trade for a note. */
+export const readyNotes: readonly string[] = ['Filter changed', 'Trap emptied', 'Load changed', 'Probe moved', 'Leak check done']
+export const readyAcknowledgements: readonly string[] = ['Seen, going there', 'Seen, watching it', 'Plant told']

@@ -45,21 +45,13 @@ class KeyValueReader implements FormReader {
     const { starts } = spans
     for (let place = 0; place < starts.length; place++) starts[place] = -1
     this.#bare = 0
-    const ends = this.#between[0]
-    const alsoEnds = this.#isBlanks ? byte.tab : ends
-    const isLong = this.#between.length > 1
-    const equalsBegins = this.#equals[0]
     let part = 0
     for (let at = start; at < end; part++) {
       const from = skipBlanks(bytes, at, end)
-      let equals = -1
-      for (at = from; at < end; at++) {
-        const value = bytes[at]
-        if (value === ends || value === alsoEnds) {
-          if (!isLong || standsAt(bytes, at, end, this.#between)) break
-        } else if (value === equalsBegins && equals < 0 && standsAt(bytes, at, end, this.#equals)) equals = at
-      }
-      const refused = at > from ? this.#take(bytes, from, equals, at, part, spans) : null
+      const place = this.#expectedAt(bytes, from, end, part)
+      const value = place < 0 ? from : from + (this.#keys[place] as Uint8Array).length + this.#equals.length
+      at = this.#endOfPart(bytes, value, end)
+      const refused = place < 0 ? this.#take(bytes, from, at, part, spans) : this.#fillNamed(place, value, at, spans)
       if (refused) return refused
       at += this.#between.length
     }
@@ -70,24 +62,57 @@ class KeyValueReader implements FormReader {
     this.#expected.fill(0)
   }
 
-  /** One part, bytes [from, behind), with the place of its equals sign or −1. */
-  #take(bytes: Uint8Array, from: number, equals: number, behind: number, part: number, spans: Spans): Refusal | null {
+  #endOfPart(bytes: Uint8Array, start: number, end: number): number {
+    const between = this.#between[0]
+    const alsoBetween = this.#isBlanks ? byte.tab : between
+    const isLong = this.#between.length > 1
+    for (let at = start; at < end; at++) {
+      const value = bytes[at]
+      if ((value === between || value === alsoBetween) && (!isLong || standsAt(bytes, at, end, this.#between))) return at
+    }
+    return end
+  }
+
+  /** The place that this part filled in the line before, if its name stands at `at` again; −1 if not. */
+  #expectedAt(bytes: Uint8Array, at: number, end: number, part: number): number {
+    const place = this.#expected[part % rememberedParts] as number
+    const key = this.#keys[place]
+    const isExpected = key !== undefined && key.length > 0 && standsAt(bytes, at, end, key) && standsAt(bytes, at + key.length, end, this.#equals)
+    return isExpected ? place : -1
+  }
+
+  /** A part, bytes [from, behind), that was not expected. */
+  #take(bytes: Uint8Array, from: number, behind: number, part: number, spans: Spans): Refusal | null {
     const to = dropBlanks(bytes, from, behind)
-    if (equals >= 0 && equals < to) {
+    if (from === to) return null
+    const firstOfEquals = this.#equals[0]
+    let equals = from
+    while (equals < to && (bytes[equals] !== firstOfEquals || !standsAt(bytes, equals, to, this.#equals))) equals++
+    if (equals < to) {
       const keyEnd = dropBlanks(bytes, from, equals)
-      const place = this.#placeOf(bytes, from, keyEnd, part)
+      const place = keyEnd > from ? this.#keys.findIndex((key) => isText(bytes, from, keyEnd, key)) : -1
       if (place >= 0) {
-        // Two lines that were run together would otherwise pass for one.
-        if ((spans.starts[place] as number) >= 0) return refusal('wrong_form', `“${decodeText(bytes, from, keyEnd, this.#encoding)}” comes twice`)
-        this.#fill(place, equals + this.#equals.length, to, spans)
-        return null
+        this.#expected[part % rememberedParts] = place
+        return this.#fillNamed(place, equals + this.#equals.length, to, spans)
       }
       // A time of day as `22:00:01` is no name with a value, even where `:` is the equals sign.
       if (!isDigit(bytes[from])) return null
     }
-    const place = this.#positions.indexOf(this.#bare++)
+    const place = this.#placeAt(this.#bare++)
     if (place >= 0) this.#fill(place, from, to, spans)
     else if (this.#refusesBare) return refusal('wrong_form', `“${decodeText(bytes, from, to, this.#encoding)}” is no name with a value`)
+    return null
+  }
+
+  #placeAt(position: number): number {
+    for (let place = 0; place < this.#positions.length; place++) if (this.#positions[place] === position) return place
+    return -1
+  }
+
+  /** A name that comes twice: two lines that were run together would otherwise pass for one. */
+  #fillNamed(place: number, start: number, end: number, spans: Spans): Refusal | null {
+    if ((spans.starts[place] as number) >= 0) return refusal('wrong_form', `“${decodeText(this.#keys[place] as Uint8Array, 0, (this.#keys[place] as Uint8Array).length, this.#encoding)}” comes twice`)
+    this.#fill(place, start, end, spans)
     return null
   }
 
@@ -96,16 +121,6 @@ class KeyValueReader implements FormReader {
       spans.starts[place] = start
       spans.ends[place] = end
     }
-  }
-
-  #placeOf(bytes: Uint8Array, start: number, end: number, part: number): number {
-    const remembered = part % rememberedParts
-    const expected = this.#expected[remembered] as number
-    const expectedKey = this.#keys[expected]
-    if (expectedKey && isText(bytes, start, end, expectedKey) && end > start) return expected
-    const place = end > start ? this.#keys.findIndex((key) => isText(bytes, start, end, key)) : -1
-    if (place >= 0) this.#expected[remembered] = place
-    return place
   }
 }
 

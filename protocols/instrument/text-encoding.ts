@@ -11,9 +11,10 @@ const utf8Encoder = new TextEncoder()
 const utf8Decoder = new TextDecoder('utf-8', { ignoreBOM: true })
 
 function byteOf(character: number, encoding: Encoding): number {
-  if (encoding === 'windows-1252' && windows1252.includes(character)) return 0x80 + windows1252.indexOf(character)
-  const free = encoding === 'latin-1' || character < 0x80 || character > 0x9f
-  return character < 0x100 && free ? character : -1
+  const special = encoding === 'windows-1252' && character !== 0 ? windows1252.indexOf(character) : -1
+  if (special >= 0) return 0x80 + special
+  const isTaken = encoding === 'windows-1252' && character >= 0x80 && character <= 0x9f && windows1252[character - 0x80] !== 0
+  return character < 0x100 && !isTaken ? character : -1
 }
 
 /** The bytes of a text of the profile; null where the encoding has no place for one of its characters. */

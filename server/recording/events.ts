@@ -49,6 +49,7 @@ export function eventTable(db: Connection) {
   const insert = db.prepare('INSERT INTO event (sequence, at_ms, monotonic_ms, kind, body) VALUES (@sequence, @atMs, @monotonicMs, @kind, @body)')
   const between = db.prepare<[number, number], EventRow>(`SELECT ${columns} FROM event WHERE sequence BETWEEN ? AND ? ORDER BY sequence`)
   const ofKinds = db.prepare<[string, string], EventRow>(`SELECT ${columns} FROM event WHERE kind IN (?, ?) ORDER BY sequence`)
+  const everything = db.prepare<[], EventRow>(`SELECT ${columns} FROM event ORDER BY sequence`)
   const count = db.prepare<[], number>('SELECT count(*) FROM event').pluck()
   return {
     insert: (row: EventRow): void => void insert.run(row),
@@ -56,6 +57,7 @@ export function eventTable(db: Connection) {
     rowsBetween: (first: number, last: number): EventRow[] => between.all(first, last),
     between: (first: number, last: number): NumberedChange[] => between.all(first, last).map(changeOf),
     /** Changes of the run and of the clock: only there can the station's time go back. */
+    all: (): NumberedChange[] => everything.all().map(changeOf),
     runAndClock: (): NumberedChange[] => ofKinds.all('run', 'clock').map(changeOf),
     count: (): number => count.get() ?? 0,
   }

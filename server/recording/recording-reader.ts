@@ -39,6 +39,8 @@ export interface RecordingReader {
   inputs(filter?: InputFilter): Generator<RecordedEvent>
   /** The same by pages: the faster way through a long recording. */
   inputPages(filter?: InputFilter): Generator<RecordedEvent[]>
+  /** All inputs but lines, in order. */
+  changes(): RecordedEvent[]
   extent(): RecordingExtent
   blocks(filter?: AverageFilter): AverageRow[]
   rolling(filter?: AverageFilter): AverageRow[]
@@ -92,6 +94,7 @@ function reader(path: string, db: Connection): RecordingReader {
     *inputs(filter) {
       for (const page of pages(filter)) yield* page
     },
+    changes: () => orDamage(() => events.all().map(({ event }) => event)),
     extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()?.hash ?? null))),
     blocks: (filter = {}) => orDamage(() => derived.block.read(filter)),
     rolling: (filter = {}) => orDamage(() => derived.rolling.read(filter)),

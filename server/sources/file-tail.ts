@@ -5,8 +5,8 @@ import type { z } from 'zod'
 import type { Piece } from '../../protocols/instrument/reader.ts'
 import { type After, realAfter } from '../clock.ts'
 import type { fileSource } from '../engine/settings/line-sources.ts'
-import { type FreshnessRule, silenceLimitMs } from './freshness.ts'
 import { FollowedFile, isSameFile } from './followed-file.ts'
+import { type FreshnessRule, silenceLimitMs } from './freshness.ts'
 import { LineSplitter, terminators } from './line-splitter.ts'
 import { isToldAttempt } from './retry.ts'
 import type { Source, SourceClock, SourceEvent, SourceLink } from './source.ts'
@@ -95,7 +95,7 @@ class FileTail implements Source {
 
   #lookNow(): void {
     if (this.#isClosed) return
-    if (this.#looking) {
+    if (this.#looking !== null) {
       this.#lookAgain = true
       return
     }
@@ -203,7 +203,9 @@ class FileTail implements Source {
         continue
       }
       this.#flush()
-      this.#tellLost(news.state === 'truncated' ? fileTexts.truncated(path, before, news.size) : fileTexts.rewritten(path))
+      this.#tellLost(
+        news.state === 'truncated' ? fileTexts.truncated(path, before, news.size) : fileTexts.rewritten(path),
+      )
       file.restart()
       this.#splitter = new LineSplitter(lineEnd, { first: false })
       this.#tellOpen(fileTexts.open(path, 0))
@@ -241,7 +243,13 @@ class FileTail implements Source {
     if (!this.#openIsTold) this.#tellOpen(this.#openDetail)
     const { clock } = this.#options
     this.#freshAt = clock.monotonicMs()
-    this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: this.#freshAt, bytes: new Uint8Array(bytes), piece })
+    this.#listener?.({
+      kind: 'line',
+      atMs: clock.stationMs(),
+      monotonicMs: this.#freshAt,
+      bytes: new Uint8Array(bytes),
+      piece,
+    })
   }
 
   #tellOpen(detail: string): void {
@@ -274,6 +282,13 @@ class FileTail implements Source {
 
   #tell(state: SourceLink['state'], detail: string): void {
     const { clock } = this.#options
-    this.#listener?.({ kind: 'link', atMs: clock.stationMs(), monotonicMs: clock.monotonicMs(), state, attempt: this.#attempt, detail })
+    this.#listener?.({
+      kind: 'link',
+      atMs: clock.stationMs(),
+      monotonicMs: clock.monotonicMs(),
+      state,
+      attempt: this.#attempt,
+      detail,
+    })
   }
 }

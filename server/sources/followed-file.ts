@@ -72,13 +72,15 @@ export class FollowedFile {
     const head = await this.#bytesAt(0, this.#head.length)
     // In one go with what was read last: the file may be written anew between two reads.
     const bytes = await this.#bytesAt(this.#offset - this.#tail.length, this.#tail.length + chunkBytes)
-    if (!head.equals(this.#head) || !bytes.subarray(0, this.#tail.length).equals(this.#tail)) return { state: 'rewritten', size }
+    if (!head.equals(this.#head) || !bytes.subarray(0, this.#tail.length).equals(this.#tail))
+      return { state: 'rewritten', size }
     const chunk = bytes.subarray(this.#tail.length)
     if (chunk.length === 0) {
       this.#seenAtEnd = seen
       return { state: 'same' }
     }
-    if (this.#head.length < headBytes) this.#head = Buffer.concat([this.#head, chunk.subarray(0, headBytes - this.#head.length)])
+    if (this.#head.length < headBytes)
+      this.#head = Buffer.concat([this.#head, chunk.subarray(0, headBytes - this.#head.length)])
     this.#tail = Buffer.from(bytes.subarray(-tailBytes))
     this.#offset += chunk.length
     return { state: 'grown', chunk }

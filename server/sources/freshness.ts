@@ -39,7 +39,8 @@ export class SilenceHints {
     const seconds = `${Math.round(limitMs / 100) / 10} s`
     if (this.#bytes === 0) return `nothing came for ${seconds}; it is closed and opened again`
     const came = `${this.#bytes} bytes came, but no line for ${seconds}`
-    if (this.#carriageReturns > 0) return `${came}; they hold CR: if the instrument ends its lines with CR, set lineEnd to "cr"`
+    if (this.#carriageReturns > 0)
+      return `${came}; they hold CR: if the instrument ends its lines with CR, set lineEnd to "cr"`
     if (this.#odd * 4 > this.#bytes) return `${came}; many are no text: check baudRate, dataBits and parity`
     return `${came}; check lineEnd, and that the instrument sends whole lines`
   }

@@ -113,12 +113,20 @@ class KeptOpen implements Source {
     if (this.#isClosed) return
     const live: Live = {
       connection: { send: () => {}, close: async () => {} },
-      splitter: null, openDetail: '', openIsTold: false, openedAt: 0, freshAt: 0, pieces: 0, stopPolling: () => {},
+      splitter: null,
+      openDetail: '',
+      openIsTold: false,
+      openedAt: 0,
+      freshAt: 0,
+      pieces: 0,
+      stopPolling: () => {},
     }
     this.#live = live
-    const whileLive = <Args extends unknown[]>(act: (...args: Args) => void) => (...args: Args): void => {
-      if (this.#live === live) act(...args)
-    }
+    const whileLive =
+      <Args extends unknown[]>(act: (...args: Args) => void) =>
+      (...args: Args): void => {
+        if (this.#live === live) act(...args)
+      }
     live.connection = this.#kind.connect({
       opened: whileLive((detail, splitter) => this.#opened(live, detail, splitter)),
       bytes: whileLive((chunk) => this.#bytes(live, chunk)),
@@ -137,7 +145,13 @@ class KeptOpen implements Source {
     if (isToldAttempt(this.#attemptNumber)) this.#tellOpen(live)
     this.#lookForSilence(live)
     const { poll, clock } = this.#options
-    if (poll && this.#live === live) live.stopPolling = startPolling(poll, (text) => live.connection.send(text), this.#after, () => clock.speed())
+    if (poll && this.#live === live)
+      live.stopPolling = startPolling(
+        poll,
+        (text) => live.connection.send(text),
+        this.#after,
+        () => clock.speed(),
+      )
   }
 
   #tellOpen(live: Live): void {
@@ -159,7 +173,13 @@ class KeptOpen implements Source {
     const { clock } = this.#options
     live.freshAt = clock.monotonicMs()
     // A copy: a view would keep the whole chunk in memory while the line waits to be stored.
-    this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: live.freshAt, bytes: new Uint8Array(bytes), piece })
+    this.#listener?.({
+      kind: 'line',
+      atMs: clock.stationMs(),
+      monotonicMs: live.freshAt,
+      bytes: new Uint8Array(bytes),
+      piece,
+    })
   }
 
   #lookForSilence(live: Live, leastMs = 1): void {
@@ -204,10 +224,13 @@ class KeptOpen implements Source {
     this.#live = null
     const before = this.#closing
     const closed = before.then(() => live.connection.close())
-    this.#closing = Promise.race([closed, new Promise<void>((resolve) => {
-      const cancel = this.#after(closeWithinMs, resolve)
-      void closed.finally(cancel)
-    })])
+    this.#closing = Promise.race([
+      closed,
+      new Promise<void>((resolve) => {
+        const cancel = this.#after(closeWithinMs, resolve)
+        void closed.finally(cancel)
+      }),
+    ])
   }
 
   #waitForNext(): void {
@@ -231,6 +254,13 @@ class KeptOpen implements Source {
 
   #tell(state: SourceLink['state'], detail: string): void {
     const { clock } = this.#options
-    this.#listener?.({ kind: 'link', atMs: clock.stationMs(), monotonicMs: clock.monotonicMs(), state, attempt: this.#attemptNumber, detail })
+    this.#listener?.({
+      kind: 'link',
+      atMs: clock.stationMs(),
+      monotonicMs: clock.monotonicMs(),
+      state,
+      attempt: this.#attemptNumber,
+      detail,
+    })
   }
 }

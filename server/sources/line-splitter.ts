@@ -99,7 +99,8 @@ export class LineSplitter implements PieceSplitter {
         take(this.#takeHeld(end), this.#kinds.ended())
       } else {
         from += added
-        if (full.length === longestLineBytes) take(this.#takeHeld(continuedLength(full, this.#terminator)), this.#kinds.cut())
+        if (full.length === longestLineBytes)
+          take(this.#takeHeld(continuedLength(full, this.#terminator)), this.#kinds.cut())
       }
     }
     return from
@@ -114,7 +115,10 @@ export class LineSplitter implements PieceSplitter {
 
   /** The place behind the next terminator, or null. */
   #endOf(bytes: Buffer, from: number): number | null {
-    const found = this.#terminator.length === 1 ? bytes.indexOf(this.#terminator.charCodeAt(0), from) : bytes.indexOf(this.#terminator, from, 'latin1')
+    const found =
+      this.#terminator.length === 1
+        ? bytes.indexOf(this.#terminator.charCodeAt(0), from)
+        : bytes.indexOf(this.#terminator, from, 'latin1')
     return found < 0 ? null : found + this.#terminator.length
   }
 }

@@ -2,8 +2,8 @@ import type { After } from '../clock.ts'
 import type { LineSource } from '../engine/settings/line-sources.ts'
 import { fileTail } from './file-tail.ts'
 import type { FreshnessRule } from './freshness.ts'
-import type { Polling } from './polling.ts'
 import { type PlaybackOptions, playback } from './playback.ts'
+import type { Polling } from './polling.ts'
 import { serial } from './serial.ts'
 import type { Source, SourceClock } from './source.ts'
 import { tcp } from './tcp.ts'
@@ -43,6 +43,9 @@ export function openSource(settings: LineSource, options: SourceOptions): Source
     case 'playback':
       return playback(settings, { name, clock, expectEverySeconds, hold, ...options.playback, ...timing })
     case 'simulator':
-      throw new SourceTrouble('source-needs-station', `${name}: a simulator is started by the station and read through tcp or serial`)
+      throw new SourceTrouble(
+        'source-needs-station',
+        `${name}: a simulator is started by the station and read through tcp or serial`,
+      )
   }
 }

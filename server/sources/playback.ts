@@ -121,7 +121,13 @@ class Playback implements Source {
         }
       }
       if (this.#isClosed) break
-      this.#listener?.({ kind: 'line', atMs: clock.stationMs(), monotonicMs: clock.monotonicMs(), bytes: new Uint8Array(piece.bytes), piece: piece.piece })
+      this.#listener?.({
+        kind: 'line',
+        atMs: clock.stationMs(),
+        monotonicMs: clock.monotonicMs(),
+        bytes: new Uint8Array(piece.bytes),
+        piece: piece.piece,
+      })
       onGiven(count)
     }
     return count
@@ -155,6 +161,13 @@ class Playback implements Source {
 
   #tell(state: SourceLink['state'], detail: string): void {
     const { clock } = this.#options
-    this.#listener?.({ kind: 'link', atMs: clock.stationMs(), monotonicMs: clock.monotonicMs(), state, attempt: this.#attempt, detail })
+    this.#listener?.({
+      kind: 'link',
+      atMs: clock.stationMs(),
+      monotonicMs: clock.monotonicMs(),
+      state,
+      attempt: this.#attempt,
+      detail,
+    })
   }
 }

@@ -13,7 +13,9 @@ export interface PortHolder {
 export async function portHolders(device: string, procFolder = '/proc'): Promise<PortHolder[]> {
   const names = await readdir(procFolder).catch(() => [])
   const pids = names.filter((name) => /^\d+$/.test(name))
-  const found = await Promise.all(pids.map(async (pid) => ((await hasOpen(`${procFolder}/${pid}/fd`, device)) ? holder(procFolder, pid) : null)))
+  const found = await Promise.all(
+    pids.map(async (pid) => ((await hasOpen(`${procFolder}/${pid}/fd`, device)) ? holder(procFolder, pid) : null)),
+  )
   return found.filter((one) => one !== null)
 }
 

@@ -15,14 +15,18 @@ export async function openTrouble(error: Error, device: string, shown: string): 
   const said = error.message
   if (saysBusy.test(said)) return portTexts.busy(shown, await portHolders(device), process.pid)
   if (saysMissing.test(said)) return portTexts.missing(shown)
-  if (saysPermission.test(said) || (await isForbidden(device))) return portTexts.noPermission(shown, await groupOf(device))
+  if (saysPermission.test(said) || (await isForbidden(device)))
+    return portTexts.noPermission(shown, await groupOf(device))
   if (saysNoPort.test(said)) return portTexts.noSerialPort(shown)
   if (saysSettings.test(said)) return portTexts.settingRefused(shown, error)
   return portTexts.failed(shown, error)
 }
 
 async function isForbidden(device: string): Promise<boolean> {
-  return access(device, constants.R_OK | constants.W_OK).then(() => false, () => true)
+  return access(device, constants.R_OK | constants.W_OK).then(
+    () => false,
+    () => true,
+  )
 }
 
 /** The group that owns the port: `dialout` on Debian, and where it cannot be found. */

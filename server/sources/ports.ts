@@ -42,7 +42,9 @@ export async function listPorts(search: PortSearch = {}): Promise<FoundPort[]> {
   // Without the packages or udevadm the device names and links still serve.
   const described = await (search.describe ?? describePorts)().catch(() => [])
   const [byId, byPath] = await Promise.all([linksIn(`${dev}/serial/by-id`), linksIn(`${dev}/serial/by-path`)])
-  const plain = (await readdir(dev).catch(() => [])).filter((name) => deviceName.test(name)).map((name) => `${dev}/${name}`)
+  const plain = (await readdir(dev).catch(() => []))
+    .filter((name) => deviceName.test(name))
+    .map((name) => `${dev}/${name}`)
   const linked = [...byId.values(), ...byPath.values()]
   // Of the on-board ports, ttyS0 and so on, most exist in name only: those that udev describes or links are shown.
   const devices = [...new Set([...described.map((port) => port.path), ...plain, ...linked])].sort(inNaturalOrder)
@@ -58,12 +60,20 @@ export async function listPorts(search: PortSearch = {}): Promise<FoundPort[]> {
       usbId,
       description: told?.manufacturer ?? null,
     }
-    const twins = described.filter((other) => usbId !== null && `${other.vendorId}:${other.productId}`.toLowerCase() === usbId && other.serialNumber === told?.serialNumber)
+    const twins = described.filter(
+      (other) =>
+        usbId !== null &&
+        `${other.vendorId}:${other.productId}`.toLowerCase() === usbId &&
+        other.serialNumber === told?.serialNumber,
+    )
     return { ...port, ...recommendation(port, twins.length > 1) }
   })
 }
 
-function recommendation(port: Pick<FoundPort, 'device' | 'byId' | 'byPath'>, hasTwin: boolean): Pick<FoundPort, 'recommended' | 'note'> {
+function recommendation(
+  port: Pick<FoundPort, 'device' | 'byId' | 'byPath'>,
+  hasTwin: boolean,
+): Pick<FoundPort, 'recommended' | 'note'> {
   if (hasTwin) {
     const why = 'another adapter has the same type and serial number, so its by-id name is ambiguous'
     return port.byPath
@@ -78,9 +88,14 @@ function recommendation(port: Pick<FoundPort, 'device' | 'byId' | 'byPath'>, has
 /** Link → device. */
 async function linksIn(folder: string): Promise<Map<string, string>> {
   const names = await readdir(folder).catch(() => [])
-  const pairs = await Promise.all(names.sort().map(async (name) => [`${folder}/${name}`, await realpath(`${folder}/${name}`).catch(() => '')] as const))
+  const pairs = await Promise.all(
+    names
+      .sort()
+      .map(async (name) => [`${folder}/${name}`, await realpath(`${folder}/${name}`).catch(() => '')] as const),
+  )
   return new Map(pairs.filter(([, device]) => device !== ''))
 }
 
-const keyOf = (links: ReadonlyMap<string, string>, device: string): string | null => [...links].find(([, target]) => target === device)?.[0] ?? null
+const keyOf = (links: ReadonlyMap<string, string>, device: string): string | null =>
+  [...links].find(([, target]) => target === device)?.[0] ?? null
 const inNaturalOrder = (a: string, b: string): number => a.localeCompare(b, 'en', { numeric: true })

@@ -42,7 +42,10 @@ export function* readLogSync(path: string, options: ReadLogOptions = {}): Genera
 }
 
 /** The same in batches, one per chunk of 1 MiB, without holding up the thread while the disk works. */
-export async function* readLog(path: string, options: ReadLogOptions = {}): AsyncGenerator<readonly LogPiece[], void, undefined> {
+export async function* readLog(
+  path: string,
+  options: ReadLogOptions = {},
+): AsyncGenerator<readonly LogPiece[], void, undefined> {
   const splitter = new LineSplitter(options.lineEnd ?? 'auto', { first: false })
   let read = 0
   const trouble = (error: unknown): never => {

@@ -1,6 +1,13 @@
 import type { ReadlineParser as Parser } from '@serialport/parser-readline'
 import { longestLineBytes } from '../../protocols/instrument/reader.ts'
-import { continuedLength, type LineEnd, PieceKinds, type PieceSplitter, type TakePiece, terminators } from './line-splitter.ts'
+import {
+  continuedLength,
+  type LineEnd,
+  PieceKinds,
+  type PieceSplitter,
+  type TakePiece,
+  terminators,
+} from './line-splitter.ts'
 
 const carriageReturn = 0x0d
 const lineFeed = 0x0a
@@ -22,7 +29,13 @@ export class ReadlineSplitter implements PieceSplitter {
     this.#terminator = terminators[lineEnd]
     this.#kinds = new PieceKinds(options.first)
     // Object mode keeps the lines apart when they are read at once, which is how each gets its true time of arrival.
-    this.#makeParser = () => new ReadlineParser({ delimiter: this.#terminator, encoding: 'latin1', includeDelimiter: true, readableObjectMode: true })
+    this.#makeParser = () =>
+      new ReadlineParser({
+        delimiter: this.#terminator,
+        encoding: 'latin1',
+        includeDelimiter: true,
+        readableObjectMode: true,
+      })
     this.#parser = this.#makeParser()
   }
 
@@ -78,7 +91,14 @@ export class ReadlineSplitter implements PieceSplitter {
 
   /** The place behind the next terminator, or null; it may have begun in the chunk before. */
   #endOf(bytes: Buffer, from: number): number | null {
-    if (this.#terminator === '\r\n' && from === 0 && this.#pending > 0 && this.#endsInCarriageReturn && bytes[0] === lineFeed) return 1
+    if (
+      this.#terminator === '\r\n' &&
+      from === 0 &&
+      this.#pending > 0 &&
+      this.#endsInCarriageReturn &&
+      bytes[0] === lineFeed
+    )
+      return 1
     const found = bytes.indexOf(this.#terminator, from, 'latin1')
     return found < 0 ? null : found + this.#terminator.length
   }

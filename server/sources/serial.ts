@@ -101,7 +101,10 @@ class SerialConnection implements Connection {
       // Told by `close`; without a listener it would end the process.
     })
     port.on('close', (cause: unknown) => this.#news.lost(portTexts.gone(this.#shown, cause)))
-    this.#news.opened(portTexts.open(this.#shown, others), new ReadlineSplitter(ReadlineParser, this.#settings.lineEnd, { first: true }))
+    this.#news.opened(
+      portTexts.open(this.#shown, others),
+      new ReadlineSplitter(ReadlineParser, this.#settings.lineEnd, { first: true }),
+    )
     port.on('data', (chunk: Buffer) => this.#news.bytes(chunk))
     this.#checkDevice(device)
   }

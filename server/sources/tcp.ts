@@ -25,7 +25,13 @@ export function tcp(settings: TcpSettings, options: TcpOptions): Source {
   const peer = `${settings.host.includes(':') ? `[${settings.host}]` : settings.host}:${settings.port}`
 
   const connect = (news: ConnectionNews): Connection => {
-    const socket = connectSocket({ host: settings.host, port: settings.port, keepAlive: true, keepAliveInitialDelay: keepAliveAfterMs, noDelay: true })
+    const socket = connectSocket({
+      host: settings.host,
+      port: settings.port,
+      keepAlive: true,
+      keepAliveInitialDelay: keepAliveAfterMs,
+      noDelay: true,
+    })
     let isOpen = false
     let failure: unknown = null
     const cancelLimit = after(connectWithinMs, () => {

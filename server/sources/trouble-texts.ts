@@ -14,28 +14,39 @@ export class SourceTrouble extends Error {
 }
 
 const said = (error: unknown): string => (error instanceof Error ? error.message : String(error))
-export const codeOf = (error: unknown): string => (error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : '')
+export const codeOf = (error: unknown): string =>
+  error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''
 
-export const holderText = (holders: readonly PortHolder[]): string => holders.map((holder) => `${holder.name} (process ${holder.pid})`).join(', ')
+export const holderText = (holders: readonly PortHolder[]): string =>
+  holders.map((holder) => `${holder.name} (process ${holder.pid})`).join(', ')
 
 export const portTexts = {
   open: (shown: string, alsoOpenIn: readonly PortHolder[]): string =>
-    alsoOpenIn.length === 0 ? `${shown} is open` : `${shown} is open, but ${holderText(alsoOpenIn)} has it open too: each may get only part of the characters; end the other program`,
-  missing: (shown: string): string => `${shown} is not there; check that the adapter is plugged in and powered; "flueledger ports" lists the ports`,
-  unknown: (name: string): string => `no port is called "${name}"; "flueledger ports" lists the ports with their stable names`,
-  ambiguous: (name: string, candidates: readonly string[]): string => `"${name}" fits several ports: ${candidates.join(', ')}; write one of these`,
+    alsoOpenIn.length === 0
+      ? `${shown} is open`
+      : `${shown} is open, but ${holderText(alsoOpenIn)} has it open too: each may get only part of the characters; end the other program`,
+  missing: (shown: string): string =>
+    `${shown} is not there; check that the adapter is plugged in and powered; "flueledger ports" lists the ports`,
+  unknown: (name: string): string =>
+    `no port is called "${name}"; "flueledger ports" lists the ports with their stable names`,
+  ambiguous: (name: string, candidates: readonly string[]): string =>
+    `"${name}" fits several ports: ${candidates.join(', ')}; write one of these`,
   noPermission: (shown: string, group: string): string =>
     `no permission to open ${shown}; let this user into the group ${group} ("sudo usermod -aG ${group} $USER", then log in again)`,
   busy: (shown: string, holders: readonly PortHolder[], ownPid: number): string => {
-    if (holders.some((holder) => holder.pid === ownPid)) return `${shown} is in use by another stream of this station; give each stream its own port`
+    if (holders.some((holder) => holder.pid === ownPid))
+      return `${shown} is in use by another stream of this station; give each stream its own port`
     if (holders.length > 0) return `${shown} is in use by ${holderText(holders)}; end that program`
     return `${shown} is in use by another program, which this user may not see ("sudo fuser -v ${shown.split(' ')[0]}" names it); end that program`
   },
   noSerialPort: (shown: string): string => `${shown} is not a serial port; "flueledger ports" lists the ports`,
-  settingRefused: (shown: string, error: unknown): string => `${shown} does not take the settings (${said(error)}); check baudRate, dataBits, parity, stopBits and flowControl`,
+  settingRefused: (shown: string, error: unknown): string =>
+    `${shown} does not take the settings (${said(error)}); check baudRate, dataBits, parity, stopBits and flowControl`,
   failed: (shown: string, error: unknown): string => `${shown} cannot be opened: ${said(error)}`,
-  notLoaded: (error: unknown): string => `the serial port support of this installation cannot be loaded (${said(error)}); install the packages again; TCP and file sources work without it`,
-  gone: (shown: string, error: unknown): string => `${shown} went away${error ? ` (${said(error)})` : ''}; check the plug and the adapter's power`,
+  notLoaded: (error: unknown): string =>
+    `the serial port support of this installation cannot be loaded (${said(error)}); install the packages again; TCP and file sources work without it`,
+  gone: (shown: string, error: unknown): string =>
+    `${shown} went away${error ? ` (${said(error)})` : ''}; check the plug and the adapter's power`,
   moved: (shown: string, now: string): string => `${shown} stands for another port now: ${now}`,
   requestStuck: (shown: string): string => `${shown} took no request within 2 s; check the cable and flowControl`,
 }
@@ -68,17 +79,21 @@ export const fileTexts = {
   missing: (path: string): string => `${path} is not there; waiting for it`,
   folder: (path: string): string => `${path} is a folder, not a file; waiting for a file of that name`,
   special: (path: string): string => `${path} is not an ordinary file; name a file, or use a serial or tcp source`,
-  outside: (path: string, target: string, folder: string): string => `${path} leads to ${target}, outside of ${folder}; put the file itself there`,
+  outside: (path: string, target: string, folder: string): string =>
+    `${path} leads to ${target}, outside of ${folder}; put the file itself there`,
   noPermission: (path: string): string => `no permission to read ${path}; let this user read it`,
   failed: (path: string, error: unknown): string => `${path} cannot be read: ${said(error)}`,
   removed: (path: string): string => `${path} was removed or renamed; waiting for a new one`,
   replaced: (path: string): string => `${path} was replaced by a new file; the old one was read to its end`,
-  truncated: (path: string, at: number, size: number): string => `${path} was cut to ${size} bytes after byte ${at} had been read; it is read from its start`,
+  truncated: (path: string, at: number, size: number): string =>
+    `${path} was cut to ${size} bytes after byte ${at} had been read; it is read from its start`,
   rewritten: (path: string): string => `${path} was written anew; it is read from its start`,
-  silent: (path: string, limitMs: number): string => `${path} has not grown by a line for ${Math.round(limitMs / 100) / 10} s`,
+  silent: (path: string, limitMs: number): string =>
+    `${path} has not grown by a line for ${Math.round(limitMs / 100) / 10} s`,
 }
 
 export const playbackTexts = {
-  open: (path: string, speed: number | 'fastest'): string => `${path} is played ${speed === 'fastest' ? 'as fast as possible' : `at ${speed} times its speed`}`,
+  open: (path: string, speed: number | 'fastest'): string =>
+    `${path} is played ${speed === 'fastest' ? 'as fast as possible' : `at ${speed} times its speed`}`,
   ended: (path: string, lines: number): string => `${path} is at its end after ${lines} lines`,
 }

@@ -14,7 +14,12 @@ export interface Cycle {
 const after: Record<CyclePhase, CyclePhase> = { standby: 'purge', purge: 'zero', zero: 'measure', measure: 'purge' }
 
 export function makeCycle(settings: InstrumentSettings['cycle']): Cycle {
-  const length: Record<CyclePhase, number> = { standby: settings.standbySeconds, purge: settings.purgeSeconds, zero: settings.zeroSeconds, measure: settings.measureSeconds }
+  const length: Record<CyclePhase, number> = {
+    standby: settings.standbySeconds,
+    purge: settings.purgeSeconds,
+    zero: settings.zeroSeconds,
+    measure: settings.measureSeconds,
+  }
   const isEndless = settings.purgeSeconds + settings.zeroSeconds === 0
   let elapsed = -1
   const cycle: Cycle = {

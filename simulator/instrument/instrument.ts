@@ -1,9 +1,9 @@
 import type { InstrumentFault } from '../../protocols/words/phases.ts'
+import { type LineWriter, lineWriter, type Written } from '../lines/line-writer.ts'
+import type { Burner } from '../plant/burner.ts'
 import type { Gas } from '../plant/flue-gas.ts'
 import { type Cell, makeCell } from '../sampling/cell.ts'
 import type { Train } from '../sampling/train.ts'
-import { lineWriter, type LineWriter, type Written } from '../lines/line-writer.ts'
-import type { Burner } from '../plant/burner.ts'
 import { type Cycle, makeCycle } from './cycle.ts'
 import type { InstrumentSettings, Writable } from './settings.ts'
 
@@ -23,10 +23,22 @@ export interface Instrument {
 
 const decimalsOf = (resolution: number): number => Math.max(0, Math.min(6, Math.ceil(-Math.log10(resolution) - 1e-9)))
 const defaultDecimals: Partial<Record<Writable, number>> = {
-  'computed-CO2': 2, 'computed-NOx': 1, 'gas-temperature': 1, 'sample-flow': 2, 'cooler-outlet': 1, 'cell-temperature': 1, 'condensate-level': 0, load: 0,
+  'computed-CO2': 2,
+  'computed-NOx': 1,
+  'gas-temperature': 1,
+  'sample-flow': 2,
+  'cooler-outlet': 1,
+  'cell-temperature': 1,
+  'condensate-level': 0,
+  load: 0,
 }
 
-export function makeInstrument(settings: InstrumentSettings, stationZone: string, nominalFlow: number, seed: number): Instrument {
+export function makeInstrument(
+  settings: InstrumentSettings,
+  stationZone: string,
+  nominalFlow: number,
+  seed: number,
+): Instrument {
   const cells = settings.cells.map((cell) => makeCell(cell, seed))
   const byGas = new Map(cells.map((cell) => [cell.settings.species as Writable, cell]))
   const { profile } = settings
@@ -45,7 +57,9 @@ export function makeInstrument(settings: InstrumentSettings, stationZone: string
   }
 
   const instrument: Instrument = {
-    cells, faults, cellDegC: settings.room.meanDegC + settings.selfHeating,
+    cells,
+    faults,
+    cellDegC: settings.room.meanDegC + settings.selfHeating,
     cycle: makeCycle(settings.cycle),
     writer: lineWriter(profile, { stationZone, lineEnd: settings.lineEnd, template: settings.template, decimals }),
     isOver: (cell) => cell.reading > cell.settings.range[1],
@@ -53,7 +67,8 @@ export function makeInstrument(settings: InstrumentSettings, stationZone: string
     measure(gas, train, clogged, stepSeconds, atMs) {
       const hour = (atMs % 86_400_000) / 3_600_000
       const { room, faultsWhen } = settings
-      instrument.cellDegC = room.meanDegC + room.swing * Math.cos((2 * Math.PI * (hour - room.warmestHour)) / 24) + settings.selfHeating
+      instrument.cellDegC =
+        room.meanDegC + room.swing * Math.cos((2 * Math.PI * (hour - room.warmestHour)) / 24) + settings.selfHeating
       const slowness = Math.min(20, Math.max(1, nominalFlow / Math.max(train.litresPerMinute, 1e-6)))
       const isZeroing = instrument.cycle.phase === 'zero'
       for (const cell of cells) cell.step(gas, stepSeconds, slowness, instrument.cellDegC, isZeroing)
@@ -66,7 +81,7 @@ export function makeInstrument(settings: InstrumentSettings, stationZone: string
     values(burner, train) {
       for (let index = 0; index < written.length; index++) {
         const what = written[index]?.what
-        values[index] = what === undefined ? null : valueOf(what, burner, train)
+        values[index] = what === undefined ? null : valueFor(what, burner, train)
       }
       return values
     },
@@ -77,7 +92,7 @@ export function makeInstrument(settings: InstrumentSettings, stationZone: string
     return instrument.isOver(cell) ? over : instrument.isUnder(cell) ? under : cell.reading
   }
 
-  function valueOf(what: Writable, burner: Burner, train: Train): Written {
+  function valueFor(what: Writable, burner: Burner, train: Train): Written {
     switch (what) {
       case 'computed-CO2': {
         const oxygen = byGas.get('O2')
@@ -87,15 +102,24 @@ export function makeInstrument(settings: InstrumentSettings, stationZone: string
         const [no, no2] = [byGas.get('NO'), byGas.get('NO2')]
         return no && no2 && !instrument.isOver(no) && !instrument.isOver(no2) ? no.reading + no2.reading : over
       }
-      case 'gas-temperature': return burner.gasTemperature
-      case 'sample-flow': return train.litresPerMinute
-      case 'cooler-outlet': return train.coolerDegC
-      case 'cell-temperature': return instrument.cellDegC
-      case 'condensate-level': return train.trapPercent
-      case 'load': return burner.loadPercent
-      case 'state': return settings.words?.[instrument.cycle.phase] ?? null
-      case 'plant': return (burner.plant === 'unknown' ? null : settings.words?.plant[burner.plant]) ?? null
-      case 'faults': return faultWords()
+      case 'gas-temperature':
+        return burner.gasTemperature
+      case 'sample-flow':
+        return train.litresPerMinute
+      case 'cooler-outlet':
+        return train.coolerDegC
+      case 'cell-temperature':
+        return instrument.cellDegC
+      case 'condensate-level':
+        return train.trapPercent
+      case 'load':
+        return burner.loadPercent
+      case 'state':
+        return settings.words?.[instrument.cycle.phase] ?? null
+      case 'plant':
+        return (burner.plant === 'unknown' ? null : settings.words?.plant[burner.plant]) ?? null
+      case 'faults':
+        return faultWords()
       default: {
         const cell = byGas.get(what)
         return cell ? cellValue(cell) : null

@@ -4,7 +4,9 @@ import type { Chance } from '../random.ts'
 export function cutLine(bytes: Buffer, lineEndBytes: number, losesLineEnd: boolean, by: Chance): Buffer {
   const body = bytes.length - lineEndBytes
   const kept = Math.floor(body / 4) + by.integer(Math.max(1, Math.floor(body / 2)))
-  return losesLineEnd ? Buffer.from(bytes.subarray(0, kept)) : Buffer.concat([bytes.subarray(0, kept), bytes.subarray(body)])
+  return losesLineEnd
+    ? Buffer.from(bytes.subarray(0, kept))
+    : Buffer.concat([bytes.subarray(0, kept), bytes.subarray(body)])
 }
 
 /** Puts one to four NUL bytes into the middle of a line. */

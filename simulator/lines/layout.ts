@@ -26,8 +26,18 @@ function delimited(profile: Delimited): Layout {
   const headings: string[] = []
   const units: string[] = []
   const wanted = [
-    ...(profile.time?.fields ?? []).map((at, index) => ({ at, place: { time: index } satisfies Place, heading: isNamed(at) ? at : 'time', unit: '' })),
-    ...profile.fields.map((field, index) => ({ at: field.at, place: { field: index } satisfies Place, heading: isNamed(field.at) ? field.at : field.name, unit: field.unit ?? '' })),
+    ...(profile.time?.fields ?? []).map((at, index) => ({
+      at,
+      place: { time: index } satisfies Place,
+      heading: isNamed(at) ? at : 'time',
+      unit: '',
+    })),
+    ...profile.fields.map((field, index) => ({
+      at: field.at,
+      place: { field: index } satisfies Place,
+      heading: isNamed(field.at) ? field.at : field.name,
+      unit: field.unit ?? '',
+    })),
   ]
   const put = (column: number, one: (typeof wanted)[number]): void => {
     columns[column] = one.place
@@ -42,8 +52,14 @@ function delimited(profile: Delimited): Layout {
     put(free, one)
   }
   const delimiter = { text: delimiterOf(profile) }
-  const places = Array.from(columns, (place) => place ?? { text: '' }).flatMap((place, index) => (index === 0 ? [place] : [delimiter, place]))
-  return { places, headings: profile.header ? Array.from(headings, (text) => text ?? '') : null, units: profile.header && profile.unitsRow ? Array.from(units, (text) => text ?? '') : null }
+  const places = Array.from(columns, (place) => place ?? { text: '' }).flatMap((place, index) =>
+    index === 0 ? [place] : [delimiter, place],
+  )
+  return {
+    places,
+    headings: profile.header ? Array.from(headings, (text) => text ?? '') : null,
+    units: profile.header && profile.unitsRow ? Array.from(units, (text) => text ?? '') : null,
+  }
 }
 
 function keyValue(profile: KeyValue): Layout {
@@ -51,7 +67,10 @@ function keyValue(profile: KeyValue): Layout {
     ...(profile.time?.fields ?? []).map((at, index): [string, Place] => [String(at), { time: index }]),
     ...profile.fields.map((field, index): [string, Place] => [String(field.at), { field: index }]),
   ]
-  const places = pairs.flatMap(([key, place], index): Place[] => [{ text: `${index === 0 ? '' : profile.between}${key}${profile.equals}` }, place])
+  const places = pairs.flatMap(([key, place], index): Place[] => [
+    { text: `${index === 0 ? '' : profile.between}${key}${profile.equals}` },
+    place,
+  ])
   return { places, headings: null, units: null }
 }
 
@@ -77,9 +96,12 @@ function fixedWidth(profile: FixedWidth): Layout {
 
 /** `gas.o2` and `gas.co` share the object `gas`. */
 function jsonLines(profile: LineProfile): Layout {
-  interface Branch { [key: string]: Branch | Place }
+  interface Branch {
+    [key: string]: Branch | Place
+  }
   const root: Branch = {}
-  const isPlace = (of: Branch | Place): of is Place => 'field' in of && typeof of.field === 'number' || 'time' in of && typeof of.time === 'number'
+  const isPlace = (of: Branch | Place): of is Place =>
+    ('field' in of && typeof of.field === 'number') || ('time' in of && typeof of.time === 'number')
   const put = (path: string, place: Place): void => {
     const keys = path.split('.')
     const leaf = keys.pop() ?? path
@@ -96,7 +118,10 @@ function jsonLines(profile: LineProfile): Layout {
   for (const [index, field] of profile.fields.entries()) put(String(field.at), { field: index })
   const write = (branch: Branch): Place[] => [
     { text: '{' },
-    ...Object.entries(branch).flatMap(([key, of], index): Place[] => [{ text: `${index === 0 ? '' : ','}${JSON.stringify(key)}:` }, ...(isPlace(of) ? [of] : write(of))]),
+    ...Object.entries(branch).flatMap(([key, of], index): Place[] => [
+      { text: `${index === 0 ? '' : ','}${JSON.stringify(key)}:` },
+      ...(isPlace(of) ? [of] : write(of)),
+    ]),
     { text: '}' },
   ]
   return { places: write(root), headings: null, units: null }
@@ -109,23 +134,31 @@ export function unknownNames(profile: LineProfile, template: string): string[] {
 }
 
 function pattern(profile: LineProfile, template: string): Layout {
-  const places = template.split(/(\{[^{}]*\})/).filter((text) => text !== '').map((text): Place => {
-    const name = text.startsWith('{') ? text.slice(1, -1) : null
-    if (name === 'time') return { time: 0 }
-    if (name === 'time2') return { time: 1 }
-    const index = profile.fields.findIndex((field) => field.name === name)
-    return index < 0 ? { text } : { field: index }
-  })
+  const places = template
+    .split(/(\{[^{}]*\})/)
+    .filter((text) => text !== '')
+    .map((text): Place => {
+      const name = text.startsWith('{') ? text.slice(1, -1) : null
+      if (name === 'time') return { time: 0 }
+      if (name === 'time2') return { time: 1 }
+      const index = profile.fields.findIndex((field) => field.name === name)
+      return index < 0 ? { text } : { field: index }
+    })
   return { places, headings: null, units: null }
 }
 
 /** Where everything stands in a line of this profile. template: for the form `pattern` alone. */
 export function layoutOf(profile: LineProfile, template: string): Layout {
   switch (profile.form) {
-    case 'delimited': return delimited(profile)
-    case 'key-value': return keyValue(profile)
-    case 'fixed-width': return fixedWidth(profile)
-    case 'json-lines': return jsonLines(profile)
-    case 'pattern': return pattern(profile, template)
+    case 'delimited':
+      return delimited(profile)
+    case 'key-value':
+      return keyValue(profile)
+    case 'fixed-width':
+      return fixedWidth(profile)
+    case 'json-lines':
+      return jsonLines(profile)
+    case 'pattern':
+      return pattern(profile, template)
   }
 }

@@ -46,14 +46,18 @@ export function lineWriter(profile: LineProfile, options: LineWriterOptions): Li
   function fieldText(value: Written, index: number): string {
     if (typeof value !== 'number') return finishing.word(value ?? tokens[index] ?? null)
     const digits = value.toFixed(options.decimals[index] ?? 0)
-    return finishing.number((profile.decimal === ',' ? digits.replace('.', ',') : digits) + (profile.fields[index]?.unitSuffix ?? ''))
+    return finishing.number(
+      (profile.decimal === ',' ? digits.replace('.', ',') : digits) + (profile.fields[index]?.unitSuffix ?? ''),
+    )
   }
 
-  const terminated = (body: string): Buffer => encode((profile.checksum ? withChecksum(body, profile.checksum, encode) : body) + end)
+  const terminated = (body: string): Buffer =>
+    encode((profile.checksum ? withChecksum(body, profile.checksum, encode) : body) + end)
   const opening: Buffer[] = []
   for (let row = 0; row < profile.skipLines; row++) opening.push(encode(`invented data ${row + 1}${end}`))
   if (profile.form === 'delimited') {
-    for (const row of [layout.headings, layout.units]) if (row) opening.push(encode(row.map(finishing.word).join(delimiterOf(profile)) + end))
+    for (const row of [layout.headings, layout.units])
+      if (row) opening.push(encode(row.map(finishing.word).join(delimiterOf(profile)) + end))
   }
 
   return {
@@ -65,7 +69,11 @@ export function lineWriter(profile: LineProfile, options: LineWriterOptions): Li
       let body = ''
       for (const place of layout.places) {
         if ('text' in place) body += place.text
-        else if ('time' in place) body += within(finishing.word(blank < 0 ? time : place.time === 0 ? time.slice(0, blank) : time.slice(blank + 1)), place.width)
+        else if ('time' in place)
+          body += within(
+            finishing.word(blank < 0 ? time : place.time === 0 ? time.slice(0, blank) : time.slice(blank + 1)),
+            place.width,
+          )
         else body += within(fieldText(values[place.field] ?? null, place.field), place.width)
       }
       return terminated(body)
@@ -85,6 +93,7 @@ function finish(profile: LineProfile): { word(of: string | null): string; number
   if (profile.form !== 'delimited' || profile.quote === '') return { word: (of) => of ?? '', number: (of) => of }
   const { quote } = profile
   const delimiter = delimiterOf(profile)
-  const dress = (of: string): string => (of.includes(delimiter) || of.includes(quote) ? quote + of.replaceAll(quote, quote + quote) + quote : of)
+  const dress = (of: string): string =>
+    of.includes(delimiter) || of.includes(quote) ? quote + of.replaceAll(quote, quote + quote) + quote : of
   return { word: (of) => dress(of ?? ''), number: dress }
 }

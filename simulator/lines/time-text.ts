@@ -27,15 +27,27 @@ function zoneOffset(zone: string): (ms: number) => number {
     const offset = (fixed[1] === '-' ? -1 : 1) * (Number(fixed[2]) * 60 + Number(fixed[3])) * 60_000
     return () => offset
   }
-  const clock = new Intl.DateTimeFormat('en-US', { timeZone: zone, hourCycle: 'h23', year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', second: 'numeric' })
+  const clock = new Intl.DateTimeFormat('en-US', {
+    timeZone: zone,
+    hourCycle: 'h23',
+    year: 'numeric',
+    month: 'numeric',
+    day: 'numeric',
+    hour: 'numeric',
+    minute: 'numeric',
+    second: 'numeric',
+  })
   let quarter = Number.NaN
   let offset = 0
   return (ms) => {
     const asked = Math.floor(ms / 900_000)
     if (asked !== quarter) {
       quarter = asked
-      const part = Object.fromEntries(clock.formatToParts(asked * 900_000).map(({ type, value }) => [type, Number(value)]))
-      offset = Date.UTC(part.year ?? 0, (part.month ?? 1) - 1, part.day, part.hour, part.minute, part.second) - asked * 900_000
+      const part = Object.fromEntries(
+        clock.formatToParts(asked * 900_000).map(({ type, value }) => [type, Number(value)]),
+      )
+      offset =
+        Date.UTC(part.year ?? 0, (part.month ?? 1) - 1, part.day, part.hour, part.minute, part.second) - asked * 900_000
     }
     return offset
   }
@@ -67,7 +79,8 @@ export function timeText(format: string, zone: string): TimeText {
   const offsetOf = zoneOffset(zone)
   if (format === 'iso') return isoText(offsetOf)
   if (format === 'epoch-ms') return (ms) => String(Math.round(ms))
-  if (format === 'epoch-s') return (ms) => (Math.round(ms) % 1000 === 0 ? String(Math.round(ms) / 1000) : (Math.round(ms) / 1000).toFixed(3))
+  if (format === 'epoch-s')
+    return (ms) => (Math.round(ms) % 1000 === 0 ? String(Math.round(ms) / 1000) : (Math.round(ms) / 1000).toFixed(3))
   const parts = format.match(/'[^']*'|([a-zA-Z])\1*|[^a-zA-Z']+/g) ?? []
   const writers = parts.map((part) => {
     const text = part.startsWith("'") ? part.slice(1, -1) : part

@@ -1,5 +1,5 @@
 import type { SimulatedLine } from '../night.ts'
-import type { Sent } from '../truth.ts'
+import type { Sent } from '../sent.ts'
 
 /** Called with sequence numbers when it is known what became of them. */
 export type Tell = (sequences: Iterable<number>, sent: Sent) => void

@@ -1,7 +1,7 @@
 import { once } from 'node:events'
 import { setTimeout as wait } from 'node:timers/promises'
 import type { SerialPort } from 'serialport'
-import { aborted, allBytes, allSequences, LinkOutOfReach, type LineLink, type Tell } from './link.ts'
+import { aborted, allBytes, allSequences, type LineLink, LinkOutOfReach, type Tell } from './link.ts'
 
 /** More than the buffers between us and the reader hold (a pair of pseudo-terminals: 36 KiB): what is older has been read. */
 const BUFFERS_HOLD_BYTES = 65_536
@@ -55,16 +55,20 @@ export function serialLink(path: string, baudRate: number, tell: Tell, onLink: (
   }
 
   return {
-    name: `serial port ${path}`, batchBytes: 4096,
+    name: `serial port ${path}`,
+    batchBytes: 4096,
     get isUp() {
       return port?.isOpen === true
     },
-    open: () => open().catch((error: unknown) => {
-      throw new LinkOutOfReach(`serial port ${path}`, error)
-    }),
+    open: () =>
+      open().catch((error: unknown) => {
+        throw new LinkOutOfReach(`serial port ${path}`, error)
+      }),
     async whenUp(signal) {
       while (!port?.isOpen && !signal.aborted) {
-        await open().catch(() => wait(RETRY_MS, null, { signal })).catch(() => {}) // not there yet, or told to stop: the loop decides
+        await open()
+          .catch(() => wait(RETRY_MS, null, { signal }))
+          .catch(() => {}) // not there yet, or told to stop: the loop decides
       }
     },
     async write(lines, signal) {

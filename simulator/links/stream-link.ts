@@ -1,7 +1,7 @@
-import { type FileHandle, open } from 'node:fs/promises'
 import { once } from 'node:events'
+import { type FileHandle, open } from 'node:fs/promises'
 import type { Writable } from 'node:stream'
-import { allBytes, allSequences, LinkOutOfReach, type LineLink, type Tell } from './link.ts'
+import { allBytes, allSequences, type LineLink, LinkOutOfReach, type Tell } from './link.ts'
 
 const nothing = async (): Promise<void> => {}
 
@@ -9,7 +9,13 @@ const nothing = async (): Promise<void> => {}
 export function fileLink(path: string, tell: Tell): LineLink {
   let file: FileHandle | null = null
   return {
-    name: `file ${path}`, batchBytes: 262_144, isUp: true, whenUp: nothing, takeDown: nothing, bringUp: nothing, settle: () => {},
+    name: `file ${path}`,
+    batchBytes: 262_144,
+    isUp: true,
+    whenUp: nothing,
+    takeDown: nothing,
+    bringUp: nothing,
+    settle: () => {},
     async open() {
       file = await open(path, 'a').catch((error: unknown) => {
         throw new LinkOutOfReach(`file ${path}`, error)
@@ -30,7 +36,13 @@ export function fileLink(path: string, tell: Tell): LineLink {
 export function streamLink(stream: Writable, tell: Tell, onGone: () => void): LineLink {
   let isGone = false
   return {
-    name: 'standard output', batchBytes: 65_536, isUp: true, whenUp: nothing, takeDown: nothing, bringUp: nothing, settle: () => {},
+    name: 'standard output',
+    batchBytes: 65_536,
+    isUp: true,
+    whenUp: nothing,
+    takeDown: nothing,
+    bringUp: nothing,
+    settle: () => {},
     async open() {
       stream.on('error', () => {
         isGone = true

@@ -1,6 +1,6 @@
 import { once } from 'node:events'
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net'
-import { aborted, allBytes, allSequences, LinkOutOfReach, type LineLink, type Tell } from './link.ts'
+import { aborted, allBytes, allSequences, type LineLink, LinkOutOfReach, type Tell } from './link.ts'
 
 /** A batch is sure once the link of a client held for so long after the system took it. */
 const SURE_AFTER_MS = 1000
@@ -25,7 +25,12 @@ interface Client {
  * TCP cannot say what the other program has read. So: sure when the link stood for a second after the system took the bytes,
  * or when both sides ended in order; `unknown` when it broke before.
  */
-export function tcpLink(port: number, tell: Tell, onPort: (port: number) => void, onClients: (count: number) => void): LineLink {
+export function tcpLink(
+  port: number,
+  tell: Tell,
+  onPort: (port: number) => void,
+  onClients: (count: number) => void,
+): LineLink {
   const clients = new Set<Client>()
   const waiters = new Set<() => void>()
   let server: Server | null = null
@@ -76,7 +81,11 @@ export function tcpLink(port: number, tell: Tell, onPort: (port: number) => void
   function settle(): void {
     const now = performance.now()
     for (const client of clients) {
-      for (let first = client.batches[0]; first?.takenMs != null && now - first.takenMs >= SURE_AFTER_MS; first = client.batches[0]) {
+      for (
+        let first = client.batches[0];
+        first?.takenMs != null && now - first.takenMs >= SURE_AFTER_MS;
+        first = client.batches[0]
+      ) {
         client.batches.shift()
         letGo(first.batch, true)
       }
@@ -84,14 +93,16 @@ export function tcpLink(port: number, tell: Tell, onPort: (port: number) => void
   }
 
   async function endClients(): Promise<void> {
-    await Promise.all([...clients].map(async (client) => {
-      const closed = once(client.socket, 'close')
-      const giveUp = setTimeout(() => client.socket.destroy(), END_WITHIN_MS)
-      client.isEnding = true
-      client.socket.end()
-      await closed.catch(() => {}) // an error closes the socket too; its handler has seen it
-      clearTimeout(giveUp)
-    }))
+    await Promise.all(
+      [...clients].map(async (client) => {
+        const closed = once(client.socket, 'close')
+        const giveUp = setTimeout(() => client.socket.destroy(), END_WITHIN_MS)
+        client.isEnding = true
+        client.socket.end()
+        await closed.catch(() => {}) // an error closes the socket too; its handler has seen it
+        clearTimeout(giveUp)
+      }),
+    )
   }
 
   async function stop(): Promise<void> {
@@ -103,7 +114,9 @@ export function tcpLink(port: number, tell: Tell, onPort: (port: number) => void
   }
 
   return {
-    name: `tcp port ${port}`, batchBytes: 65_536, settle,
+    name: `tcp port ${port}`,
+    batchBytes: 65_536,
+    settle,
     get isUp() {
       return clients.size > 0
     },
@@ -125,17 +138,21 @@ export function tcpLink(port: number, tell: Tell, onPort: (port: number) => void
       const bytes = allBytes(lines)
       const batch: Batch = { sequences: allSequences(lines), holders: clients.size, isTold: false }
       const abort = aborted(signal)
-      await Promise.all([...clients].map(async ({ socket, batches }) => {
-        const held: Client['batches'][number] = { batch, takenMs: null }
-        batches.push(held)
-        const goesOn = socket.write(bytes, (error) => {
-          if (!error) held.takenMs = performance.now()
-        })
-        if (goesOn || socket.destroyed) return
-        const waiting = new AbortController()
-        await Promise.race([once(socket, 'drain', waiting), once(socket, 'close', waiting), abort.promise]).catch(() => {}) // an error is followed by `close`
-        waiting.abort()
-      }))
+      await Promise.all(
+        [...clients].map(async ({ socket, batches }) => {
+          const held: Client['batches'][number] = { batch, takenMs: null }
+          batches.push(held)
+          const goesOn = socket.write(bytes, (error) => {
+            if (!error) held.takenMs = performance.now()
+          })
+          if (goesOn || socket.destroyed) return
+          const waiting = new AbortController()
+          await Promise.race([once(socket, 'drain', waiting), once(socket, 'close', waiting), abort.promise]).catch(
+            () => {},
+          ) // an error is followed by `close`
+          waiting.abort()
+        }),
+      )
       abort.done()
     },
     takeDown: stop,

@@ -29,7 +29,14 @@ export function burn(fuel: Fuel, lambda: number, air: Air = roomAir): Products {
   const airSupplied = (lambda * oxygenNeeded) / air.oxygen
   const oxygenLeft = (lambda - 1) * oxygenNeeded
   const nitrogen = N / 2 + airSupplied * (1 - air.oxygen)
-  return { CO2: C, SO2: S, N2: nitrogen, O2: oxygenLeft, water: H / 2 + water + airSupplied * air.water, dry: C + S + nitrogen + oxygenLeft }
+  return {
+    CO2: C,
+    SO2: S,
+    N2: nitrogen,
+    O2: oxygenLeft,
+    water: H / 2 + water + airSupplied * air.water,
+    dry: C + S + nitrogen + oxygenLeft,
+  }
 }
 
 /** CO2 of the dry flue gas without excess air, vol%: the most that the fuel can give. */
@@ -79,7 +86,14 @@ export function mixIn(gas: Gas, other: Gas, share: number): void {
  * Fills `gas` with the flue gas of a fuel at lambda, with the trace gases given in ppm of the dry gas.
  * Carbon that leaves as CO is missing from CO2 and leaves half a mole of oxygen; what NO takes is neglected (below 0.01 vol%).
  */
-export function flueGas(gas: Gas, fuel: Fuel, lambda: number, carbonMonoxide: number, nitricOxide: number, nitrogenDioxide: number): void {
+export function flueGas(
+  gas: Gas,
+  fuel: Fuel,
+  lambda: number,
+  carbonMonoxide: number,
+  nitricOxide: number,
+  nitrogenDioxide: number,
+): void {
   const products = burn(fuel, lambda)
   gas.CO2 = (100 * products.CO2) / products.dry - carbonMonoxide / 10_000
   gas.O2 = (100 * products.O2) / products.dry + carbonMonoxide / 20_000

@@ -1,24 +1,39 @@
 import { z } from 'zod'
 import { distribution, draw, wander } from '../distribution.ts'
-import { type Gas, gasSpecies, type GasSpecies } from '../plant/flue-gas.ts'
+import { type Gas, type GasSpecies, gasSpecies } from '../plant/flue-gas.ts'
 import { type Chance, chance } from '../random.ts'
 
 export const cellSettings = z.strictObject({
   species: z.enum(gasSpecies),
-  range: z.tuple([z.number(), z.number()]).describe('vol% for O2 and CO2, else ppm. Above it the instrument writes its over-range token.'),
+  range: z
+    .tuple([z.number(), z.number()])
+    .describe('vol% for O2 and CO2, else ppm. Above it the instrument writes its over-range token.'),
   resolution: z.number().positive().describe('The last digit that the instrument shows.'),
   t90Seconds: distribution.describe('Time to 90 % of a step at the nominal flow; first order.'),
   span: distribution.default(1).describe('Reading / gas.'),
   zero: distribution.default(0).describe('Reading in clean air at the start.'),
   driftPerHour: distribution.default(0).describe('How fast the zero runs away; it levels off after a day.'),
-  driftWander: distribution.default(0).describe('Standard deviation of an irregular part of the zero that forgets itself over two hours.'),
+  driftWander: distribution
+    .default(0)
+    .describe('Standard deviation of an irregular part of the zero that forgets itself over two hours.'),
   zeroPerKelvin: distribution.default(0).describe('Zero per kelvin of the cell above 20 degC.'),
   noise: distribution.default(0).describe('Standard deviation from line to line.'),
   cross: z.partialRecord(z.enum(gasSpecies), distribution).default({}).describe('Other gas → reading per ppm of it.'),
-  selfZeroing: z.boolean().default(false).describe('At the end of each zero phase the instrument sets the cell: oxygen to 20.95 vol%, the others to 0.'),
-  statedT95Seconds: z.number().min(0).describe('The response time that the instrument’s papers give, delay included; the truth counts settled readings by it.'),
-  statedError: z.strictObject({ absolute: z.number().min(0), relative: z.number().min(0) })
-    .describe('The papers’ error of a settled mean after its zero was subtracted: the larger of the two, `relative` as a share of the value.'),
+  selfZeroing: z
+    .boolean()
+    .default(false)
+    .describe('At the end of each zero phase the instrument sets the cell: oxygen to 20.95 vol%, the others to 0.'),
+  statedT95Seconds: z
+    .number()
+    .min(0)
+    .describe(
+      'The response time that the instrument’s papers give, delay included; the truth counts settled readings by it.',
+    ),
+  statedError: z
+    .strictObject({ absolute: z.number().min(0), relative: z.number().min(0) })
+    .describe(
+      'The papers’ error of a settled mean after its zero was subtracted: the larger of the two, `relative` as a share of the value.',
+    ),
 })
 export type CellSettings = z.infer<typeof cellSettings>
 
@@ -79,18 +94,30 @@ export function makeCell(settings: CellSettings, seed: number): Cell {
   let zeroCount = 0
 
   const cell: Cell = {
-    settings, character, gasSeen: airReading, reading: airReading,
+    settings,
+    character,
+    gasSeen: airReading,
+    reading: airReading,
     step(gas, stepSeconds, responseSlowness, cellDegC, isZeroing) {
       let cross = 0
       for (const [species, factor] of others) cross += factor * gas[species]
-      const share = isFirst ? 1 : 1 - Math.exp((-stepSeconds * TO_90_PERCENT) / (character.t90Seconds * responseSlowness))
+      const share = isFirst
+        ? 1
+        : 1 - Math.exp((-stepSeconds * TO_90_PERCENT) / (character.t90Seconds * responseSlowness))
       isFirst = false
       cell.gasSeen += (gas[settings.species] - cell.gasSeen) * share
       crossSeen += (cross - crossSeen) * share
       hours += stepSeconds / 3600
-      const drift = character.driftPerHour * LEVELS_OFF_HOURS * (1 - Math.exp(-hours / LEVELS_OFF_HOURS)) + (character.driftWander > 0 ? driftWander.next(stepSeconds) : 0)
+      const drift =
+        character.driftPerHour * LEVELS_OFF_HOURS * (1 - Math.exp(-hours / LEVELS_OFF_HOURS)) +
+        (character.driftWander > 0 ? driftWander.next(stepSeconds) : 0)
       const wet = 1 - gas.water / 100
-      const raw = character.span * (cell.gasSeen + crossSeen) * wet + character.zero + drift + character.zeroPerKelvin * (cellDegC - 20) + character.noise * noise.normal()
+      const raw =
+        character.span * (cell.gasSeen + crossSeen) * wet +
+        character.zero +
+        drift +
+        character.zeroPerKelvin * (cellDegC - 20) +
+        character.noise * noise.normal()
       if (settings.selfZeroing) setAfterZero(raw, isZeroing)
       const shown = settings.species === 'O2' ? raw * setting : raw - setting
       cell.reading = Math.round(shown / settings.resolution) * settings.resolution

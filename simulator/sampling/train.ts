@@ -4,13 +4,26 @@ import { cleanAir, copyGas, type Gas, mixIn } from '../plant/flue-gas.ts'
 import { chance } from '../random.ts'
 
 export const trainSettings = z.strictObject({
-  lineLitres: z.number().positive().max(20).describe('Volume between the probe and the cells; the delay is this over the flow.'),
+  lineLitres: z
+    .number()
+    .positive()
+    .max(20)
+    .describe('Volume between the probe and the cells; the delay is this over the flow.'),
   pump: z.strictObject({ litresPerMinute: z.number().positive(), noise: z.number().min(0).default(0.01) }),
-  leakShare: z.number().min(0).max(0.5).default(0).describe('Room air drawn in beside the sample, share of the dry gas.'),
+  leakShare: z
+    .number()
+    .min(0)
+    .max(0.5)
+    .default(0)
+    .describe('Room air drawn in beside the sample, share of the dry gas.'),
   cooler: z.strictObject({ outletDegC: z.number().min(0.5).max(40), noise: z.number().min(0).default(0.1) }),
   trap: z.strictObject({
-    capacityMl: z.number().positive(), startMl: z.number().min(0).default(0),
-    drain: z.enum(['none', 'by-level']).default('none').describe('`by-level`: a small pump empties the trap from 60 to 10 %.'),
+    capacityMl: z.number().positive(),
+    startMl: z.number().min(0).default(0),
+    drain: z
+      .enum(['none', 'by-level'])
+      .default('none')
+      .describe('`by-level`: a small pump empties the trap from 60 to 10 %.'),
   }),
 })
 export type TrainSettings = z.infer<typeof trainSettings>
@@ -55,7 +68,8 @@ function makeLine(litres: number): { push(gas: Gas, volume: number, out: Gas): v
         plugs.push({ gas: { ...gas }, volume })
       }
       total += volume
-      while (plugs.length > 1 && total - (plugs[0]?.volume ?? 0) >= litres) total -= plugs.shift()?.volume ?? 0
+      while (plugs.length > 1 && total - (plugs[0]?.volume ?? 0) >= litres * 0.999_999)
+        total -= plugs.shift()?.volume ?? 0
       copyGas(out, plugs[0]?.gas ?? gas)
     },
   }
@@ -72,7 +86,11 @@ export function makeTrain(settings: TrainSettings, seed: number): Train {
   let isDraining = false
 
   const train: Train = {
-    atCells: { ...cleanAir }, litresPerMinute: settings.pump.litresPerMinute, coolerDegC: settings.cooler.outletDegC, trapPercent: 0, isTrapFull: false,
+    atCells: { ...cleanAir },
+    litresPerMinute: settings.pump.litresPerMinute,
+    coolerDegC: settings.cooler.outletDegC,
+    trapPercent: 0,
+    isTrapFull: false,
     step(probe, drawsAir, stepSeconds, trouble) {
       fillTrap(stepSeconds, trouble)
       const held = train.isTrapFull ? (trouble.trapFull?.flowFallsTo ?? 0.1) : 1

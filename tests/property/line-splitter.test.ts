@@ -30,7 +30,9 @@ const part = fc.oneof(
   { weight: 1, arbitrary: fc.integer({ min: 4090, max: 4100 }).map((length) => 'x'.repeat(length)) },
 )
 const stream = fc.array(part, { maxLength: 40 }).map((parts) => Buffer.from(parts.join(''), 'latin1'))
-const cuts = fc.array(fc.oneof(fc.integer({ min: 1, max: 9 }), fc.integer({ min: 4090, max: 4100 })), { maxLength: 200 })
+const cuts = fc.array(fc.oneof(fc.integer({ min: 1, max: 9 }), fc.integer({ min: 4090, max: 4100 })), {
+  maxLength: 200,
+})
 const lineEnd = fc.constantFrom<LineEnd>('auto', 'lf', 'cr', 'crlf')
 const make = {
   plain: (end: LineEnd, first: boolean) => new LineSplitter(end, { first }),
@@ -59,7 +61,11 @@ test('the pieces put together are the bytes that came', () => {
   fc.assert(
     fc.property(fc.uint8Array({ maxLength: 300 }), cuts, lineEnd, (raw, sizes, end) => {
       const bytes = Buffer.from(raw)
-      expect(run(make.plain(end, false), bytes, sizes).map((seen) => seen.bytes).join('')).toBe(bytes.toString('latin1'))
+      expect(
+        run(make.plain(end, false), bytes, sizes)
+          .map((seen) => seen.bytes)
+          .join(''),
+      ).toBe(bytes.toString('latin1'))
     }),
   )
 })
@@ -67,7 +73,9 @@ test('the pieces put together are the bytes that came', () => {
 test('no piece is longer than a line may be, and none is empty', () => {
   fc.assert(
     fc.property(stream, cuts, lineEnd, (bytes, sizes, end) => {
-      expect(run(make.plain(end, true), bytes, sizes).every((seen) => seen.bytes.length > 0 && seen.bytes.length <= 4096)).toBe(true)
+      expect(
+        run(make.plain(end, true), bytes, sizes).every((seen) => seen.bytes.length > 0 && seen.bytes.length <= 4096),
+      ).toBe(true)
     }),
   )
 })

@@ -35,7 +35,9 @@ export class HeardSource {
   until(isSo: (heard: this) => boolean, what: string, withinMs = 20_000): Promise<void> {
     return new Promise((resolve, reject) => {
       const limit = setTimeout(() => {
-        const told = this.events.slice(-20).map((event) => (event.kind === 'link' ? `${event.state} ${event.detail}` : event.piece))
+        const told = this.events
+          .slice(-20)
+          .map((event) => (event.kind === 'link' ? `${event.state} ${event.detail}` : event.piece))
         reject(new Error(`waited in vain until ${what}; told: ${told.join(' | ')}`))
       }, withinMs)
       const look = (): void => {

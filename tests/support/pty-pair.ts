@@ -22,7 +22,8 @@ export class Cable {
   async plug(): Promise<void> {
     const end = (link: string): string => `pty,raw,echo=0,link=${link}`
     this.#socat = spawn('socat', [end(this.station), end(this.instrument)], { stdio: 'ignore' })
-    while (!existsSync(this.station) || !existsSync(this.instrument)) await new Promise((resolve) => setTimeout(resolve, 5))
+    while (!existsSync(this.station) || !existsSync(this.instrument))
+      await new Promise((resolve) => setTimeout(resolve, 5))
     this.#writer = await open(this.instrument, 'r+')
   }
 
@@ -48,7 +49,10 @@ export class Cable {
 
   /** What the instrument hears next. */
   async hears(): Promise<string> {
-    const { buffer, bytesRead } = (await this.#writer?.read(Buffer.alloc(200), 0, 200, null)) ?? { buffer: Buffer.alloc(0), bytesRead: 0 }
+    const { buffer, bytesRead } = (await this.#writer?.read(Buffer.alloc(200), 0, 200, null)) ?? {
+      buffer: Buffer.alloc(0),
+      bytesRead: 0,
+    }
     return buffer.toString('latin1', 0, bytesRead)
   }
 

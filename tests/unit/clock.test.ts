@@ -3,7 +3,8 @@ import { type ClockChange, stationClock, watchClock } from '../../server/clock.t
 import { TurnedClock } from '../support/turned-clock.ts'
 
 const hour = 3_600_000
-const clockOn = (machine: TurnedClock, more: Parameters<typeof stationClock>[0] = {}) => stationClock({ clocks: machine, after: machine.after, ...more })
+const clockOn = (machine: TurnedClock, more: Parameters<typeof stationClock>[0] = {}) =>
+  stationClock({ clocks: machine, after: machine.after, ...more })
 
 test('station time begins at the wall clock and passes with monotonic time', async () => {
   const machine = new TurnedClock()
@@ -117,7 +118,10 @@ test('a clock that is set after a sleep is told apart from it', async () => {
     machine.wall += 600_000 + 2500
     machine.upTime += 600_000
   })
-  expect(seen).toEqual([{ change: 'sleep', byMs: 600_000 }, { change: 'step', byMs: 2500 }])
+  expect(seen).toEqual([
+    { change: 'sleep', byMs: 600_000 },
+    { change: 'step', byMs: 2500 },
+  ])
 })
 
 test('a clock that is 5 ms off in its reading has not jumped', async () => {
@@ -131,7 +135,10 @@ test('a clock that is 5 ms off in its reading has not jumped', async () => {
 test('a wall clock that runs 1 ms in a second too fast drifts, it does not step', async () => {
   const machine = new TurnedClock()
   const seen: ClockChange[] = []
-  const stop = watchClock((change) => seen.push(change), { clocks: { ...machine, wallMs: () => machine.wall + machine.monotonic / 1000 }, after: machine.after })
+  const stop = watchClock((change) => seen.push(change), {
+    clocks: { ...machine, wallMs: () => machine.wall + machine.monotonic / 1000 },
+    after: machine.after,
+  })
   await machine.pass(hour)
   stop()
   expect(seen).toEqual([])
@@ -150,7 +157,10 @@ test('a process that is held up while it reads the clocks reports no step', asyn
     }
     return wall
   }
-  const stop = watchClock((change) => seen.push(change), { clocks: { ...machine, monotonicMs: machine.monotonicMs, uptimeMs: machine.uptimeMs, wallMs }, after: machine.after })
+  const stop = watchClock((change) => seen.push(change), {
+    clocks: { ...machine, monotonicMs: machine.monotonicMs, uptimeMs: machine.uptimeMs, wallMs },
+    after: machine.after,
+  })
   await machine.pass(8000)
   stop()
   expect(holdUps).toBeLessThan(0)

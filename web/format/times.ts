@@ -68,3 +68,14 @@ export function axisText(ms: number, stepMs: number, zone: Zone): string {
   const text = stepMs < minute ? hourMinuteSecondText(ms, zone) : hourMinuteText(ms, zone)
   return text === '00:00' ? dayText(ms, zone) : text
 }
+
+/** What a field for date and time holds (`2026-11-25T06:30`, in the station's zone) as ISO 8601 with offset; null when it is not a time. */
+export function instantOfField(text: string, zone: Zone): string | null {
+  const asUtc = Date.parse(`${text}Z`)
+  if (!/^\d{4}-\d\d-\d\dT\d\d:\d\d/.test(text) || Number.isNaN(asUtc)) return null
+  const guess = asUtc - offsetMinutesAt(asUtc, zone) * minute
+  const offset = offsetText(asUtc - offsetMinutesAt(guess, zone) * minute, zone).replace('−', '-')
+  return `${text.slice(0, 16)}:00${offset}`
+}
+/** The other way round: an instant as such a field takes it. */
+export const fieldOfInstant = (ms: number, zone: Zone): string => new Date(ms + offsetMinutesAt(ms, zone) * minute).toISOString().slice(0, 16)

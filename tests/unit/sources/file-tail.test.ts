@@ -1,5 +1,16 @@
 import { execFileSync } from 'node:child_process'
-import { appendFileSync, chmodSync, mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs'
+import {
+  appendFileSync,
+  chmodSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  symlinkSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
@@ -25,8 +36,10 @@ function follow(from: 'start' | 'end' = 'start', more: Partial<FileTailOptions> 
   open.push(heard)
   return heard
 }
-const lines = (heard: HeardSource, count: number): Promise<void> => heard.until(() => heard.lines.length >= count, `${count} lines came`)
-const told = (heard: HeardSource, text: RegExp): Promise<void> => heard.until(() => heard.links.some((link) => text.test(link.detail)), `${text} was told`)
+const lines = (heard: HeardSource, count: number): Promise<void> =>
+  heard.until(() => heard.lines.length >= count, `${count} lines came`)
+const told = (heard: HeardSource, text: RegExp): Promise<void> =>
+  heard.until(() => heard.links.some((link) => text.test(link.detail)), `${text} was told`)
 
 test('from its start every line counts, the first included', async () => {
   writeFileSync(path, '1\n2\n')
@@ -99,6 +112,27 @@ describe('a replaced file', () => {
     expect(heard.links[1]?.detail).toMatch(/replaced by a new file; the old one was read to its end/)
   })
 
+  test('that its writer still fills after the new one is there is read on until it rests', async () => {
+    writeFileSync(path, '1\n')
+    const time = fastTime(10)
+    let looks = Number.NaN
+    const heard = follow('start', {
+      watch: false,
+      ...time,
+      after(ms, run) {
+        // The look that was under way ends first; the next one finds the new file; then the old one grows.
+        if (++looks === 2) appendFileSync(`${path}.1`, '2\n')
+        return time.after(ms, run)
+      },
+    })
+    await lines(heard, 1)
+    renameSync(path, `${path}.1`)
+    writeFileSync(path, '10\n')
+    looks = 0
+    await lines(heard, 3)
+    expect(heard.pieces).toEqual(['whole:1\n', 'whole:2\n', 'whole:10\n'])
+  })
+
   test('that ended in half a line does not join it to the new one', async () => {
     writeFileSync(path, '1\n2;9')
     const heard = follow()
@@ -151,7 +185,14 @@ describe('a file that is cut', () => {
     await lines(heard, 2)
     writeFileSync(path, '7\n8\n9\n10\n11\n12\n') // same file, cut and written longer than before
     await lines(heard, 8)
-    expect(heard.pieces.slice(2)).toEqual(['whole:7\n', 'whole:8\n', 'whole:9\n', 'whole:10\n', 'whole:11\n', 'whole:12\n'])
+    expect(heard.pieces.slice(2)).toEqual([
+      'whole:7\n',
+      'whole:8\n',
+      'whole:9\n',
+      'whole:10\n',
+      'whole:11\n',
+      'whole:12\n',
+    ])
     expect(heard.links[1]?.detail).toMatch(/was written anew/)
   })
 
@@ -163,6 +204,15 @@ describe('a file that is cut', () => {
     writeFileSync(path, `${heading}7\n8\n9\n10\n11\n12\n`)
     await lines(heard, 10)
     expect(heard.pieces.slice(4).join('')).toBe('whole:7\nwhole:8\nwhole:9\nwhole:10\nwhole:11\nwhole:12\n')
+  })
+
+  test('and grown, with the same lines before the old place, is known by its heading', async () => {
+    writeFileSync(path, `# night 1\n${'0;0\n'.repeat(100)}`)
+    const heard = follow('start', { watch: false })
+    await lines(heard, 101)
+    writeFileSync(path, `# night 2\n${'0;0\n'.repeat(150)}`)
+    await lines(heard, 101 + 151)
+    expect(heard.pieces[101]).toBe('whole:# night 2\n')
   })
 
   test('after being copied goes on with the next line', async () => {
@@ -253,7 +303,9 @@ test('a file that stops growing is called silent, and open with its next line', 
   await told(heard, /has not grown by a line/)
   appendFileSync(path, '2\n')
   await lines(heard, 2)
-  expect(heard.events.map((event) => (event.kind === 'link' ? event.state : Buffer.from(event.bytes).toString()))).toEqual(['open', '1\n', 'silent', 'open', '2\n'])
+  expect(
+    heard.events.map((event) => (event.kind === 'link' ? event.state : Buffer.from(event.bytes).toString())),
+  ).toEqual(['open', '1\n', 'silent', 'open', '2\n'])
 })
 
 test('a file of 20 MB is read at the pace of who stores its lines', async () => {

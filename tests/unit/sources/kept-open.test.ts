@@ -56,7 +56,13 @@ test('a new reason for failing is told at once', async () => {
   const { clock, start } = staged((news, number) => news.refused(number < 6 ? 'not there' : 'no permission'))
   const heard = start()
   await clock.pass(30_000)
-  expect(heard.links.map((link) => `${link.attempt} ${link.detail}`)).toEqual(['1 not there', '2 not there', '4 not there', '6 no permission', '8 no permission'])
+  expect(heard.links.map((link) => `${link.attempt} ${link.detail}`)).toEqual([
+    '1 not there',
+    '2 not there',
+    '4 not there',
+    '6 no permission',
+    '8 no permission',
+  ])
 })
 
 describe('silence', () => {
@@ -87,7 +93,9 @@ describe('silence', () => {
       text(made[0]?.news, '8.1;112\r')
       await clock.pass(1000)
     }
-    expect(heard.links.find((link) => link.state === 'silent')?.detail).toMatch(/no line for 10 s; they hold CR: .* set lineEnd to "cr"/)
+    expect(heard.links.find((link) => link.state === 'silent')?.detail).toMatch(
+      /no line for 10 s; they hold CR: .* set lineEnd to "cr"/,
+    )
   })
 
   test('noise of a wrong baud rate is named as such', async () => {
@@ -147,9 +155,9 @@ describe('loss', () => {
     made[0]?.news.lost('unplugged')
     await clock.pass(1000)
     text(made[1]?.news, '7;8;9\n10\n')
-    expect(heard.events.map((event) => (event.kind === 'link' ? event.state : `${event.piece}:${Buffer.from(event.bytes)}`))).toEqual([
-      'open', 'first:1;2\n', 'unended:12.5;99', 'lost', 'open', 'first:7;8;9\n', 'whole:10\n',
-    ])
+    expect(
+      heard.events.map((event) => (event.kind === 'link' ? event.state : `${event.piece}:${Buffer.from(event.bytes)}`)),
+    ).toEqual(['open', 'first:1;2\n', 'unended:12.5;99', 'lost', 'open', 'first:7;8;9\n', 'whole:10\n'])
   })
 
   test('what an old connection still says is not listened to', async () => {
@@ -189,7 +197,9 @@ describe('loss', () => {
 
   test('a port that is plugged in again is tried within half a second', async () => {
     let isThere = false
-    const { clock, start, attemptsAt } = staged((news) => (isThere ? opened(news) : news.refused('not there')), { isThere: () => isThere })
+    const { clock, start, attemptsAt } = staged((news) => (isThere ? opened(news) : news.refused('not there')), {
+      isThere: () => isThere,
+    })
     const heard = start()
     await clock.pass(23_000) // attempts at 0, 1, 3, 7, 12, 17, 22
     isThere = true

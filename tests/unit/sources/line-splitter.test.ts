@@ -51,11 +51,24 @@ describe.each(splitters)('%s', (_name, make) => {
 
   test('a line of 4096 bytes with its terminator is whole, one more byte makes it too long', () => {
     expect(pieces('auto', [`${'x'.repeat(4095)}\n`]).map((piece) => piece.length)).toEqual(['whole:'.length + 4096])
-    expect(pieces('auto', [`${'x'.repeat(4096)}\n`, 'y\n'])).toEqual([`continued:${'x'.repeat(4096)}`, 'continuation-end:\n', 'whole:y\n'])
+    expect(pieces('auto', [`${'x'.repeat(4096)}\n`, 'y\n'])).toEqual([
+      `continued:${'x'.repeat(4096)}`,
+      'continuation-end:\n',
+      'whole:y\n',
+    ])
   })
 
   test('a too long line never parts its CR from its LF', () => {
-    expect(pieces('crlf', [`${'x'.repeat(4095)}\r`, '\ny\r\n'])).toEqual([`continued:${'x'.repeat(4095)}`, 'continuation-end:\r\n', 'whole:y\r\n'])
+    expect(pieces('crlf', [`${'x'.repeat(4095)}\r`, '\ny\r\n'])).toEqual([
+      `continued:${'x'.repeat(4095)}`,
+      'continuation-end:\r\n',
+      'whole:y\r\n',
+    ])
+  })
+
+  test('two lines that are too long only together are whole, also where CR and LF came apart', () => {
+    const [one, two] = [`${'x'.repeat(3000)}\r\n`, `${'y'.repeat(2000)}\r\n`]
+    expect(pieces('crlf', [one.slice(0, -1), `\n${two}`])).toEqual([`whole:${one}`, `whole:${two}`])
   })
 
   test('a too long line that breaks off stays unended', () => {
@@ -63,6 +76,10 @@ describe.each(splitters)('%s', (_name, make) => {
   })
 
   test('after a too long first line the next line counts', () => {
-    expect(pieces('auto', [`${'x'.repeat(5000)}\ny\n`], true).map((piece) => piece.split(':')[0])).toEqual(['continued', 'continuation-end', 'whole'])
+    expect(pieces('auto', [`${'x'.repeat(5000)}\ny\n`], true).map((piece) => piece.split(':')[0])).toEqual([
+      'continued',
+      'continuation-end',
+      'whole',
+    ])
   })
 })

@@ -3,7 +3,8 @@ import { lineSource } from '../../../server/engine/settings/line-sources.ts'
 import { openSource } from '../../../server/sources/open-source.ts'
 import { TurnedClock } from '../../support/turned-clock.ts'
 
-const made = (settings: unknown) => openSource(lineSource.parse(settings), { name: 'inlet', clock: new TurnedClock(), expectEverySeconds: 1 })
+const made = (settings: unknown) =>
+  openSource(lineSource.parse(settings), { name: 'inlet', clock: new TurnedClock(), expectEverySeconds: 1 })
 
 test.each([
   { kind: 'serial', path: '/dev/serial/by-id/adapter' },
@@ -17,5 +18,7 @@ test.each([
 })
 
 test('a simulator is not opened here: the text says who does', () => {
-  expect(() => made({ kind: 'simulator' })).toThrow(expect.objectContaining({ code: 'source-needs-station', message: expect.stringMatching(/started by the station/) }))
+  expect(() => made({ kind: 'simulator' })).toThrow(
+    expect.objectContaining({ code: 'source-needs-station', message: expect.stringMatching(/started by the station/) }),
+  )
 })

@@ -2,7 +2,12 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { type PlaybackOptions, type PlaybackSettings, playback, type TimedPiece } from '../../../server/sources/playback.ts'
+import {
+  type PlaybackOptions,
+  type PlaybackSettings,
+  playback,
+  type TimedPiece,
+} from '../../../server/sources/playback.ts'
 import { HeardSource } from '../../support/heard-source.ts'
 import { TurnedClock } from '../../support/turned-clock.ts'
 
@@ -14,13 +19,25 @@ beforeEach(() => {
 })
 afterEach(() => rmSync(folder, { recursive: true }))
 
-const recorded = (...seconds: number[]): TimedPiece[] => seconds.map((second) => ({ atMs: second * 1000, bytes: Buffer.from(`${second}\n`), piece: 'whole' }))
+const recorded = (...seconds: number[]): TimedPiece[] =>
+  seconds.map((second) => ({ atMs: second * 1000, bytes: Buffer.from(`${second}\n`), piece: 'whole' }))
 
 function play(pieces: TimedPiece[] | null, speed: PlaybackSettings['speed'], more: Partial<PlaybackOptions> = {}) {
   const clock = new TurnedClock()
-  const options: PlaybackOptions = { name: 'main', clock, expectEverySeconds: 2, after: clock.after, openRecording: () => pieces, ...more }
+  const options: PlaybackOptions = {
+    name: 'main',
+    clock,
+    expectEverySeconds: 2,
+    after: clock.after,
+    openRecording: () => pieces,
+    ...more,
+  }
   const heard = new HeardSource(playback({ kind: 'playback', path, speed, lineEnd: 'auto' }, options))
-  return { clock, heard, lineSeconds: () => heard.lines.map((line) => (line.atMs - (heard.lines[0]?.atMs ?? 0)) / 1000) }
+  return {
+    clock,
+    heard,
+    lineSeconds: () => heard.lines.map((line) => (line.atMs - (heard.lines[0]?.atMs ?? 0)) / 1000),
+  }
 }
 
 test('at 1 the distances are those of the recording', async () => {
@@ -62,7 +79,10 @@ test('a text log with times is played at their pace', async () => {
 
 test('as fast as possible it waits for who stores the lines', async () => {
   let letGo = (): void => {}
-  const hold = (): Promise<void> => new Promise((resolve) => { letGo = resolve })
+  const hold = (): Promise<void> =>
+    new Promise((resolve) => {
+      letGo = resolve
+    })
   const { clock, heard } = play(recorded(...Array.from({ length: 1200 }, (_, second) => second)), 'fastest', { hold })
   await clock.pass(10)
   expect(heard.lines.length).toBe(499)

@@ -31,7 +31,9 @@ test('the holder of a port is named', async () => {
   symlinkSync('/dev/ttyUSB1', join(folder, '78', 'fd', '3'))
   const holders = await portHolders('/dev/ttyUSB0', folder)
   expect(holders).toEqual([{ pid: 77, name: 'minicat' }])
-  expect(portTexts.busy('/dev/ttyUSB0', holders, 1)).toBe('/dev/ttyUSB0 is in use by minicat (process 77); end that program')
+  expect(portTexts.busy('/dev/ttyUSB0', holders, 1)).toBe(
+    '/dev/ttyUSB0 is in use by minicat (process 77); end that program',
+  )
   expect(portTexts.busy('/dev/ttyUSB0', holders, 77)).toMatch(/another stream of this station/)
 })
 

@@ -34,24 +34,43 @@ test('without udevadm the ports are found by their names and links', async () =>
     [`${dev}/ttyUSB1`, `${dev}/serial/by-id/usb-adapter_A-if00-port0`],
     [`${dev}/ttyUSB10`, `${dev}/serial/by-path/pci-0-usb-0:2`],
   ])
-  expect(ports.map((port) => port.note.slice(0, 20))).toEqual(['has no stable name; ', 'belongs to the adapt', 'belongs to the socke'])
+  expect(ports.map((port) => port.note.slice(0, 20))).toEqual([
+    'has no stable name; ',
+    'belongs to the adapt',
+    'belongs to the socke',
+  ])
 })
 
 test('two adapters that cannot be told apart are recommended by their sockets', async () => {
   plug('ttyUSB0', 'usb-adapter-if00-port0', 'pci-0-usb-0:1')
   plug('ttyUSB1', null, 'pci-0-usb-0:2') // the second by-id link of the same name replaced nothing
   const twin = { vendorId: '0403', productId: '6001', manufacturer: 'invented' }
-  const describe = async (): Promise<DescribedPort[]> => [{ path: `${dev}/ttyUSB0`, ...twin }, { path: `${dev}/ttyUSB1`, ...twin }]
+  const describe = async (): Promise<DescribedPort[]> => [
+    { path: `${dev}/ttyUSB0`, ...twin },
+    { path: `${dev}/ttyUSB1`, ...twin },
+  ]
   const ports = await listPorts({ dev, describe })
-  expect(ports.map((port) => port.recommended)).toEqual([`${dev}/serial/by-path/pci-0-usb-0:1`, `${dev}/serial/by-path/pci-0-usb-0:2`])
+  expect(ports.map((port) => port.recommended)).toEqual([
+    `${dev}/serial/by-path/pci-0-usb-0:1`,
+    `${dev}/serial/by-path/pci-0-usb-0:2`,
+  ])
   expect(ports[0]?.note).toMatch(/ambiguous; this name belongs to the socket/)
 })
 
 test('two adapters of one type with serial numbers of their own are told apart by them', async () => {
   plug('ttyUSB0', 'usb-adapter_A-if00-port0', null)
   plug('ttyUSB1', 'usb-adapter_B-if00-port0', null)
-  const describe = async (): Promise<DescribedPort[]> => ['A', 'B'].map((serialNumber, at) => ({ path: `${dev}/ttyUSB${at}`, vendorId: '0403', productId: '6001', serialNumber }))
-  expect((await listPorts({ dev, describe })).map((port) => port.recommended)).toEqual([`${dev}/serial/by-id/usb-adapter_A-if00-port0`, `${dev}/serial/by-id/usb-adapter_B-if00-port0`])
+  const describe = async (): Promise<DescribedPort[]> =>
+    ['A', 'B'].map((serialNumber, at) => ({
+      path: `${dev}/ttyUSB${at}`,
+      vendorId: '0403',
+      productId: '6001',
+      serialNumber,
+    }))
+  expect((await listPorts({ dev, describe })).map((port) => port.recommended)).toEqual([
+    `${dev}/serial/by-id/usb-adapter_A-if00-port0`,
+    `${dev}/serial/by-id/usb-adapter_B-if00-port0`,
+  ])
 })
 
 test('a machine without serial ports has an empty list', async () => {
@@ -59,7 +78,13 @@ test('a machine without serial ports has an empty list', async () => {
 })
 
 const found = (device: string, serialNumber: string): FoundPort => ({
-  device, serialNumber, byId: `/dev/serial/by-id/usb-adapter_${serialNumber}-if00-port0`, byPath: null, usbId: null, description: null, note: '',
+  device,
+  serialNumber,
+  byId: `/dev/serial/by-id/usb-adapter_${serialNumber}-if00-port0`,
+  byPath: null,
+  usbId: null,
+  description: null,
+  note: '',
   recommended: `/dev/serial/by-id/usb-adapter_${serialNumber}-if00-port0`,
 })
 const two = async (): Promise<FoundPort[]> => [found('/dev/ttyUSB0', 'A10'), found('/dev/ttyUSB1', 'B10')]
@@ -70,7 +95,10 @@ test('a port is found by its serial number, in whichever socket it is', async ()
 
 test('a name that fits two ports is refused with the candidates', async () => {
   const resolved = await resolvePort('adapter', two)
-  expect(resolved).toMatchObject({ ok: false, detail: expect.stringMatching(/"adapter" fits several ports: .*adapter_A10.*, .*adapter_B10/) })
+  expect(resolved).toMatchObject({
+    ok: false,
+    detail: expect.stringMatching(/"adapter" fits several ports: .*adapter_A10.*, .*adapter_B10/),
+  })
 })
 
 test('a name that fits none says how to list them', async () => {
@@ -82,5 +110,8 @@ test('a link is followed to its device at each asking', async () => {
   const name = join(dev, 'serial', 'by-id', 'adapter')
   expect(await resolvePort(name)).toEqual({ ok: true, device: join(dev, 'ttyUSB0') })
   rmSync(name)
-  expect(await resolvePort(name)).toMatchObject({ ok: false, detail: expect.stringMatching(/is not there; check that the adapter is plugged in/) })
+  expect(await resolvePort(name)).toMatchObject({
+    ok: false,
+    detail: expect.stringMatching(/is not there; check that the adapter is plugged in/),
+  })
 })

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { isToldAttempt, serialRetry, tcpRetry } from '../../../server/sources/retry.ts'
 import { silenceLimitMs } from '../../../server/sources/freshness.ts'
+import { isToldAttempt, serialRetry, tcpRetry } from '../../../server/sources/retry.ts'
 
 const failures = [0, 1, 2, 3, 4, 5, 6, 7, 100, 100_000]
 
@@ -9,7 +9,9 @@ test('a serial port is tried after 1, 2, 4 and then every 5 seconds', () => {
 })
 
 test('a TCP peer is tried ever more rarely, to 30 seconds, spread over half of it', () => {
-  expect(failures.map(tcpRetry(() => 1))).toEqual([1000, 1000, 2000, 4000, 8000, 16_000, 30_000, 30_000, 30_000, 30_000])
+  expect(failures.map(tcpRetry(() => 1))).toEqual([
+    1000, 1000, 2000, 4000, 8000, 16_000, 30_000, 30_000, 30_000, 30_000,
+  ])
   expect(failures.map(tcpRetry(() => 0))).toEqual([500, 500, 1000, 2000, 4000, 8000, 15_000, 15_000, 15_000, 15_000])
 })
 

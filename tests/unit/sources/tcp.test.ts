@@ -10,7 +10,10 @@ afterEach(async () => {
   for (const stop of stops.splice(0).reverse()) await stop()
 })
 
-async function listening(onPeer: (socket: Socket, number: number) => void, port = 0): Promise<{ server: Server; port: number; sockets: Socket[] }> {
+async function listening(
+  onPeer: (socket: Socket, number: number) => void,
+  port = 0,
+): Promise<{ server: Server; port: number; sockets: Socket[] }> {
   const sockets: Socket[] = []
   const server = createServer((socket) => {
     sockets.push(socket)
@@ -45,7 +48,9 @@ test('lines of a peer arrive with their terminators, the first marked', async ()
 })
 
 test('a connection reset in the middle of a line gives no half line to the next', async () => {
-  const { port, sockets } = await listening((socket, number) => socket.write(number === 1 ? '10;11\n12;1' : '20;21\n22;23\n'))
+  const { port, sockets } = await listening((socket, number) =>
+    socket.write(number === 1 ? '10;11\n12;1' : '20;21\n22;23\n'),
+  )
   const heard = connectTo(port)
   await heard.until(() => heard.lines.length === 1, 'the first line came')
   sockets[0]?.resetAndDestroy()
@@ -77,7 +82,9 @@ test('where nothing listens the text says what to check, and it is found once it
   server.close()
   const heard = connectTo(port)
   await heard.until(() => heard.states.length === 1, 'the refusal was told')
-  expect(heard.links[0]?.detail).toMatch(new RegExp(`^127.0.0.1:${port} refuses the connection; check that the instrument`))
+  expect(heard.links[0]?.detail).toMatch(
+    new RegExp(`^127.0.0.1:${port} refuses the connection; check that the instrument`),
+  )
   await listening((socket) => socket.write('back\n'), port)
   await heard.until(() => heard.lines.length === 1, 'a line came')
   expect(heard.states.at(-1)).toBe('open')
@@ -95,7 +102,9 @@ test('a host that cannot be found is named', async () => {
 })
 
 test('a request reaches the peer, and its answer the listener', async () => {
-  const { port } = await listening((socket) => socket.on('data', (asked) => socket.write(`${String(asked).trim()}=8.1\n`)))
+  const { port } = await listening((socket) =>
+    socket.on('data', (asked) => socket.write(`${String(asked).trim()}=8.1\n`)),
+  )
   const heard = connectTo(port, { poll: { send: 'O2\r', everySeconds: 1 } })
   await heard.until(() => heard.lines.length >= 3, 'three answers came')
   expect(heard.pieces.slice(0, 2)).toEqual(['first:O2=8.1\n', 'whole:O2=8.1\n'])

@@ -1,0 +1,44 @@
+import { mkdtempSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { readScenario } from '../../simulator/scenario.ts'
+import { stationFor } from '../../simulator/station-for.ts'
+import { stationClock } from '../clock.ts'
+import { engineVersion } from '../engine/state.ts'
+import { startHttp } from '../http/start-http.ts'
+import { stationOf } from '../station/load-station-file.ts'
+import { readSettingsText } from '../station/settings-text.ts'
+import { startSimulator } from '../station/simulator-process.ts'
+import { Station } from '../station/station.ts'
+import { stationFace } from '../station/station-face.ts'
+import { exitStatus, Trouble } from '../trouble.ts'
+import { haltSignal } from './halt-signal.ts'
+import { print, say } from './printing.ts'
+import { webFolder } from './serve.ts'
+
+/** The night that a visitor finds already under way: so many hours, recorded this many times as fast as real time. */
+const hoursBefore = 7
+const speed = 1800
+
+/** `flueledger demo`: the simulator as a process of its own and a station that reads it, by the same path as any instrument. */
+export async function demo({ host, port, data }: { readonly host: string; readonly port?: number; readonly data?: string }): Promise<number> {
+  const halt = haltSignal()
+  const folder = data ?? mkdtempSync(join(tmpdir(), 'flueledger-demo-'))
+  const startMs = Math.floor(Date.now() / 1000) * 1000 - hoursBefore * 3_600_000
+  const simulator = await startSimulator({ scenario: 'calm-night', seed: Math.floor(startMs / 1000) % 100_000, flags: ['--start', new Date(startMs).toISOString(), '--speed', String(speed), '--catch-up-to-now'] }, say)
+  const loaded = stationOf(readSettingsText('demo', JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, { speed }))), process.cwd())
+  if (!loaded.ok) throw new Trouble(loaded.faults.map(({ path, message }) => `${path}: ${message}`).join('\n'), exitStatus.defect)
+  const clock = stationClock({ startMs, speed })
+  const station = new Station({ station: loaded.station, settings: loaded.text, folder, clock, invented: true, log: say })
+  await station.start()
+  clock.catchUp(speed, () => station.speedChanged(1))
+  const http = await startHttp({ face: stationFace(station), host, port, webFolder: webFolder(), version: engineVersion, log: say })
+  if (http.usualPortTaken) say('the usual port is taken; this is another one')
+  print(`dashboard: http://${http.address.host}:${http.address.port}/`)
+  say(`an invented night: its first ${hoursBefore} hours are recorded at ${speed} times real speed, then it goes on live. Recordings: ${folder}`)
+  await new Promise<void>((resolve) => (halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true })))
+  await http.close()
+  await station.stop()
+  await simulator.stop()
+  return exitStatus.done
+}

@@ -1,0 +1,17 @@
+/** A terminal and npm may both hand on one Ctrl-C: a repeat this soon is the same press, ms. */
+const samePressMs = 500
+
+/** Aborts at SIGINT or SIGTERM; a second press ends the process at once. */
+export function haltSignal(): AbortSignal {
+  const halt = new AbortController()
+  let pressed = Number.NEGATIVE_INFINITY
+  const press = (): void => {
+    const now = performance.now()
+    if (halt.signal.aborted && now - pressed > samePressMs) process.exit(130)
+    if (!halt.signal.aborted) pressed = now
+    halt.abort()
+  }
+  process.on('SIGINT', press)
+  process.on('SIGTERM', press)
+  return halt.signal
+}

@@ -1,0 +1,64 @@
+import { statSync } from 'node:fs'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import type { EngineEvent } from '../engine/events.ts'
+import { openRecording } from '../recording/recording-reader.ts'
+import { withChanges } from '../station/changed-settings.ts'
+import { drive, logEvents } from '../station/drive-engine.ts'
+import { type ExportFormat, exportContent, newExportContent } from '../station/export-recording.ts'
+import { isRecording } from '../station/is-recording.ts'
+import { logArrivals } from '../station/log-arrivals.ts'
+import { stationFromSettings } from '../station/recorded-settings.ts'
+import { exitStatus, Trouble } from '../trouble.ts'
+import { formatsOf } from './export.ts'
+import { print, printJson, progress, say } from './printing.ts'
+import { stationFromFile } from './station-from-file.ts'
+
+export interface ReplayOptions {
+  readonly station?: string
+  readonly from?: string
+  readonly to?: string
+  readonly set?: readonly string[]
+  readonly out?: string
+  readonly format: string
+  readonly decimal: '.' | ','
+  readonly json?: boolean
+}
+
+const instantOf = (flag: string, text: string | undefined, otherwise: number): number => {
+  if (text === undefined) return otherwise
+  const at = Date.parse(text)
+  if (Number.isNaN(at)) throw new Trouble(`${flag} ${text}: is not a time as 2026-11-20T18:00:00Z`)
+  return at
+}
+
+/** `flueledger replay`: a recording or a text log through the engine anew. The whole input is worked through; --from and --to choose which averages are told. */
+export async function replay(input: string, options: ReplayOptions): Promise<number> {
+  const recorded = isRecording(input)
+  if (!recorded && !options.station) throw new Trouble(`${input}: is a text log; --station says how to read it`)
+  const formats: ExportFormat[] = formatsOf(options.format)
+  const reader = recorded ? openRecording(input) : null
+  const base = options.station ? stationFromFile(options.station).station : stationFromSettings(reader?.header.settings ?? '')
+  const station = withChanges(base, options.set ?? [])
+  const fromMs = instantOf('--from', options.from, Number.NEGATIVE_INFINITY)
+  const toMs = instantOf('--to', options.to, Number.POSITIVE_INFINITY)
+  const size = statSync(input).size
+  const shown = progress('replaying')
+  const events: Iterable<EngineEvent> = reader ? reader.inputs() : logEvents(station, input, logArrivals(station), (bytes) => shown.at(bytes / size))
+  const content = newExportContent(station, input.split('/').at(-1) ?? input)
+  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), { listening: options.out !== undefined, unendedCounts: !recorded })
+  shown.end()
+  reader?.close()
+  for (const stream of engine.streams) for (const [reason, count] of stream.refused) say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
+  if (options.out) {
+    const files = await content.write({ folder: options.out, formats, decimal: options.decimal })
+    say(`${options.out}: ${files.join(', ')}`)
+  }
+  if (options.json) printJson({ blocks: content.blocks, rolling: content.rolling, alarms: content.alarms })
+  else if (!options.out) for (const row of content.blocks) print(rowLine(row))
+  return exitStatus.done
+}
+
+function rowLine(row: AverageRow): string {
+  const value = row.mean === null ? 'no value' : `${row.mean} ${row.unit}`
+  return `${new Date(row.startMs).toISOString()}  ${row.average}  ${row.channel} ${row.quantity}  ${value}  ${row.count} readings  ${row.valid ? 'valid' : 'invalid'}${row.reasons.length > 0 ? ` (${row.reasons.join(', ')})` : ''}`
+}

@@ -1,0 +1,35 @@
+import { fileURLToPath } from 'node:url'
+import { stationClock } from '../clock.ts'
+import { engineVersion } from '../engine/state.ts'
+import { startHttp } from '../http/start-http.ts'
+import { Station } from '../station/station.ts'
+import { stationFace } from '../station/station-face.ts'
+import { exitStatus } from '../trouble.ts'
+import { haltSignal } from './halt-signal.ts'
+import { print, say } from './printing.ts'
+import { stationFromFile } from './station-from-file.ts'
+
+export interface ServeOptions {
+  readonly station: string
+  readonly host: string
+  readonly port?: number
+  readonly data: string
+}
+
+export const webFolder = (): string => fileURLToPath(new URL(import.meta.url.endsWith('.ts') ? '../../dist/web' : '../../web', import.meta.url))
+
+/** `flueledger serve`: runs a station until it is stopped. An orderly stop suspends the run; starting again goes on with it. */
+export async function serve({ station: file, host, port, data }: ServeOptions): Promise<number> {
+  const { station, text } = stationFromFile(file)
+  const halt = haltSignal()
+  const clock = stationClock({ speed: station.clock.speed })
+  const running = new Station({ station, settings: text, folder: data, clock, invented: station.streams.some(({ source }) => source.kind === 'simulator'), log: say })
+  await running.start()
+  const http = await startHttp({ face: stationFace(running), host, port, webFolder: webFolder(), version: engineVersion, log: say })
+  if (http.usualPortTaken) say('the usual port is taken; this is another one')
+  print(`dashboard: http://${http.address.host}:${http.address.port}/`)
+  await new Promise<void>((resolve) => (halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true })))
+  await http.close()
+  await running.stop()
+  return exitStatus.done
+}

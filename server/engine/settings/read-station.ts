@@ -1,0 +1,37 @@
+import { z } from 'zod'
+import { crossFaults } from './cross-checks.ts'
+import { type Finding, nothingUnsure } from './findings.ts'
+import { applyProposals } from './proposals.ts'
+import { applyRegime } from './regimes.ts'
+import { shapeFaults } from './shape-faults.ts'
+import { withStandIns } from './stand-ins.ts'
+import { type StationFile, stationShape } from './station-shape.ts'
+
+/** The JSON Schema of the station file as it is written, for editors and for the docs. */
+export const stationSchema = (): Readonly<Record<string, unknown>> => z.toJSONSchema(stationShape, { io: 'input' })
+
+export type StationRead =
+  | { readonly ok: true; readonly station: StationFile; readonly findings: readonly [] }
+  | { readonly ok: false; readonly findings: readonly Finding[] }
+
+/**
+ * What was written as a station: its regime's presets and its profiles' proposals filled in, then shape and cross-checks.
+ *
+ * raw: the file's value, profiles inline. `already`: parts that are at fault for another reason, as a profile that could
+ * not be read; they are checked no further. All findings at once: where the shape is at fault, the rest is still checked.
+ */
+export function readStation(raw: unknown, already: readonly Finding[] = []): StationRead {
+  const complete = applyProposals(applyRegime(raw))
+  const spared = withStandIns(complete, already)
+  const first = stationShape.safeParse(spared.raw)
+  if (first.success) {
+    const cross = crossFaults(first.data, already.length > 0 ? spared.unsure : nothingUnsure)
+    const findings = [...already, ...cross]
+    return findings.length > 0 ? { ok: false, findings } : { ok: true, station: first.data, findings: [] }
+  }
+  const shape = shapeFaults(first.error.issues, stationSchema(), spared.raw)
+  const standIns = withStandIns(complete, [...already, ...shape])
+  const second = stationShape.safeParse(standIns.raw)
+  const cross = second.success ? crossFaults(second.data, standIns.unsure) : []
+  return { ok: false, findings: [...already, ...shape, ...cross] }
+}

@@ -1,0 +1,54 @@
+import { durationMs } from '../../../protocols/words/time.ts'
+import { isConvertible, isPollutant, moistureOf } from '../conversions/channel-gas.ts'
+import { unitKind } from '../conversions/units.ts'
+import type { Finding } from './findings.ts'
+import type { StationFile } from './station-shape.ts'
+
+/** What is allowed and yet seldom meant. None of it stops a run. */
+export function stationWarnings(station: StationFile): Finding[] {
+  return [...wetGases(station), ...unreferredLimits(station), ...unasked(station), ...shortBlocks(station), ...origins(station)]
+}
+
+function wetGases(station: StationFile): Finding[] {
+  if (moistureOf(station) !== null) return []
+  return station.channels.flatMap((channel, place) =>
+    channel.basis === 'wet' && channel.species !== undefined && channel.species !== 'H2O'
+      ? [{ path: ['channels', place, 'basis'], message: `${channel.id} is wet and conversions.moisture is not set: it is neither dried nor referred` }]
+      : [],
+  )
+}
+
+function unreferredLimits(station: StationFile): Finding[] {
+  const reference = station.conversions.referenceOxygen
+  if (reference === undefined) return []
+  return station.limits.flatMap((limit, place) => {
+    const channel = station.channels.find(({ id }) => id === limit.channel)
+    if (limit.referenceOxygen !== undefined || !channel || !isPollutant(channel) || !isConvertible(channel)) return []
+    const message = `is not set: the limit is compared at the oxygen as measured; set ${reference} if the permit means the reference`
+    return unitKind(limit.unit) === 'mass' || limit.unit === station.conversions.referredUnit ? [{ path: ['limits', place, 'referenceOxygen'], message }] : []
+  })
+}
+
+function unasked({ phases }: StationFile): Finding[] {
+  return (['schedule', 'signal'] as const).flatMap((source) =>
+    phases[source] !== undefined && !phases.from.includes(source) ? [{ path: ['phases', source], message: `is set and not asked: phases.from has ${phases.from.join(', ')}` }] : [],
+  )
+}
+
+function shortBlocks({ averaging }: StationFile): Finding[] {
+  const { validity, blocks } = averaging
+  if (validity.rule !== 'minutes') return []
+  const never = blocks.filter((length) => (durationMs(length) ?? 0) < validity.minimum * 60_000)
+  return never.length > 0 ? [{ path: ['averaging', 'validity', 'minimum'], message: `${validity.minimum} minutes can never be met in ${never.join(', ')}` }] : []
+}
+
+/** The station decides; where it decides against the profile, that is said. */
+function origins(station: StationFile): Finding[] {
+  return station.channels.flatMap((channel, place) => {
+    const profile = station.streams.find(({ id }) => id === channel.stream)?.profile
+    const field = typeof profile === 'object' ? profile.fields.find(({ name }) => name === channel.field) : undefined
+    return field?.origin === 'computed' && channel.origin === 'measured'
+      ? [{ path: ['channels', place, 'origin'], message: `"measured", while the profile says that the instrument computes "${field.name}"` }]
+      : []
+  })
+}

@@ -1,0 +1,107 @@
+import express, { type ErrorRequestHandler, type Express } from 'express'
+import helmet from 'helmet'
+import { refusalAtTheDoor } from './admission.ts'
+import type { Metric } from './open-metrics.ts'
+import { type Refusal, refuse } from './refusal.ts'
+import { mount } from './route.ts'
+import { actionsRoute, runRoute } from './routes/actions.ts'
+import { descriptionRoutes } from './routes/api-description.ts'
+import { blocksRoute } from './routes/blocks.ts'
+import { exportRoute } from './routes/export.ts'
+import { healthRoute } from './routes/health.ts'
+import { logbookRoute } from './routes/logbook.ts'
+import { metricsRoute } from './routes/metrics.ts'
+import { phasesRoute } from './routes/phases.ts'
+import { recordingsRoute } from './routes/recordings.ts'
+import { seriesRoute } from './routes/series.ts'
+import { verifyRoute } from './routes/verify.ts'
+import type { StationFace } from './station-face.ts'
+
+export interface AppParts {
+  readonly face: StationFace
+  /** Folder of the built dashboard, with index.html. */
+  readonly webFolder: string
+  readonly version: string
+  readonly hubMetrics: () => readonly Metric[]
+  readonly log: (text: string) => void
+}
+
+/** Largest body of a request, and largest message over the WebSocket, bytes. */
+export const largestMessage = 65_536
+
+/**
+ * Nothing from elsewhere, no inline script or style, Trusted Types enforced. Over plain http neither a turn to https nor
+ * the policies that browsers honour only on https are sent: they leave the page empty or log an error.
+ */
+const pageGuards = helmet({
+  contentSecurityPolicy: {
+    useDefaults: false,
+    directives: {
+      defaultSrc: ["'self'"],
+      objectSrc: ["'none'"],
+      baseUri: ["'none'"],
+      frameAncestors: ["'none'"],
+      formAction: ["'self'"],
+      requireTrustedTypesFor: ["'script'"],
+      trustedTypes: ['lit-html'],
+    },
+  },
+  strictTransportSecurity: false,
+  crossOriginOpenerPolicy: false,
+  originAgentCluster: false,
+})
+
+export function createApp({ face, webFolder, version, hubMetrics, log }: AppParts): Express {
+  const app = express()
+  app.use(pageGuards)
+  app.use((request, response, next) => {
+    const refusal = refusalAtTheDoor(request)
+    if (refusal) refuse(response, refusal)
+    else next()
+  })
+  app.use(['/api', '/healthz', '/metrics'], (_request, response, next) => {
+    response.setHeader('cache-control', 'no-store')
+    next()
+  })
+  // Not inflated: a small body could otherwise grow into a large one.
+  app.use(express.json({ limit: largestMessage, inflate: false }))
+  const routes = [
+    healthRoute(face), metricsRoute(face, hubMetrics), recordingsRoute(face), blocksRoute(face), seriesRoute(face), logbookRoute(face),
+    phasesRoute(face), verifyRoute(face), exportRoute(face), actionsRoute(face), runRoute(face),
+  ]
+  mount(app, [...routes, ...descriptionRoutes(routes, version)])
+  app.use(
+    express.static(webFolder, {
+      cacheControl: false,
+      setHeaders: (response, path) => response.setHeader('cache-control', /[/\\]assets[/\\]/.test(path) ? 'public, max-age=31536000, immutable' : 'no-cache'),
+    }),
+  )
+  app.use((_request, response) => refuse(response, { status: 404, errors: ['there is nothing here; /api/docs lists what can be asked'] }))
+  app.use(troubleHandler(log))
+  return app
+}
+
+/** What a body parser or a path decoder refused is told; anything else is a defect of ours, logged and answered with 500. */
+function troubleHandler(log: AppParts['log']): ErrorRequestHandler {
+  return (error: unknown, request, response, _next) => {
+    // The reader went away in the middle of an answer: no trouble, and nobody to tell.
+    if (response.destroyed) return
+    const refusal = refusedByParser(error)
+    if (refusal === null) log(`http: ${request.method} ${JSON.stringify(request.path.slice(0, 200))}: ${JSON.stringify(String(error))}`)
+    if (response.headersSent) response.destroy()
+    else refuse(response, refusal ?? { status: 500, errors: ['the station could not answer: a defect of ours, noted in its log'] })
+  }
+}
+
+const bodyTroubles: Readonly<Record<string, string>> = {
+  'entity.too.large': `a body holds at most ${largestMessage} bytes`,
+  'entity.parse.failed': 'the body is not JSON',
+  'encoding.unsupported': 'a body is sent without Content-Encoding',
+  'charset.unsupported': 'a body is sent as UTF-8',
+}
+
+function refusedByParser(error: unknown): Refusal | null {
+  if (!(error instanceof Error) || !('status' in error) || typeof error.status !== 'number' || error.status < 400 || error.status > 499) return null
+  const told = 'type' in error ? bodyTroubles[String(error.type)] : undefined
+  return { status: error.status, errors: [told ?? 'the request cannot be read'] }
+}

@@ -1,0 +1,34 @@
+import { createReadStream } from 'node:fs'
+import { stat } from 'node:fs/promises'
+import { pipeline } from 'node:stream/promises'
+import { z } from 'zod'
+import { refuse, unknownRecording } from '../refusal.ts'
+import { type Route, route } from '../route.ts'
+import type { StationFace } from '../station-face.ts'
+
+const query = z.strictObject({
+  format: z.enum(['csv', 'json', 'xlsx']).describe('The kind of file.'),
+  decimal: z.enum(['.', ',']).default('.').describe('The decimal mark of numbers in CSV.'),
+})
+
+export const exportRoute = (face: StationFace): Route =>
+  route({
+    method: 'get',
+    path: '/api/recordings/:id/export',
+    summary: 'The averages as a file to keep.',
+    query,
+    answers: { 200: { description: 'The file.', contentType: 'application/octet-stream' } },
+    async handle({ id, query: { format, decimal }, response }) {
+      const file = await face.exportFile(id, format, decimal)
+      if (file === null) return refuse(response, unknownRecording(id))
+      try {
+        const { size } = await stat(file.path)
+        response.attachment(file.name)
+        response.setHeader('content-type', file.contentType)
+        response.setHeader('content-length', size)
+        await pipeline(createReadStream(file.path), response)
+      } finally {
+        file.release()
+      }
+    },
+  })

@@ -1,0 +1,112 @@
+import { createServer, type Server } from 'node:http'
+import { type AddressInfo, isIPv4, type Socket } from 'node:net'
+import { machineClocks } from '../clock.ts'
+import { exitStatus, Trouble } from '../trouble.ts'
+import { createApp } from './app.ts'
+import { createHub } from './hub.ts'
+import type { StationFace } from './station-face.ts'
+import type { Rhythm } from './viewer.ts'
+
+export const usualPort = 8321
+const portsTried = 20
+/** How long a stop waits for answers under way and for viewers to say goodbye. */
+const graceMs = 1000
+
+export interface HttpSettings {
+  readonly face: StationFace
+  /** 127.0.0.1 unless given; only an address of this machine's loopback. */
+  readonly host?: string | undefined
+  /** 8321 unless given; 0 takes any free one. */
+  readonly port?: number | undefined
+  /** Folder of the built dashboard. */
+  readonly webFolder: string
+  readonly version: string
+  /** For defects; one line each, without control characters. */
+  readonly log: (text: string) => void
+  /** When viewers are pinged, held back and let go. */
+  readonly rhythm?: Rhythm
+}
+
+export interface RunningHttp {
+  readonly address: { readonly host: string; readonly port: number }
+  /** The port asked for, or the usual one, was taken and another is used. */
+  readonly usualPortTaken: boolean
+  /** Says goodbye to viewers and closes every connection, within about a second. */
+  close(): Promise<void>
+}
+
+/** Serves the dashboard, the interface and the live line. Throws a Trouble where the host is not a loopback one or cannot be listened on. */
+export async function startHttp({ face, host = '127.0.0.1', port = usualPort, webFolder, version, log, rhythm }: HttpSettings): Promise<RunningHttp> {
+  const address = loopbackAddress(host)
+  const hub = createHub({ face, log, clocks: machineClocks, ...(rhythm ? { rhythm } : {}) })
+  const app = createApp({ face, webFolder, version, log, hubMetrics: hub.metrics })
+  // Slow or idle openers of connections are cut, and never hold more than a share of the process's file handles.
+  const server = createServer({ headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 5_000 }, app)
+  server.maxConnections = 256
+  server.on('upgrade', hub.upgrade)
+  const sockets = new Set<Socket>()
+  server.on('connection', (socket) => {
+    sockets.add(socket)
+    socket.once('close', () => sockets.delete(socket))
+  })
+
+  try {
+    await listenOnFirstFree(server, address, port)
+  } catch (error) {
+    hub.close()
+    throw error
+  }
+  const taken = (server.address() as AddressInfo).port
+  return {
+    address: { host: address, port: taken },
+    usualPortTaken: port !== 0 && taken !== port,
+    close: () =>
+      new Promise((resolve) => {
+        const cut = setTimeout(() => {
+          for (const socket of sockets) socket.destroy()
+        }, graceMs)
+        server.close(() => {
+          clearTimeout(cut)
+          resolve()
+        })
+        server.closeIdleConnections()
+        hub.close()
+      }),
+  }
+}
+
+function loopbackAddress(host: string): string {
+  const plain = host.toLowerCase().replace(/^\[(.*)\]$/, '$1')
+  if (plain === 'localhost') return '127.0.0.1'
+  if (plain === '::1' || (isIPv4(plain) && plain.startsWith('127.'))) return plain
+  throw new Trouble(
+    `--host ${JSON.stringify(host)}: without sign-in the station is reached from this machine alone; use 127.0.0.1, ::1 or localhost`,
+    exitStatus.wrongUse,
+  )
+}
+
+async function listenOnFirstFree(server: Server, host: string, wished: number): Promise<void> {
+  const ports = wished === 0 ? [0] : [...Array.from({ length: portsTried + 1 }, (_, step) => wished + step).filter((port) => port <= 65_535), 0]
+  for (const port of ports) {
+    const failure = await listen(server, host, port)
+    if (failure === null) return
+    if (failure.code !== 'EADDRINUSE') throw cannotListen(host, port, failure)
+  }
+  throw cannotListen(host, wished, new Error('no port is free'))
+}
+
+const listen = (server: Server, host: string, port: number): Promise<NodeJS.ErrnoException | null> =>
+  new Promise((resolve) => {
+    const settle = (failure: NodeJS.ErrnoException | null) => {
+      server.off('error', settle)
+      server.off('listening', done)
+      resolve(failure)
+    }
+    const done = () => settle(null)
+    server.once('error', settle)
+    server.once('listening', done)
+    server.listen(port, host)
+  })
+
+const cannotListen = (host: string, port: number, cause: Error): Trouble =>
+  new Trouble(`--host ${host} --port ${port}: cannot be listened on (${cause.message}); ports from 1024 to 65535 need no special rights`, exitStatus.wrongUse, cause)

@@ -1,0 +1,47 @@
+import { existsSync } from 'node:fs'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import { createEngine, engineVersion } from '../engine/state.ts'
+import { step } from '../engine/step.ts'
+import { createRecording } from '../recording/recording-writer.ts'
+import { Trouble } from '../trouble.ts'
+import { derivedRows, TraceMinutes } from './derived-rows.ts'
+import { logEvents } from './drive-engine.ts'
+import { logArrivals } from './log-arrivals.ts'
+
+/** The writer is waited for after so many inputs, so that memory stays flat. */
+const inputsPerFlush = 20_000
+
+export interface Imported {
+  readonly lines: number
+  readonly refused: number
+  readonly blocks: number
+  readonly refusals: Readonly<Record<string, number>>
+}
+
+/** A text log becomes a recording, with the averages that its lines give. Refuses to overwrite. */
+export async function importLogTo(log: string, station: StationFile, settings: string, out: string, onProgress?: (bytes: number) => void): Promise<Imported> {
+  if (existsSync(out)) throw new Trouble(`${out}: is there already; recordings are never overwritten`)
+  const writer = await createRecording(out, { runName: log.split('/').at(-1) ?? 'log', station: station.station.name, settings, madeMs: Date.now(), engineVersion, standby: false, invented: false, origin: 'imported', numberOfRuns: [1, 1] })
+  const engine = createEngine(station, { listening: true, unendedCounts: true })
+  const trace = new TraceMinutes(station)
+  const refusals: Record<string, number> = {}
+  let lines = 0
+  let blocks = 0
+  let inputs = 0
+  for (const event of logEvents(station, log, logArrivals(station), onProgress)) {
+    if (event.kind === 'time') continue
+    const input = event.kind === 'line' ? { ...event, bytes: Uint8Array.from(event.bytes) } : event
+    writer.append(input)
+    if (event.kind === 'line') lines++
+    const [, outputs] = step(engine, input)
+    for (const output of outputs) {
+      if (output.kind === 'refused') refusals[output.reason] = (refusals[output.reason] ?? 0) + 1
+      if (output.kind === 'block') blocks++
+    }
+    writer.derive(derivedRows(outputs, trace))
+    if (++inputs % inputsPerFlush === 0) await writer.flush()
+  }
+  writer.derive(trace.openMinutes().map((row) => ({ table: 'trace', row })))
+  await writer.close()
+  return { lines, blocks, refusals, refused: Object.values(refusals).reduce((sum, count) => sum + count, 0) }
+}

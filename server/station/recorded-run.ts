@@ -1,0 +1,105 @@
+import type { SnapshotMessage } from '../../protocols/live/messages.ts'
+import type { RecordedEvent } from '../engine/events.ts'
+import type { EngineOutput } from '../engine/outputs.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import { createEngine, type EngineState } from '../engine/state.ts'
+import { step } from '../engine/step.ts'
+import type { Unnumbered as Increment } from '../http/station-face.ts'
+import type { Derived, RecordingWriter, Unnumbered } from '../recording/recording.ts'
+import type { RecordingReader } from '../recording/recording-reader.ts'
+import { derivedRows, TraceMinutes } from './derived-rows.ts'
+import { LiveView, type ViewSurroundings } from './live-view.ts'
+
+
+/** One recording being written, the engine over it, and the picture of it. Record first, interpret second. */
+export class RecordedRun {
+  readonly writer: RecordingWriter
+  readonly view: LiveView
+  readonly trace: TraceMinutes
+  readonly standby: boolean
+  private readonly engine: EngineState
+  private trouble: string | null = null
+  private startMs = Number.NaN
+
+  constructor(station: StationFile, writer: RecordingWriter, standby: boolean, around: Omit<ViewSurroundings, 'recording'>) {
+    this.writer = writer
+    this.standby = standby
+    this.engine = createEngine(station, { listening: true })
+    this.trace = new TraceMinutes(station)
+    this.view = new LiveView(station, this.engine, { ...around, recording: () => this.recordingState() })
+    writer.onChange((change) => {
+      this.trouble = change.kind === 'trouble' ? change.detail : change.kind === 'recovered' ? null : this.trouble
+    })
+  }
+
+  /** What was recorded before the station went down, through the engine again; what it gives is stored anew. */
+  rebuild(reader: RecordingReader, deriveAnew: () => void): void {
+    deriveAnew()
+    for (const event of reader.inputs()) {
+      if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
+      const [, outputs] = step(this.engine, event)
+      this.store(outputs)
+      this.view.take(event, outputs)
+    }
+  }
+
+  /** Records an input, lets the engine take it, and tells what screens hear of it. */
+  take(input: Unnumbered): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
+    const sequence = this.writer.append(input)
+    const event = (input.kind === 'line' ? { ...input, sequence } : input) as RecordedEvent
+    if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
+    const [, outputs] = step(this.engine, event)
+    this.store(outputs)
+    return { outputs, told: this.view.take(event, outputs) }
+  }
+
+  /** Time passes; not recorded, since it changes no output. */
+  pass(atMs: number, monotonicMs: number): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
+    const [, outputs] = step(this.engine, { kind: 'time', atMs, monotonicMs })
+    const told: Increment[] = []
+    if (outputs.length > 0) {
+      this.store(outputs)
+      this.view.takeOutputs(outputs, told)
+    }
+    return { outputs, told }
+  }
+
+  private store(outputs: readonly EngineOutput[]): void {
+    if (outputs.length === 0) return
+    const rows: Derived[] = derivedRows(outputs, this.trace)
+    if (rows.length > 0) this.writer.derive(rows)
+  }
+
+  get countedMs(): number {
+    return this.engine.context.run.countedMs
+  }
+
+  get startedMs(): number | null {
+    return Number.isNaN(this.startMs) ? null : this.startMs
+  }
+
+  /** Streams whose newest line is older than what counts as silence. */
+  staleStreams(nowMs: number): string[] {
+    return this.engine.streams.filter((stream) => !(nowMs - stream.lastArrivalMs <= stream.health.silentAfterMs())).map(({ settings }) => settings.id)
+  }
+
+  hasAlarm(id: string): boolean {
+    return this.engine.context.alarms.standing().some(({ alarm }) => alarm === id)
+  }
+
+  lineCounts(): { readonly stream: string; readonly lines: number; readonly refused: number }[] {
+    return this.engine.streams.map((stream) => ({ stream: stream.settings.id, lines: stream.lines, refused: [...stream.refused.values()].reduce((sum, count) => sum + count, 0) }))
+  }
+
+  recordingState(): SnapshotMessage['recording'] {
+    const { atMs, waiting, bytes } = this.writer.storedUpTo()
+    const state = this.trouble ? 'stopped' : this.standby ? 'standby' : waiting > 500 ? 'behind' : 'recording'
+    return { state, storedUpToMs: atMs, waiting, bytes, detail: this.trouble ?? '', hoursLeft: null }
+  }
+
+  async close(): Promise<void> {
+    this.writer.derive(this.trace.openMinutes().map((row) => ({ table: 'trace', row })))
+    await this.writer.close()
+  }
+}
+

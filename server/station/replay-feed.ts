@@ -1,0 +1,144 @@
+import type { ClientMessage, SnapshotMessage } from '../../protocols/live/messages.ts'
+import type { RecordedEvent } from '../engine/events.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import { createEngine, type EngineState } from '../engine/state.ts'
+import { step } from '../engine/step.ts'
+import type { Feed, Unnumbered as Increment } from '../http/station-face.ts'
+import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
+import { LiveView } from './live-view.ts'
+import { stationFromSettings } from './recorded-settings.ts'
+
+const tickMs = 100
+/** At most so many inputs are worked through in one turn, so that other viewers and the recording are not held up. */
+const inputsPerTurn = 5000
+
+/** A recording played back for one viewer, on the same screens and by the same engine as live. */
+export class ReplayFeed implements Feed {
+  private readonly id: string
+  private readonly reader: RecordingReader
+  private readonly station: StationFile
+  private readonly startMs: number
+  private readonly endMs: number
+  private readonly followers = new Set<(increment: Increment) => void>()
+  private readonly renewed = new Set<() => void>()
+  private events: Generator<RecordedEvent>
+  private next: RecordedEvent | null = null
+  private engine: EngineState
+  private view: LiveView
+  private atMs: number
+  private playing = false
+  private speed = 60
+  private sequence = 0
+  private timer: NodeJS.Timeout
+
+  constructor(id: string, path: string) {
+    this.id = id
+    this.reader = openRecording(path)
+    this.station = stationFromSettings(this.reader.header.settings)
+    const { firstMs, lastMs } = this.reader.extent()
+    this.startMs = firstMs ?? this.reader.header.madeMs
+    this.endMs = lastMs ?? this.startMs
+    this.atMs = this.startMs
+    this.events = this.reader.inputs()
+    this.engine = createEngine(this.station, { listening: true })
+    this.view = this.freshView()
+    this.seek(this.endMs)
+    this.timer = setInterval(() => this.tick(), tickMs)
+  }
+
+  private freshView(): LiveView {
+    const { header } = this.reader
+    return new LiveView(this.station, this.engine, {
+      mode: 'replay', invented: header.invented, now: () => this.atMs, speed: () => this.speed, warnings: () => [],
+      playback: () => this.playback(), run: () => this.run(),
+      recording: () => ({ state: 'stopped', storedUpToMs: this.endMs, waiting: 0, bytes: 0, detail: 'a replay: nothing is recorded', hoursLeft: null }),
+    })
+  }
+
+  private playback(): NonNullable<SnapshotMessage['playback']> {
+    return { recording: this.id, atMs: this.atMs, startMs: this.startMs, endMs: this.endMs, playing: this.playing, speed: this.speed }
+  }
+
+  private run(): SnapshotMessage['run'] {
+    const { run } = this.engine.context
+    const start = Number.isNaN(run.startMs) ? null : run.startMs
+    const [number, of] = this.reader.header.numberOfRuns
+    return { recording: this.id, name: this.reader.header.runName, state: run.isOn ? 'running' : 'ended', startMs: start, plannedMs: null, endMs: this.endMs, elapsedMs: start === null ? 0 : Math.max(0, this.atMs - start), countedMs: run.countedMs, endRule: null, number, of }
+  }
+
+  /** Feeds the engine up to `toMs`, at most so many inputs; returns whether it got there. */
+  private advance(toMs: number, most: number): boolean {
+    for (let taken = 0; taken < most; taken++) {
+      if (!this.next) {
+        const { value, done } = this.events.next()
+        if (done) return true
+        this.next = value
+      }
+      if (this.next.atMs > toMs) return true
+      this.sequence++
+      const [, outputs] = step(this.engine, this.next)
+      this.emit(this.view.take(this.next, outputs))
+      this.next = null
+    }
+    return false
+  }
+
+  private emit(increments: readonly Increment[]): void {
+    for (const increment of increments) for (const follower of this.followers) follower(increment)
+  }
+
+  private tick(): void {
+    if (!this.playing) return
+    const target = Math.min(this.endMs, this.atMs + tickMs * this.speed)
+    if (this.advance(target, inputsPerTurn)) this.atMs = target
+    else this.atMs = Math.max(this.atMs, this.engine.context.nowMs)
+    if (this.atMs >= this.endMs) this.playing = false
+    this.emit([this.view.running(), { type: 'playback', playback: this.playback() }])
+  }
+
+  private seek(toMs: number): void {
+    const target = Math.min(this.endMs, Math.max(this.startMs, toMs))
+    if (target < this.atMs || this.sequence === 0) {
+      this.events = this.reader.inputs()
+      this.next = null
+      this.engine = createEngine(this.station, { listening: true })
+      this.view = this.freshView()
+    }
+    const followers = [...this.followers]
+    this.followers.clear()
+    this.advance(target, Number.POSITIVE_INFINITY)
+    for (const follower of followers) this.followers.add(follower)
+    this.atMs = target
+    for (const renew of this.renewed) renew()
+  }
+
+  snapshot(): Omit<SnapshotMessage, 'sequence'> {
+    return this.view.snapshot()
+  }
+
+  follow(listener: (increment: Increment) => void): () => void {
+    this.followers.add(listener)
+    return () => this.followers.delete(listener)
+  }
+
+  onRenewed(listener: () => void): () => void {
+    this.renewed.add(listener)
+    return () => this.renewed.delete(listener)
+  }
+
+  control(message: ClientMessage): void {
+    if (message.type === 'seek') return this.seek(message.atMs)
+    if (message.type === 'play') {
+      this.speed = message.speed
+      this.playing = true
+      if (this.atMs >= this.endMs) this.seek(this.startMs)
+    }
+    if (message.type === 'pause') this.playing = false
+    this.emit([{ type: 'playback', playback: this.playback() }])
+  }
+
+  close(): void {
+    clearInterval(this.timer)
+    this.reader.close()
+  }
+}

@@ -1,0 +1,95 @@
+import type { SnapshotMessage } from '../../protocols/live/messages.ts'
+import type { RunRequest } from '../../protocols/live/requests.ts'
+import type { RunSettings } from '../engine/settings/station-file.ts'
+import type { RecordedRun } from './recorded-run.ts'
+
+const minuteMs = 60_000
+
+/** In words, as the screen shows it. */
+export function endRuleText(end: RunSettings['end']): string | null {
+  if (!end) return null
+  if ('afterCountedMinutes' in end) return `after ${end.afterCountedMinutes} counted minutes`
+  if ('afterMinutes' in end) return `after ${end.afterMinutes} minutes`
+  return `at ${end.at}`
+}
+
+/** Which run comes when: now, at a time, several in sequence. */
+export class RunControl {
+  private readonly settings: RunSettings
+  private readonly now: () => number
+  private number = 0
+  private of: number
+  private pauseMs: number
+  private plannedMs: number | null
+  private endedMs: number | null = null
+  private givenName: string | undefined
+
+  constructor(settings: RunSettings, now: () => number) {
+    this.settings = settings
+    this.now = now
+    this.of = settings.count
+    this.pauseMs = settings.pauseMinutes * minuteMs
+    this.plannedMs = typeof settings.start === 'object' ? Date.parse(settings.start.at) : null
+    this.givenName = settings.name
+  }
+
+  get startsAtOnce(): boolean {
+    return this.settings.start === 'at-once' || (this.plannedMs !== null && this.plannedMs <= this.now())
+  }
+
+  get name(): string {
+    const base = this.givenName ?? 'run'
+    return this.of > 1 ? `${base} ${this.number}` : base
+  }
+
+  get numbers(): readonly [number, number] {
+    return [Math.max(1, this.number), this.of]
+  }
+
+  isDue(nowMs: number): boolean {
+    return this.plannedMs !== null && this.plannedMs <= nowMs
+  }
+
+  begun(): void {
+    this.number = Math.min(this.of, this.number + 1)
+    this.plannedMs = null
+    this.endedMs = null
+  }
+
+  ended(): void {
+    this.endedMs = this.now()
+    this.plannedMs = this.number < this.of ? this.endedMs + this.pauseMs : null
+  }
+
+  resumed(name: string, [number, of]: readonly [number, number]): void {
+    this.number = number
+    this.of = of
+    this.givenName = of > 1 ? name.replace(/ \d+$/, '') : name
+    this.plannedMs = null
+  }
+
+  plan(request: Extract<RunRequest, { do: 'start' }>): void {
+    this.number = 0
+    this.of = request.count
+    this.pauseMs = request.pauseMinutes * minuteMs
+    this.givenName = request.name ?? this.settings.name
+    this.plannedMs = request.at ? Date.parse(request.at) : this.now()
+  }
+
+  cancel(): boolean {
+    const planned = this.plannedMs !== null
+    this.plannedMs = null
+    return planned
+  }
+
+  state(run: RecordedRun | null): SnapshotMessage['run'] {
+    const running = run !== null && !run.standby && run.startedMs !== null
+    const start = running ? run.startedMs : null
+    return {
+      recording: run ? (run.writer.path.split('/').at(-1) ?? null) : null, name: this.name,
+      state: running ? 'running' : this.plannedMs !== null ? 'planned' : this.endedMs !== null ? 'ended' : 'waiting',
+      startMs: start, plannedMs: this.plannedMs, endMs: this.endedMs, elapsedMs: start === null ? 0 : Math.max(0, this.now() - start), countedMs: running ? run.countedMs : 0,
+      endRule: endRuleText(this.settings.end), number: Math.max(1, this.number), of: this.of,
+    }
+  }
+}

@@ -1,0 +1,267 @@
+import { join } from 'node:path'
+import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts'
+import { type StationClock, watchClock } from '../clock.ts'
+import type { EngineOutput } from '../engine/outputs.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import { engineVersion } from '../engine/state.ts'
+import type { Feed, Outcome, Unnumbered as Increment } from '../http/station-face.ts'
+import { lockDataFolder } from '../recording/data-folder-lock.ts'
+import { recordingFileName } from '../recording/file-name.ts'
+import { openRecording } from '../recording/recording-reader.ts'
+import type { Unnumbered } from '../recording/recording.ts'
+import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
+import { recordingsIn } from '../recording/recordings-in.ts'
+import type { Source, SourceEvent } from '../sources/source.ts'
+import { RecordedRun } from './recorded-run.ts'
+import { RunControl } from './run-control.ts'
+import { sourcesOf } from './station-sources.ts'
+
+export interface StationOptions {
+  readonly station: StationFile
+  /** The settings as JSON text, as they go into recordings. */
+  readonly settings: string
+  readonly folder: string
+  readonly clock: StationClock
+  readonly invented: boolean
+  readonly log: (text: string) => void
+}
+
+const tickMs = 250
+const runningMs = 1000
+/** A source that can wait does so while more inputs than this are not stored yet. */
+const mostWaiting = 20_000
+
+/** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
+export class Station {
+  readonly options: StationOptions
+  readonly runs: RunControl
+  private readonly lock: ReturnType<typeof lockDataFolder>
+  private readonly followers = new Set<(increment: Increment) => void>()
+  private current: RecordedRun | null = null
+  private sources: Source[] = []
+  /** Inputs that came while one recording was closed and the next one opened. */
+  private waiting: Unnumbered[] = []
+  private switching: Promise<void> | null = null
+  private timers: NodeJS.Timeout[] = []
+  private stopWatch: () => void = () => {}
+  private warnings: string[] = []
+
+  constructor(options: StationOptions) {
+    this.options = options
+    this.lock = lockDataFolder(options.folder, options.clock.stationMs())
+    this.runs = new RunControl(options.station.run, () => options.clock.stationMs())
+  }
+
+  /** Goes on with a run that was left going, or begins; then opens the sources. */
+  async start(): Promise<void> {
+    const { clock, station, folder, log } = this.options
+    const left = recordingsIn(folder).findLast((found) => found.readable && !found.header.standby && (found.runState === 'running' || found.runState === 'suspended'))
+    if (left?.readable) {
+      await this.resume(left.path, left.wasKilled)
+      log(`goes on with the run in ${left.file}`)
+    } else if (this.runs.startsAtOnce) await this.begin('at-once', null)
+    else await this.standBy()
+    this.stopWatch = watchClock(({ change, byMs }) => this.take({ kind: 'clock', change, byMs, speed: clock.speed(), ...this.stamp() }))
+    this.timers = [setInterval(() => this.tick(), tickMs), setInterval(() => this.tell([this.run.view.running()]), runningMs)]
+    this.sources = await sourcesOf(station, clock, log, () => (this.run.writer.storedUpTo().waiting > mostWaiting ? this.run.writer.flush() : Promise.resolve()))
+    for (const [index, source] of this.sources.entries()) source.open((event) => this.takeSource(station.streams[index]?.id ?? '', event))
+  }
+
+  private stamp(): { readonly atMs: number; readonly monotonicMs: number } {
+    return { atMs: this.options.clock.stationMs(), monotonicMs: this.options.clock.monotonicMs() }
+  }
+
+  get run(): RecordedRun {
+    if (!this.current) throw new Error('the station has no recording open')
+    return this.current
+  }
+
+  private takeSource(stream: string, event: SourceEvent): void {
+    const { atMs, monotonicMs } = event
+    if (event.kind === 'line') this.take({ kind: 'line', stream, atMs, monotonicMs, bytes: event.bytes, piece: event.piece })
+    else this.take({ kind: 'link', stream, atMs, monotonicMs, state: event.state, attempt: event.attempt, detail: event.detail })
+  }
+
+  take(input: Unnumbered): void {
+    if (this.switching) {
+      this.waiting.push(input)
+      return
+    }
+    const { outputs, told } = this.run.take(input)
+    this.tell(told)
+    this.answer(outputs)
+  }
+
+  /** The station's clock is scaled from here on. */
+  speedChanged(speed: number): void {
+    this.take({ kind: 'clock', change: 'speed', byMs: 0, speed, ...this.stamp() })
+  }
+
+  private tick(): void {
+    if (this.switching) return
+    const { atMs, monotonicMs } = this.stamp()
+    const { outputs, told } = this.run.pass(atMs, monotonicMs)
+    this.tell(told)
+    this.answer(outputs)
+    if (this.run.standby && this.runs.isDue(atMs)) this.switchTo(() => this.begin('planned', null))
+  }
+
+  /** The engine said that the run's end rule is met. */
+  private answer(outputs: readonly EngineOutput[]): void {
+    if (!this.run.standby && outputs.some(({ kind }) => kind === 'run-due')) this.switchTo(() => this.finish('end-rule', null))
+  }
+
+  private switchTo(change: () => Promise<void>): void {
+    if (this.switching) return
+    this.switching = change()
+      .catch((error: unknown) => this.warn(`the recording could not be changed: ${error instanceof Error ? error.message : error}`))
+      .finally(() => {
+        this.switching = null
+        const waiting = this.waiting
+        this.waiting = []
+        for (const input of waiting) this.take(input)
+        this.tell([this.run.view.running()])
+      })
+  }
+
+  private warn(text: string): void {
+    this.warnings = [...this.warnings.slice(-9), text]
+    this.options.log(text)
+  }
+
+  private around(invented: boolean) {
+    const { clock } = this.options
+    return {
+      mode: 'live' as const, invented, now: () => clock.stationMs(), speed: () => clock.speed(), playback: () => null, warnings: () => this.warnings,
+      run: () => this.runs.state(this.current),
+    }
+  }
+
+  private async open(standby: boolean): Promise<void> {
+    const { station, settings, folder, clock, invented } = this.options
+    const madeMs = clock.stationMs()
+    const runName = standby ? 'standby' : this.runs.name
+    const path = join(folder, recordingFileName({ runName, madeMs, standby }))
+    const writer = await createRecording(path, { runName, station: station.station.name, settings, madeMs, engineVersion, standby, invented, origin: 'live', numberOfRuns: this.runs.numbers })
+    this.current = new RecordedRun(station, writer, standby, this.around(invented))
+    if (clock.speed() !== 1) this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.stamp() })
+  }
+
+  private async begin(reason: string, by: string | null): Promise<void> {
+    const standby = this.current
+    await standby?.close()
+    this.runs.begun()
+    await this.open(false)
+    this.run.take({ kind: 'run', change: 'start', reason, by, ...this.stamp() })
+    this.followAnew()
+  }
+
+  private async finish(reason: string, by: string | null): Promise<void> {
+    const ended = this.run
+    const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.stamp() })
+    this.tell(told)
+    await ended.close()
+    this.runs.ended()
+    if (this.runs.isDue(this.options.clock.stationMs())) {
+      this.current = null
+      await this.begin('next-of-sequence', null)
+    } else await this.standBy()
+    this.followAnew()
+  }
+
+  private async standBy(): Promise<void> {
+    await this.open(true)
+  }
+
+  private async resume(path: string, wasKilled: boolean): Promise<void> {
+    const { station, invented } = this.options
+    const writer = await resumeRecording(path)
+    const run = new RecordedRun(station, writer, false, this.around(invented))
+    this.current = run
+    const reader = openRecording(path)
+    this.runs.resumed(reader.header.runName, reader.header.numberOfRuns)
+    run.rebuild(reader, () => writer.deriveAnew())
+    reader.close()
+    run.take({ kind: 'run', change: 'resume', reason: wasKilled ? 'killed' : 'orderly-stop', by: null, ...this.stamp() })
+  }
+
+  private tell(increments: readonly Increment[]): void {
+    for (const increment of increments) for (const follower of this.followers) follower(increment)
+  }
+
+  private readonly anew = new Set<() => void>()
+  /** Another recording, another engine: viewers need the whole picture. */
+  private followAnew(): void {
+    for (const tell of this.anew) tell()
+  }
+
+  live(): Feed {
+    return {
+      snapshot: () => this.run.view.snapshot(),
+      follow: (listener) => {
+        this.followers.add(listener)
+        return () => this.followers.delete(listener)
+      },
+      onRenewed: (listener) => {
+        this.anew.add(listener)
+        return () => this.anew.delete(listener)
+      },
+      control: () => {},
+      close: () => {},
+    }
+  }
+
+  act(request: ActionRequest): Outcome {
+    const { by } = request
+    const at = this.stamp()
+    switch (request.do) {
+      case 'acknowledge':
+      case 'unshelve':
+      case 'reset':
+      case 'shelve':
+        if (!this.run.hasAlarm(request.alarm) && request.do !== 'shelve') return { ok: false, status: 404, errors: [`there is no standing alarm “${request.alarm}”`] }
+        this.take({ kind: 'operator', by, ...at, action: request.do === 'shelve'
+          ? { do: 'shelve', alarm: request.alarm, untilMs: at.atMs + request.minutes * 60_000, note: request.note }
+          : { do: request.do, alarm: request.alarm, note: request.note } })
+        break
+      case 'note':
+        this.take({ kind: 'operator', by, ...at, action: { do: 'note', text: request.text, pressedMs: Math.min(request.pressedMs, at.atMs) } })
+        break
+      case 'mark-phase':
+        this.take({ kind: 'operator', by, ...at, action: { do: 'mark-phase', stream: request.stream, phase: request.phase } })
+        break
+      case 'plant-state':
+        this.take({ kind: 'operator', by, ...at, action: { do: 'plant-state', state: request.state } })
+    }
+    return { ok: true }
+  }
+
+  async control(request: RunRequest): Promise<Outcome> {
+    if (this.switching) await this.switching
+    if (request.do === 'end') {
+      if (this.run.standby) return { ok: false, status: 409, errors: ['no run is going on'] }
+      if (request.note) this.take({ kind: 'operator', by: request.by, ...this.stamp(), action: { do: 'note', text: request.note, pressedMs: this.stamp().atMs } })
+      this.switchTo(() => this.finish('operator', request.by))
+    } else if (request.do === 'cancel-planned') {
+      if (!this.runs.cancel()) return { ok: false, status: 409, errors: ['no run is planned'] }
+    } else {
+      if (!this.run.standby) return { ok: false, status: 409, errors: ['a run is going on; end it first'] }
+      this.runs.plan(request)
+      if (this.runs.isDue(this.options.clock.stationMs())) this.switchTo(() => this.begin('operator', request.by))
+    }
+    if (this.switching) await this.switching
+    return { ok: true }
+  }
+
+  /** Orderly stop: the run is suspended, not ended; sources first, the recording last. */
+  async stop(): Promise<void> {
+    for (const timer of this.timers) clearInterval(timer)
+    this.stopWatch()
+    await Promise.all(this.sources.map((source) => source.close()))
+    if (this.switching) await this.switching
+    if (!this.run.standby) this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
+    await this.run.close()
+    this.options.clock.stop()
+    this.lock.release()
+  }
+}

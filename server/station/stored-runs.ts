@@ -1,0 +1,89 @@
+import { basename, join } from 'node:path'
+import type { LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
+import type { RecordingSummary, SeriesAnswer } from '../../protocols/live/requests.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import type { BlocksQuery, SeriesQuery } from '../http/station-face.ts'
+import type { TraceMinute } from '../recording/recording.ts'
+import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
+import { recordingsIn } from '../recording/recordings-in.ts'
+import { eventEntry, outputEntry } from './logbook.ts'
+import { SeriesColumns } from './series.ts'
+
+const endOfName = '.flue.sqlite'
+/** How much of a trace is read at once. */
+const traceChunkMs = 3_600_000
+
+/** What is asked of recordings in a data folder. `id`: the file's name without its end. */
+export class StoredRuns {
+  private readonly folder: string
+
+  constructor(folder: string) {
+    this.folder = folder
+  }
+
+  /** The path of a recording, only if it is listed: an id never leads out of the folder. */
+  pathOf(id: string): string | null {
+    return recordingsIn(this.folder).some(({ file }) => file === `${id}${endOfName}`) ? join(this.folder, `${id}${endOfName}`) : null
+  }
+
+  list(runningPath: string | null): RecordingSummary[] {
+    return recordingsIn(this.folder).map((found): RecordingSummary => {
+      const id = basename(found.file, endOfName)
+      if (!found.readable) return { id, name: id, station: '', state: 'damaged', startMs: null, endMs: null, lines: 0, bytes: found.bytes, seals: 0, head: null, speed: 1, invented: false, detail: found.reason }
+      const { header, extent, runState } = found
+      const isRunning = runningPath === found.path
+      const state = header.standby ? 'standby' : isRunning ? 'running' : runState === 'ended' ? 'ended' : 'suspended'
+      return { id, name: header.runName, station: header.station, state, startMs: extent.firstMs, endMs: isRunning ? null : extent.lastMs, lines: extent.lines, bytes: found.bytes, seals: 0, head: extent.head, speed: 1, invented: header.invented, detail: '' }
+    })
+  }
+
+  private read<T>(path: string, what: (reader: RecordingReader) => T): T {
+    const reader = openRecording(path)
+    try {
+      return what(reader)
+    } finally {
+      reader.close()
+    }
+  }
+
+  blocks(path: string, { kind, average, channel, quantity, fromMs, toMs }: BlocksQuery): AverageRow[] {
+    const filter = { ...(average ? { average } : {}), ...(channel ? { channel } : {}), ...(quantity ? { quantity } : {}), ...(fromMs === undefined ? {} : { fromMs }), ...(toMs === undefined ? {} : { toMs }) }
+    return this.read(path, (reader) => (kind === 'block' ? reader.blocks(filter) : reader.rolling(filter)))
+  }
+
+  phases(path: string, fromMs: number, toMs: number): PhaseSpan[] {
+    return this.read(path, (reader) => reader.phaseSpans({ fromMs, toMs }).map((span) => ({ ...span })))
+  }
+
+  series(path: string, query: SeriesQuery, open: readonly TraceMinute[]): SeriesAnswer {
+    const columns = new SeriesColumns(query)
+    this.read(path, (reader) => {
+      const { streams } = JSON.parse(reader.header.settings) as { streams: { id: string }[] }
+      for (const { id } of streams) {
+        const first = Math.floor(query.fromMs / 60_000) * 60_000
+        for (let from = first; from < query.toMs; from += traceChunkMs) for (const minute of reader.trace(id, from, Math.min(query.toMs, from + traceChunkMs))) columns.take(minute)
+      }
+    })
+    for (const minute of open) columns.take(minute)
+    return columns.answer()
+  }
+
+  logbook(path: string): LogbookEntry[] {
+    return this.read(path, (reader) => {
+      const entries: LogbookEntry[] = []
+      let number = 0
+      const add = (entry: LogbookEntry | null): void => {
+        if (entry) entries.push(entry)
+      }
+      const id = (): string => {
+        number++
+        return `s${number}`
+      }
+      for (const event of reader.changes()) add(eventEntry(event, id()))
+      for (const transition of reader.alarms()) add(outputEntry({ kind: 'alarm', transition }, id()))
+      for (const notice of reader.notices()) add(outputEntry({ kind: 'notice', ...notice }, id()))
+      for (const zero of reader.zeros()) add(outputEntry({ kind: 'zero', ...zero }, id()))
+      return entries.sort((a, b) => a.atMs - b.atMs)
+    })
+  }
+}

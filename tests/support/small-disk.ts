@@ -1,0 +1,32 @@
+import { spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync, statfsSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+
+/** A disk of a megabyte in memory, to be filled. Needs the right to mount; without it the test fails and says so. */
+export class SmallDisk {
+  readonly folder = mkdtempSync(join(tmpdir(), 'small-disk-'))
+
+  constructor() {
+    mount('-t', 'tmpfs', '-o', 'size=1m', 'none', this.folder)
+  }
+  get freeBytes(): number {
+    const { bavail, bsize } = statfsSync(this.folder)
+    return bavail * bsize
+  }
+  grow(): void {
+    mount('-o', 'remount,size=16m', this.folder)
+  }
+  makeReadOnly(): void {
+    mount('-o', 'remount,ro', this.folder)
+  }
+  remove(): void {
+    spawnSync('umount', ['-l', this.folder])
+    rmSync(this.folder, { recursive: true, force: true })
+  }
+}
+
+function mount(...options: string[]): void {
+  const { status, stderr, error } = spawnSync('mount', options, { encoding: 'utf8' })
+  if (status !== 0) throw new Error(`mount ${options.join(' ')}: ${error?.message ?? stderr}; this test needs to run as root`)
+}

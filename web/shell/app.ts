@@ -1,0 +1,155 @@
+import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
+import { freshness } from '../freshness.ts'
+import type { View } from '../route.ts'
+import { Session } from '../session.ts'
+import { shared } from '../styles/shared.ts'
+import { bigState } from '../views/watch/big-state.ts'
+import { moveTrends } from '../views/watch/trend-moves.ts'
+import { alarmHeadline, inOrder, needsHand } from './alarm-order.ts'
+import { keyWish, type KeyWish } from './keys.ts'
+import { applyTheme, rememberedTheme, type Theme } from './remembered.ts'
+import type { Transport } from './replay-bar.ts'
+import type { HelpSheet } from './help-sheet.ts'
+import type { SignedDialog } from './signed-dialog.ts'
+import { acknowledgeSigning, cancelRunSigning, endRunSigning, noteSigning, startRunSigning } from './signings.ts'
+import '../views/averages/averages-view.ts'
+import '../views/logbook/logbook-view.ts'
+import '../views/recordings/recordings-view.ts'
+import '../views/watch/watch-view.ts'
+import './alarm-banner.ts'
+import './help-sheet.ts'
+import './replay-bar.ts'
+import './signed-dialog.ts'
+import './spoken.ts'
+import './status-line.ts'
+import './top-bar.ts'
+
+/** The frame around the views: what must be seen whatever is looked at. Draws when the session says so. */
+export class FlueApp extends LitElement {
+  static override styles = [shared, css`
+    :host { display: block; min-height: 100dvh; }
+    .frame { display: grid; gap: var(--gap); padding: 6px var(--gutter) 48px; max-width: 1800px; margin: 0 auto; }
+    .old { background: var(--caution); color: var(--on-caution); padding: 8px var(--gutter); font-weight: 600; display: flex; gap: 16px; align-items: center; flex-wrap: wrap; }
+    .warnings { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
+    main { min-width: 0; }
+    @media (max-width: 820px) { .frame { padding-bottom: 120px; } }
+  `]
+  private session: Session | null = null
+  private theme: Theme = rememberedTheme()
+  private ticks = 0
+  private readonly onKey = (event: KeyboardEvent) => this.keyed(event)
+
+  constructor() {
+    super()
+    const heard: Readonly<Record<string, (detail: never) => void>> = {
+      'ask-note': () => this.askNote(), 'ask-acknowledge': (alarm: string) => this.askAcknowledge(alarm), 'ask-help': () => this.renderRoot.querySelector<HelpSheet>('help-sheet')?.open(),
+      'choose-theme': (theme: Theme) => this.chooseTheme(theme), transport: (wish: Transport) => this.transport(wish), 'run-wish': (wish: string) => this.askRun(wish), signed: () => this.session?.redraw(),
+    }
+    for (const [name, act] of Object.entries(heard)) this.addEventListener(name, (event) => act((event as CustomEvent<never>).detail))
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback()
+    applyTheme(this.theme)
+    this.session ??= new Session(() => {
+      this.ticks++
+      this.requestUpdate()
+    })
+    document.addEventListener('keydown', this.onKey)
+  }
+  override disconnectedCallback(): void {
+    super.disconnectedCallback()
+    document.removeEventListener('keydown', this.onKey)
+  }
+
+  private get dialog(): SignedDialog | null {
+    return this.renderRoot.querySelector('signed-dialog')
+  }
+  private get liveStation() {
+    const station = this.session?.state.station
+    return station?.mode === 'live' ? station : null
+  }
+  private askNote(): void {
+    if (this.liveStation && this.session) void this.dialog?.open(noteSigning(this.liveStation, Math.round(this.session.now())))
+  }
+  private askAcknowledge(id?: string): void {
+    const station = this.liveStation
+    const alarm = station && inOrder(station.alarms).find((found) => needsHand(found) && (id === undefined || found.alarm === id))
+    if (station && alarm) void this.dialog?.open(acknowledgeSigning(station, alarm))
+  }
+  private askRun(wish: string): void {
+    const station = this.liveStation
+    if (!station || !this.session) return
+    void this.dialog?.open(wish === 'end' ? endRunSigning(station) : wish === 'cancel-planned' ? cancelRunSigning() : startRunSigning(station, this.session.now()))
+  }
+  private chooseTheme(theme: Theme): void {
+    this.theme = theme
+    applyTheme(theme)
+    this.session?.redraw()
+  }
+  private transport(wish: Transport): void {
+    if (wish.do === 'leave') return this.session?.go({ replay: null, view: 'watch', window: { kind: 'now', spanMs: 7_200_000 } })
+    const { do: type, ...rest } = wish
+    this.session?.send({ type, ...rest } as Parameters<Session['send']>[0])
+  }
+
+  private keyed(event: KeyboardEvent): void {
+    const wish = keyWish(event)
+    if (!wish || !this.session) return
+    event.preventDefault()
+    this.act(wish, this.session)
+  }
+  private act(wish: KeyWish, session: Session): void {
+    const playback = session.state.station?.playback
+    switch (wish.do) {
+      case 'note': return this.askNote()
+      case 'acknowledge': return this.askAcknowledge()
+      case 'help': return this.renderRoot.querySelector<HelpSheet>('help-sheet')?.open()
+      case 'view': return session.go({ view: wish.view })
+      case 'trends': return session.route.view === 'watch' ? moveTrends(session, wish.move) : undefined
+      case 'play-or-pause': return playback ? this.transport(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed }) : undefined
+    }
+  }
+
+  override render() {
+    const { session } = this
+    if (!session) return nothing
+    const { state, route } = session
+    const { station } = state
+    const pageMs = performance.now()
+    const nowMs = session.now()
+    return html`
+      ${state.unreadable !== null || state.newVersion !== null ? this.oldPage() : nothing}
+      ${station?.playback ? html`<replay-bar .station=${station} .nowMs=${nowMs}></replay-bar>` : nothing}
+      <div class="frame">
+        <header><top-bar .station=${station} .route=${route} .nowMs=${nowMs} .theme=${this.theme}></top-bar></header>
+        <status-line .state=${state} .pageMs=${pageMs}></status-line>
+        ${station ? html`<alarm-banner .alarms=${station.alarms} .channels=${station.channels} .nowMs=${nowMs} .zone=${station.clock} ?canAct=${station.mode === 'live'}></alarm-banner>` : nothing}
+        ${station?.warnings.length ? html`<ul class="warnings">${station.warnings.map((warning) => html`<li>${warning}</li>`)}</ul>` : nothing}
+        <main>${this.view(route.view, session)}</main>
+      </div>
+      <signed-dialog></signed-dialog><help-sheet></help-sheet>${this.spoken(session, pageMs, nowMs)}`
+  }
+
+  private view(view: View, session: Session): TemplateResult {
+    switch (view) {
+      case 'watch': return html`<watch-view .session=${session} .tick=${this.ticks}></watch-view>`
+      case 'averages': return html`<averages-view .session=${session} .tick=${this.ticks}></averages-view>`
+      case 'logbook': return html`<logbook-view .session=${session} .tick=${this.ticks}></logbook-view>`
+      case 'recordings': return html`<recordings-view .session=${session} .tick=${this.ticks}></recordings-view>`
+    }
+  }
+  private oldPage() {
+    return html`<div class="old" role="alert"><span>This page is older than the server${this.session?.state.newVersion ? `, which is now version ${this.session.state.newVersion}` : ''}. Some of what it shows may be missing or old.</span><button @click=${() => location.reload()}>Reload the page</button></div>`
+  }
+  private spoken(session: Session, pageMs: number, nowMs: number) {
+    const { station } = session.state
+    const words = station?.streams.map((stream) => {
+      const big = bigState(session.state, stream, pageMs, nowMs)
+      return freshness(session.state, stream, pageMs).stale ? `${big.word}. ${big.meaning}` : big.word
+    }).join('. ') ?? ''
+    const [first] = station ? inOrder(station.alarms).filter(needsHand) : []
+    return html`<spoken-words state=${words} alarm=${station && first ? `Alarm: ${alarmHeadline(first, station.channels)}` : ''} .tick=${this.ticks}></spoken-words>`
+  }
+}
+customElements.define('flue-app', FlueApp)

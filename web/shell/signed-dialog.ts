@@ -1,0 +1,98 @@
+import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
+import type { Asked } from '../answers.ts'
+import { tell } from '../parts/tell.ts'
+import { shared } from '../styles/shared.ts'
+import { rememberedName, rememberName } from './remembered.ts'
+
+/** What a dialog asks for and does: every action carries the name of who did it. */
+export interface Signed {
+  readonly title: string
+  /** Above the fields: what it is about, and what to do. */
+  readonly about: TemplateResult | typeof nothing
+  readonly noteLabel: string
+  readonly noteNeeded: boolean
+  readonly confirm: string
+  readonly more?: TemplateResult
+  /** Ready-made notes, one press each. */
+  readonly ready?: readonly string[]
+  readonly send: (by: string, note: string, fields: FormData) => Promise<Asked<true>>
+}
+
+/** A native dialog with name and note. The name is remembered in this browser; focus goes to the first thing still missing. */
+export class SignedDialog extends LitElement {
+  static override properties = { signed: { attribute: false }, errors: { state: true }, busy: { state: true } }
+  static override styles = [shared, css`
+    input { width: 100%; }
+    .buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }
+    .ready { display: flex; flex-wrap: wrap; gap: 8px; }
+  `]
+  declare signed: Signed | null
+  declare errors: readonly string[]
+  declare busy: boolean
+  constructor() {
+    super()
+    this.signed = null
+    this.errors = []
+    this.busy = false
+  }
+
+  private get dialog(): HTMLDialogElement | null {
+    return this.renderRoot.querySelector('dialog')
+  }
+
+  async open(signed: Signed): Promise<void> {
+    this.signed = signed
+    this.errors = []
+    this.busy = false
+    await this.updateComplete
+    const form = this.renderRoot.querySelector('form')
+    form?.reset()
+    const name = this.field('by')
+    if (name) name.value = rememberedName()
+    if (!this.dialog?.open) this.dialog?.showModal()
+    this.field(name?.value ? 'note' : 'by')?.focus()
+  }
+  private field(name: string): HTMLInputElement | HTMLTextAreaElement | null {
+    return this.renderRoot.querySelector(`[name=${name}]`)
+  }
+
+  private async send(event: SubmitEvent): Promise<void> {
+    event.preventDefault()
+    const { signed } = this
+    if (!signed || this.busy) return
+    const fields = new FormData(event.target as HTMLFormElement)
+    const by = String(fields.get('by') ?? '').trim()
+    const note = String(fields.get('note') ?? '').trim()
+    const missing = [...(by ? [] : ['Your name is needed: the logbook says who.']), ...(signed.noteNeeded && !note ? ['A note is needed.'] : [])]
+    if (missing.length) {
+      this.errors = missing
+      return
+    }
+    rememberName(by)
+    this.busy = true
+    const answer = await signed.send(by, note, fields)
+    this.busy = false
+    if (answer.ok) {
+      this.dialog?.close()
+      tell(this, 'signed', signed.title)
+    } else this.errors = answer.errors
+  }
+  private take(text: string): void {
+    const note = this.field('note')
+    if (note) note.value = note.value ? `${note.value}; ${text}` : text
+  }
+
+  override render() {
+    const { signed } = this
+    return html`<dialog aria-labelledby="title">${signed ? html`<form @submit=${(event: SubmitEvent) => this.send(event)} novalidate>
+        <h2 id="title">${signed.title}</h2>${signed.about}
+        ${signed.more ?? nothing}
+        ${signed.ready ? html`<div class="ready" role="group" aria-label="Ready-made notes">${signed.ready.map((text) => html`<button type="button" @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
+        <label>${signed.noteLabel}<textarea name="note" maxlength="2000"></textarea></label>
+        <label>Name<input name="by" maxlength="60" autocomplete="name" /></label>
+        ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+        <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>Cancel</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
+      </form>` : nothing}</dialog>`
+  }
+}
+customElements.define('signed-dialog', SignedDialog)

@@ -1,0 +1,56 @@
+import { css, html, LitElement, nothing } from 'lit'
+import { dayText, timeText } from '../format/times.ts'
+import { numberText } from '../format/numbers.ts'
+import { tell } from '../parts/tell.ts'
+import { type Route, routeHash, views } from '../route.ts'
+import type { Station } from '../store.ts'
+import { shared } from '../styles/shared.ts'
+import { viewWords } from '../texts.ts'
+import { themes, type Theme } from './remembered.ts'
+
+const themeWords = { system: 'as the system', light: 'light', dark: 'dark' } as const
+
+/** Name, views, time, and what must be known at all times: invented data, a clock at speed. */
+export class TopBar extends LitElement {
+  static override properties = { station: { attribute: false }, route: { attribute: false }, nowMs: { type: Number }, theme: { type: String } }
+  static override styles = [shared, css`
+    :host { display: flex; flex-wrap: wrap; gap: 8px 24px; align-items: center; }
+    .name { font-weight: 600; }
+    nav { display: flex; }
+    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 14px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
+    nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }
+    nav a:hover { color: var(--ink); text-decoration: underline; }
+    .marks { display: flex; flex-wrap: wrap; gap: 6px; }
+    .plate { border: 2px solid var(--caution-edge); background: var(--caution); color: var(--on-caution); font-weight: 600; padding: 1px 10px; font-size: var(--size-small); }
+    .room { flex: 1; }
+    .clock { font-size: 1.15rem; font-weight: 500; text-align: right; line-height: 1.15; }
+    .tools { display: flex; gap: 8px; align-items: center; }
+    select { max-width: 160px; }
+    @media (max-width: 820px) {
+      .room { display: none; }
+      .clock { margin-left: auto; }
+      nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }
+      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.95rem; border-bottom: 0; border-top: 3px solid transparent; }
+      .tools { width: 100%; }
+      .tools .note { flex: 1; }
+    }
+  `]
+  declare station: Station | null
+  declare route: Route
+  declare nowMs: number
+  declare theme: Theme
+
+  override render() {
+    const { station, route, nowMs } = this
+    const speed = station?.clock.speed ?? 1
+    return html`<span class="name">${station?.station ?? 'Flueledger'}</span>
+      <nav aria-label="Views">${views.map((view) => html`<a href=${routeHash({ ...route, view })} aria-current=${route.view === view ? 'page' : nothing}>${viewWords[view]}</a>`)}</nav>
+      <span class="marks">${station?.invented ? html`<span class="plate">Invented data</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">Clock at ${numberText(speed, Number.isInteger(speed) ? 0 : 1)} × speed</span>` : nothing}</span>
+      <span class="room"></span>
+      ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft">${dayText(nowMs, station.clock)} · ${station.clock.zone}${station.clock.standardTime ? ', standard time' : ''}</span></span>` : nothing}
+      <span class="tools">${station?.mode === 'live' ? html`<button class="gloves note" @click=${() => tell(this, 'ask-note')}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
+        <label><span class="unseen">Light or dark</span><select @change=${(event: Event) => tell(this, 'choose-theme', (event.target as HTMLSelectElement).value)}>${themes.map((theme) => html`<option value=${theme} ?selected=${theme === this.theme}>${themeWords[theme]}</option>`)}</select></label>
+        <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span>`
+  }
+}
+customElements.define('top-bar', TopBar)

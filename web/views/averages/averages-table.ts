@@ -1,0 +1,70 @@
+import { css, html, LitElement, nothing } from 'lit'
+import type { ChannelInfo, LimitInfo } from '../../../protocols/live/messages.ts'
+import type { AverageRow } from '../../../protocols/words/blocks.ts'
+import { durationMs } from '../../../protocols/words/time.ts'
+import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
+import { durationText } from '../../format/durations.ts'
+import { numberText, percentText, wholeText } from '../../format/numbers.ts'
+import { dayText, spanText, type Zone } from '../../format/times.ts'
+import { rowUnitText } from '../../format/units.ts'
+import { mark } from '../../parts/marks.ts'
+import { shared } from '../../styles/shared.ts'
+import { blockStateWords, reasonWords } from '../../texts.ts'
+import '../../parts/coverage-bar.ts'
+
+/** Averages as a table, newest first; the time stands once for the rows that share it. */
+export class AveragesTable extends LitElement {
+  static override properties = { rows: { attribute: false }, channels: { attribute: false }, limits: { attribute: false }, zone: { attribute: false } }
+  static override styles = [shared, css`
+    :host { display: block; min-width: 0; }
+    .scroll { overflow-x: auto; }
+    table { border-collapse: collapse; width: 100%; min-width: 880px; }
+    th { text-align: left; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); padding: 6px 14px 6px 0; border-bottom: 1px solid var(--edge); vertical-align: bottom; white-space: nowrap; }
+    td { padding: 7px 14px 7px 0; vertical-align: top; }
+    .first td, .first th { border-top: 1px solid var(--line); }
+    tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
+    .number { text-align: right; white-space: nowrap; }
+    .mean { font-weight: 600; font-size: 1.1rem; }
+    .invalid .mean { font-weight: 400; color: var(--ink-faint); text-decoration: line-through; }
+    .coverage { width: 120px; }
+    .state { display: inline-flex; gap: 6px; align-items: center; white-space: nowrap; }
+    .beyond { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; }
+  `]
+  declare rows: readonly AverageRow[]
+  declare channels: readonly ChannelInfo[]
+  declare limits: readonly LimitInfo[]
+  declare zone: Zone
+
+  override render() {
+    let before = Number.NaN
+    return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table>
+      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
+      <tbody>${this.rows.map((row) => {
+        const isFirst = row.startMs !== before
+        before = row.startMs
+        return this.row(row, isFirst)
+      })}</tbody></table></div>`
+  }
+
+  private row(row: AverageRow, isFirst: boolean) {
+    const channel = this.channels.find((found) => found.id === row.channel)
+    const isReferred = row.quantity === 'at_reference_oxygen' || row.quantity === 'mass_concentration'
+    const decimals = (isReferred ? channel?.referred?.decimals : channel?.decimals) ?? 1
+    const text = (value: number | null, more = 0) => (value === null ? '–' : numberText(value, decimals + more))
+    const limit = this.limits.find((found) => found.channel === row.channel && found.quantity === row.quantity && found.average === row.average && found.unit === row.unit)
+    const isBeyond = row.valid && row.state !== 'open' && row.mean !== null && limit !== undefined && (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
+    const isInvalid = !row.valid && row.state !== 'open'
+    return html`<tr class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
+      <th scope="row">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>
+      <td>${channel?.name ?? row.channel}</td>
+      <td class="number"><span class="mean">${text(row.mean)}</span></td>
+      <td>${rowUnitText(row)} <span class="soft small">${valueQuantityNames[row.quantity]}</span></td>
+      <td class="number">${text(row.minimum)}</td><td class="number">${text(row.maximum)}</td><td class="number">${text(row.standardDeviation, 1)}</td>
+      <td class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
+        <span class="small soft">${row.coverage === null ? 'plant not running' : percentText(row.coverage)} · ${row.countedMs >= (durationMs(row.average) ?? Number.POSITIVE_INFINITY) ? wholeText(row.count) : durationText(row.countedMs)}${row.countedMs >= (durationMs(row.average) ?? Number.POSITIVE_INFINITY) ? ' readings' : ''}</span></td>
+      <td><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
+        ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${numberText(limit.value, decimals)}</span>` : nothing}
+        ${row.reasons.length ? html`<br><span class="small soft">${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
+  }
+}
+customElements.define('averages-table', AveragesTable)

@@ -1,0 +1,51 @@
+import { css, html, LitElement, nothing } from 'lit'
+import type { ChannelInfo } from '../../../protocols/live/messages.ts'
+import { numberText } from '../../format/numbers.ts'
+import { channelUnitText, referredUnitText, unitName } from '../../format/units.ts'
+import { shared } from '../../styles/shared.ts'
+import { flagWords, quantityWords } from '../../texts.ts'
+
+export interface ShownValue { readonly asRead: number | null; readonly corrected: number | null; readonly referred: number | null; readonly flag: number }
+
+/** What stands in place of digits that are no longer the present: never a number. */
+export const dashes = '– – –'
+
+/** A channel's figures with unit and basis. When they are old the digits themselves are gone and their age stands there. */
+export class ChannelFigures extends LitElement {
+  static override properties = { channel: { attribute: false }, value: { attribute: false }, stale: { type: Boolean, reflect: true }, age: { type: String } }
+  static override styles = [shared, css`
+    :host { display: grid; grid-template-columns: 84px 1fr; gap: 0 12px; align-items: baseline; min-width: 0; }
+    h3 { font-size: 1.6rem; font-weight: 600; line-height: 1.1; overflow-wrap: anywhere; }
+    .figures { display: flex; flex-wrap: wrap; gap: 0 22px; min-width: 0; }
+    .figure { min-width: 96px; }
+    .digits { font-size: var(--size-figure); font-weight: 600; line-height: 1.1; white-space: nowrap; letter-spacing: -0.01em; display: block; }
+    .unit { font-size: var(--size-small); color: var(--ink-soft); display: block; line-height: 1.25; }
+    .under { grid-column: 1 / -1; font-size: var(--size-small); color: var(--ink-soft); min-height: 1.4em; }
+    .idle .digits { color: var(--ink-faint); font-weight: 400; }
+    :host([stale]) .digits { color: var(--ink-faint); font-weight: 400; }
+    .age { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; font-weight: 600; }
+  `]
+  declare channel: ChannelInfo
+  declare value: ShownValue | null
+  declare stale: boolean
+  /** In words; shown when stale. */
+  declare age: string
+
+  override render() {
+    const { channel, value, stale } = this
+    const plain = value?.corrected ?? null
+    const isCorrected = value !== null && value.corrected !== value.asRead
+    return html`<h3>${channel.name}</h3>
+      <div class="figures ${value && value.flag !== 0 ? 'idle' : ''}">
+        ${this.figure(plain, channel.decimals, channelUnitText(channel))}
+        ${channel.referred ? this.figure(value?.referred ?? null, channel.referred.decimals, referredUnitText(channel.referred)) : nothing}
+      </div>
+      <p class="under">${stale ? html`<span class="age">${this.age ? `${this.age} old` : 'no reading'}</span>`
+        : html`${channel.origin === 'computed' ? 'computed · ' : ''}${isCorrected && value?.asRead !== null ? html`${quantityWords.corrected}; ${quantityWords.asRead} ${numberText(value.asRead, channel.decimals)} ${unitName(channel.unit)}` : quantityWords.asRead}${value && value.flag !== 0 ? html` · ${value.flag === 7 || value.flag === 8 ? 'not counted: ' : ''}${flagWords[value.flag] ?? ''}` : nothing}`}</p>`
+  }
+
+  private figure(value: number | null, decimals: number, unit: string) {
+    return html`<span class="figure"><span class="digits">${this.stale || value === null ? html`<span aria-label=${this.stale ? 'no present value' : 'no value'} role="img">${this.stale ? dashes : '–'}</span>` : numberText(value, decimals)}</span><span class="unit">${unit}</span></span>`
+  }
+}
+customElements.define('channel-figures', ChannelFigures)

@@ -1,0 +1,51 @@
+import { css, html, LitElement, nothing } from 'lit'
+import { dayTimeText, spanText, type Zone } from '../../format/times.ts'
+import { durationText } from '../../format/durations.ts'
+import { tell } from '../../parts/tell.ts'
+import { shared } from '../../styles/shared.ts'
+import { trendValueWords } from '../../texts.ts'
+import type { TrendValue } from '../../trend-feed.ts'
+import type { TrendWindow } from '../../window.ts'
+
+export type TrendMove = 'only-this' | 'whole-run' | 'now' | 'earlier' | 'later' | 'closer' | 'wider'
+
+/** What stretch the trends show, and the ways to another. */
+export class TrendBar extends LitElement {
+  static override properties = { window: { attribute: false }, fromMs: { type: Number }, toMs: { type: Number }, nowMs: { type: Number }, zone: { attribute: false }, value: { type: String }, loading: { type: Boolean }, error: { type: String } }
+  static override styles = [shared, css`
+    :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
+    .said { flex: 1 1 200px; min-width: 0; }
+    .said p { min-height: 1.4em; }
+    label { display: flex; align-items: center; gap: 8px; }
+  `]
+  declare window: TrendWindow
+  declare fromMs: number
+  declare toMs: number
+  declare nowMs: number
+  declare zone: Zone
+  declare value: TrendValue
+  declare loading: boolean
+  declare error: string
+
+  override render() {
+    const { window, fromMs, toMs, zone } = this
+    const follows = window.kind !== 'fixed'
+    const press = (move: TrendMove) => () => tell(this, 'trend-move', move)
+    const what = window.kind === 'run' ? 'Whole run' : follows ? `Last ${durationText(window.spanMs)}` : toMs - fromMs < 20 * 3_600_000 ? spanText(fromMs, toMs, zone) : `${dayTimeText(fromMs, zone)} to ${dayTimeText(toMs, zone)}`
+    return html`<h2>Trends</h2>
+      <div class="said"><p>${what}${follows ? nothing : html` <span class="soft">· held still; the recording goes on</span>`}</p>
+        ${this.error ? html`<p class="errors small" role="status">${this.error}</p>` : nothing}</div>
+      <div class="joined" role="group" aria-label="Stretch of time">
+        <button @click=${press('only-this')} title="Only the block that is running, or the one shown (b)">Only this</button>
+        <button @click=${press('whole-run')} aria-pressed=${window.kind === 'run'} title="From the run’s start (w)">Whole run</button>
+        <button @click=${press('now')} aria-pressed=${window.kind === 'now'} title="The last two hours, moving along (0)">Now</button>
+      </div>
+      <div class="joined" role="group" aria-label="Move and zoom">
+        <button @click=${press('earlier')} aria-label="Earlier" title="Earlier (←)">←</button><button @click=${press('later')} aria-label="Later" title="Later (→)">→</button>
+        <button @click=${press('closer')} aria-label="Zoom in" title="Zoom in (+)">+</button><button @click=${press('wider')} aria-label="Zoom out" title="Zoom out (−)">−</button>
+      </div>
+      <label>Values <select @change=${(event: Event) => tell(this, 'trend-value', (event.target as HTMLSelectElement).value)}>
+        ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.value}>${word}</option>`)}</select></label>`
+  }
+}
+customElements.define('trend-bar', TrendBar)

@@ -1,0 +1,119 @@
+import { html, LitElement, nothing } from 'lit'
+import type { ChannelInfo } from '../../../protocols/live/messages.ts'
+import { durationText } from '../../format/durations.ts'
+import { freshness, isInTouch } from '../../freshness.ts'
+import type { RibbonPart } from '../../parts/phase-ribbon.ts'
+import type { Session } from '../../session.ts'
+import type { Station } from '../../store.ts'
+import { shared } from '../../styles/shared.ts'
+import { phaseWords, plantWords } from '../../texts.ts'
+import { seriesValue, type TrendValue } from '../../trend-feed.ts'
+import { windowAt } from '../../window.ts'
+import { bigState } from './big-state.ts'
+import { moveTrends, selectTrends } from './trend-moves.ts'
+import type { TrendMove } from './trend-bar.ts'
+import { marksOf, ribbonParts } from './trend-marks.ts'
+import '../../parts/phase-ribbon.ts'
+import '../../parts/trend-strip.ts'
+import './block-panel.ts'
+import './channel-figures.ts'
+import './phase-hero.ts'
+import './run-panel.ts'
+import './supporting-row.ts'
+import './trend-bar.ts'
+import { watchStyles } from './watch-styles.ts'
+
+interface Moment { pageMs: number; nowMs: number; fromMs: number; toMs: number; stale: ReadonlySet<string>; ages: ReadonlyMap<string, string> }
+
+/** What the instrument is doing now, and the night so far. */
+export class WatchView extends LitElement {
+  static override properties = { session: { attribute: false }, tick: { type: Number } }
+  static override styles = [shared, watchStyles]
+  declare session: Session
+  declare tick: number
+
+  constructor() {
+    super()
+    this.addEventListener('trend-width', (event) => this.widthChanged((event as CustomEvent<number>).detail))
+    this.addEventListener('trend-move', (event) => moveTrends(this.session, (event as CustomEvent<TrendMove>).detail))
+    this.addEventListener('trend-select', (event) => selectTrends(this.session, (event as CustomEvent<{ fromMs: number; toMs: number }>).detail))
+    this.addEventListener('trend-value', (event) => this.chosen({ trendValue: (event as CustomEvent<TrendValue>).detail }))
+    this.addEventListener('choose-average', (event) => this.chosen({ average: (event as CustomEvent<string>).detail }))
+  }
+
+  private widthChanged(width: number): void {
+    if (width === this.session.trendPixels || width <= 0) return
+    this.session.trendPixels = width
+    this.session.redraw()
+  }
+  private chosen(what: Partial<Pick<Session, 'trendValue' | 'average'>>): void {
+    Object.assign(this.session, what)
+    this.session.redraw()
+  }
+
+  /** The moment that is drawn: one reading of the clock for the whole picture. */
+  private moment(station: Station): Moment {
+    const { session } = this
+    const pageMs = performance.now()
+    const nowMs = session.now()
+    const found = station.streams.map((stream) => [stream.id, freshness(session.state, stream, pageMs)] as const)
+    const inTouch = isInTouch(session.state, pageMs) || station.mode === 'replay'
+    return {
+      pageMs, nowMs, ...windowAt(session.route.window, station.run.startMs, nowMs),
+      stale: new Set(found.filter(([, { stale }]) => stale || !inTouch).map(([id]) => id)),
+      ages: new Map(found.map(([id, { ageMs }]) => [id, ageMs === null ? '' : durationText(ageMs)])),
+    }
+  }
+
+  override render() {
+    const { session } = this
+    const { station } = session.state
+    if (!station) return html`<p class="empty">Waiting for the station’s first word …</p>`
+    const moment = this.moment(station)
+    const shown = station.channels.filter((channel) => !channel.supporting)
+    const supporting = station.channels.filter((channel) => channel.supporting)
+    const ribbons = new Map(station.streams.map((stream) => [stream.id, ribbonParts(station, session.feed, stream.id, moment.fromMs, moment.nowMs)]))
+    const plant = plantWords[station.plant.state]
+    return html`
+      <section class="top" aria-label="Now">
+        <div class="heroes">${station.streams.map((stream) => html`<phase-hero .state=${bigState(session.state, stream, moment.pageMs, moment.nowMs)} plant=${plant} stream=${station.streams.length > 1 ? stream.id : ''}></phase-hero>`)}</div>
+        <block-panel .station=${station} average=${session.shownAverage} .nowMs=${moment.nowMs} .zone=${station.clock}></block-panel>
+      </section>
+      <section class="trends" aria-label="Channels and trends">
+        <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''}></trend-bar>
+        ${station.streams.map((stream) => this.streamRows(station, stream.id, shown.filter((channel) => channel.stream === stream.id), ribbons.get(stream.id) ?? [], moment))}
+        ${this.legend([...ribbons.values()].flat())}
+      </section>
+      ${supporting.length ? html`<section aria-label="Supporting channels"><supporting-row .channels=${supporting} .readings=${station.readings} .staleStreams=${moment.stale}></supporting-row></section>` : nothing}
+      <section aria-label="Run"><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>`
+  }
+
+  private streamRows(station: Station, stream: string, channels: readonly ChannelInfo[], parts: readonly RibbonPart[], moment: Moment) {
+    return html`<div class="line ribbon"><span class="small soft legend-word">Phase</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock}></phase-ribbon></div>
+      ${channels.map((channel, index) => this.channelRow(station, channel, parts, moment, index === channels.length - 1))}`
+  }
+
+  private channelRow(station: Station, channel: ChannelInfo, parts: readonly RibbonPart[], moment: Moment, isLast: boolean) {
+    const { feed, trendValue, shownAverage, trendPixels } = this.session
+    const value = station.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id] ?? null
+    const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, moment.nowMs)
+    const isReferred = seriesValue(trendValue, channel.referred !== null) === 'referred'
+    const decimals = isReferred ? (channel.referred?.decimals ?? 0) : channel.decimals
+    const unit = isReferred ? 'mg/m³' : channel.unit === 'vol%' ? '%' : ''
+    // The trace ends at the present: a playback has loaded more than it may show.
+    const until = Math.min(moment.toMs, moment.nowMs)
+    const span = moment.toMs - moment.fromMs
+    const picture = feed.histories.get(channel.stream)?.picture(channel.id, moment.fromMs, until, (trendPixels * (until - moment.fromMs)) / span) ?? { x: [], y: [] }
+    return html`<div class="line channel ${isLast ? 'last' : ''}">
+      <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
+      <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit}
+        .scale=${{ fromZero: channel.species !== null, limits: marks.limits.map((limit) => limit.value), leastSpan: 10 ** -decimals * 8 }}
+        label=${`Trend of ${channel.name}. The figures stand beside it; block means are in the view Averages.`}></trend-strip></div>`
+  }
+
+  private legend(parts: readonly RibbonPart[]) {
+    const words = [...new Set(parts.map((part) => part.word))].filter((word) => word !== phaseWords.measure)
+    return html`<p class="small soft legend">Trace: lowest and highest of each pixel. Thick steps: means of valid blocks; dashed: running or invalid. ${words.length ? html`Shaded: ${words.join(', ')}, named in the ribbon when there is room, else when zoomed in.` : nothing} Flags: notes.</p>`
+  }
+}
+customElements.define('watch-view', WatchView)
