@@ -1,16 +1,21 @@
 import { z } from 'zod'
 import type { Chance } from './random.ts'
 
+const allowed = 'a number, { "uniform": [low, high] } or { "normal": { "mean", "standardDeviation" } }'
+
 /** What a parameter is drawn from: a fixed number, an even spread, or a normal one. */
 export const distribution = z
-  .union([
-    z.number(),
-    z.strictObject({
-      uniform: z.tuple([z.number(), z.number()]).refine(([low, high]) => low <= high, 'the lower end comes first'),
-    }),
-    z.strictObject({ normal: z.strictObject({ mean: z.number(), standardDeviation: z.number().min(0) }) }),
-  ])
-  .describe('A number, { "uniform": [low, high] } or { "normal": { "mean", "standardDeviation" } }.')
+  .union(
+    [
+      z.number(),
+      z.strictObject({
+        uniform: z.tuple([z.number(), z.number()]).refine(([low, high]) => low <= high, 'the lower end comes first'),
+      }),
+      z.strictObject({ normal: z.strictObject({ mean: z.number(), standardDeviation: z.number().min(0) }) }),
+    ],
+    allowed,
+  )
+  .describe(allowed)
 export type Distribution = z.infer<typeof distribution>
 
 /** One draw; a fixed number takes none from the stream. */

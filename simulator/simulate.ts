@@ -198,7 +198,7 @@ class Run {
 
   /** Lines that are due and whose link is in the same state, behind those that were kept; not more than a batch holds. */
   #due(): { readonly lines: SimulatedLine[]; readonly link: SimulatedLine['link'] } {
-    const dueMs = this.#pace.dueMs()
+    const dueMs = Math.min(this.#pace.dueMs(), this.#isBehindClock ? Date.now() : Number.POSITIVE_INFINITY)
     const link = this.#next?.link ?? 'up'
     const lines = link === 'up' ? this.#kept.splice(0) : []
     let bytes = 0

@@ -1,6 +1,6 @@
 import type { SeriesAnswer } from '../protocols/live/requests.ts'
 
-/** What a chart draws: alternating lowest and highest values, in seconds since 1970; null breaks the line. */
+/** What a chart draws: lowest and highest value of each pixel column, in seconds since 1970; null breaks the line. */
 export interface Picture {
   readonly x: number[]
   readonly y: (number | null)[]
@@ -126,8 +126,11 @@ export class StreamHistory {
     let seenUntil = Number.NaN
     const close = () => {
       if (!open) return
-      add(open.start, open.low)
-      if (open.high !== open.low) add(open.start + columnMs / 2, open.high)
+      // The end that is nearer to where the line stands comes first: a steep edge shows as one, not as a zigzag.
+      const before = picture.y.at(-1) ?? open.low
+      const [first, second] = Math.abs(before - open.high) < Math.abs(before - open.low) ? [open.high, open.low] : [open.low, open.high]
+      add(open.start, first)
+      if (second !== first) add(open.start + columnMs / 2, second)
       open = null
     }
     for (let row = 0; row < this.rows; row++) {
@@ -151,12 +154,12 @@ export class StreamHistory {
     return picture
   }
 
-  /** Stretches of the window without any line, from the first row to the last. */
-  gaps(fromMs: number, toMs: number): { startMs: number; endMs: number }[] {
+  /** Stretches of the window without any line that are at least so long, from the first row to the last. */
+  gaps(fromMs: number, toMs: number, leastMs: number): { startMs: number; endMs: number }[] {
     const found: { startMs: number; endMs: number }[] = []
     for (let row = 0; row + 1 < this.rows; row++) {
       const [startMs, endMs] = [this.until[row] ?? 0, this.at[row + 1] ?? 0]
-      if (this.isGap(row) && endMs > fromMs && startMs < toMs) found.push({ startMs, endMs })
+      if (this.isGap(row) && endMs - startMs >= leastMs && endMs > fromMs && startMs < toMs) found.push({ startMs, endMs })
     }
     return found
   }

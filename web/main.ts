@@ -1,4 +1,2 @@
-import { checkWithoutCodeGeneration } from '../protocols/live/strict-policy.ts'
+import '../protocols/live/strict-policy.ts'
 import './shell/app.ts'
-
-checkWithoutCodeGeneration()

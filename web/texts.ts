@@ -34,7 +34,7 @@ export const validityWords: Readonly<Record<Outlook['validity'], string>> = {
   met: 'valid already', 'on-course': 'on course to be valid', 'at-risk': 'validity at risk', lost: 'can no longer be valid',
 }
 export const headingWords: Readonly<Record<Outlook['heading'], string>> = {
-  below: 'stays below', above: 'heading above', undecided: 'either side possible', 'cannot-tell': 'too early to tell',
+  below: 'stays below', above: 'heading above', undecided: 'either side possible', 'cannot-tell': 'cannot be told yet',
 }
 export const blockStateWords: Readonly<Record<BlockState, string>> = { open: 'running', provisional: 'provisional', final: 'final' }
 export const reasonWords: Readonly<Record<BlockReason, string>> = {

@@ -1,5 +1,16 @@
 /** The bytes that the forms look for; all encodings of a profile are the same below 0x80. */
-export const byte = { tab: 9, lineFeed: 10, return: 13, blank: 32, plus: 43, minus: 45, point: 46, zero: 48, upperE: 69, lowerE: 101 } as const
+export const byte = {
+  tab: 9,
+  lineFeed: 10,
+  return: 13,
+  blank: 32,
+  plus: 43,
+  minus: 45,
+  point: 46,
+  zero: 48,
+  upperE: 69,
+  lowerE: 101,
+} as const
 
 export const isBlank = (value: number | undefined): boolean => value === byte.blank || value === byte.tab
 
@@ -27,4 +38,5 @@ export const isText = (bytes: Uint8Array, start: number, end: number, text: Uint
   end - start === text.length && standsAt(bytes, start, end, text)
 
 /** Bytes [start, end) of their own. (`slice` of some arrays of bytes gives a view into memory that the next line overwrites.) */
-export const copyOf = (bytes: Uint8Array, start: number, end: number): Uint8Array => new Uint8Array(bytes.subarray(start, end))
+export const copyOf = (bytes: Uint8Array, start: number, end: number): Uint8Array =>
+  new Uint8Array(bytes.subarray(start, end))

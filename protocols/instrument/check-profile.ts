@@ -1,5 +1,5 @@
 import type { Form, Place, ProfileProblem } from './form.ts'
-import { formOf, lineForms, type LineForms } from './forms.ts'
+import { formOf, type LineForms, lineForms } from './forms.ts'
 import type { LineProfile } from './profile.ts'
 import { encodeText } from './text-encoding.ts'
 import { isEpoch } from './time-field.ts'
@@ -20,8 +20,14 @@ export function checkProfile(profile: LineProfile, forms: LineForms = lineForms)
   const places = placesOf(profile)
   const misplaced = places.filter(({ at }) => !form.places.kinds.includes(kindOf(at)))
   return [
-    ...misplaced.map(({ path, at }) => ({ path, message: `${JSON.stringify(at)} does not fit the form ${profile.form satisfies Form}; give ${form.places.text}` })),
-    ...form.check(profile, places.filter((place) => !misplaced.includes(place))),
+    ...misplaced.map(({ path, at }) => ({
+      path,
+      message: `${JSON.stringify(at)} does not fit the form ${profile.form satisfies Form}; give ${form.places.text}`,
+    })),
+    ...form.check(
+      profile,
+      places.filter((place) => !misplaced.includes(place)),
+    ),
     ...namesGivenTwice(profile),
     ...unknownFields(profile),
     ...timeProblems(profile),
@@ -35,15 +41,22 @@ const quoted = (names: readonly string[]) => names.map((name) => `“${name}”`
 function namesGivenTwice({ fields }: LineProfile): ProfileProblem[] {
   const first = (name: string) => fields.findIndex((field) => field.name === name)
   return fields.flatMap(({ name }, index) =>
-    first(name) < index ? [{ path: `fields[${index}].name`, message: `“${name}” is the name of fields[${first(name)}] already` }] : [],
+    first(name) < index
+      ? [{ path: `fields[${index}].name`, message: `“${name}” is the name of fields[${first(name)}] already` }]
+      : [],
   )
 }
 
 function unknownFields({ fields, status, dilution }: LineProfile): ProfileProblem[] {
   const names = fields.map(({ name }) => name)
-  const asked = [...status.map(({ field }, index) => ({ path: `status[${index}].field`, field })), { path: 'dilution.field', field: dilution.field }]
+  const asked = [
+    ...status.map(({ field }, index) => ({ path: `status[${index}].field`, field })),
+    { path: 'dilution.field', field: dilution.field },
+  ]
   return asked.flatMap(({ path, field }) =>
-    field === undefined || names.includes(field) ? [] : [{ path, message: `there is no field “${field}”; there are ${quoted(names)}` }],
+    field === undefined || names.includes(field)
+      ? []
+      : [{ path, message: `there is no field “${field}”; there are ${quoted(names)}` }],
   )
 }
 
@@ -52,9 +65,13 @@ function timeProblems({ time }: LineProfile): ProfileProblem[] {
   const problems: ProfileProblem[] = []
   const format = isEpoch(time.format) ? null : timeFormat(time.format)
   if (typeof format === 'string') problems.push({ path: 'time.format', message: format })
-  if (isEpoch(time.format) && time.fields.length > 1) problems.push({ path: 'time.fields', message: `${time.format} stands in one field` })
+  if (isEpoch(time.format) && time.fields.length > 1)
+    problems.push({ path: 'time.fields', message: `${time.format} stands in one field` })
   if (time.zone !== 'station' && !zoneTime(time.zone))
-    problems.push({ path: 'time.zone', message: `there is no zone “${time.zone}”; use UTC, station, an offset as +01:00, or a name as Europe/Lisbon` })
+    problems.push({
+      path: 'time.zone',
+      message: `there is no zone “${time.zone}”; use UTC, station, an offset as +01:00, or a name as Europe/Lisbon`,
+    })
   return problems
 }
 
@@ -65,7 +82,9 @@ function tokensInTwoLists({ missing, over, under }: LineProfile): ProfileProblem
     tokens.flatMap((token, index) => {
       const other = taken.get(token)
       taken.set(token, other ?? list)
-      return other && other !== list ? [{ path: `${list}[${index}]`, message: `“${token}” stands in ${other} too` }] : []
+      return other && other !== list
+        ? [{ path: `${list}[${index}]`, message: `“${token}” stands in ${other} too` }]
+        : []
     }),
   )
 }
@@ -74,16 +93,34 @@ function tokensInTwoLists({ missing, over, under }: LineProfile): ProfileProblem
 function outsideEncoding(profile: LineProfile): ProfileProblem[] {
   const texts: [string, string | undefined][] = [
     ...profile.comment.map((text, index): [string, string] => [`comment[${index}]`, text]),
-    ...(['missing', 'over', 'under'] as const).flatMap((list) => profile[list].map((text, index): [string, string] => [`${list}[${index}]`, text])),
-    ...profile.fields.flatMap(({ unitSuffix }, index): [string, string | undefined][] => [[`fields[${index}].unitSuffix`, unitSuffix]]),
-    ...profile.fields.flatMap(({ missing }, index) => (missing ?? []).map((text, token): [string, string] => [`fields[${index}].missing[${token}]`, text])),
-    ...profile.status.flatMap(({ tokens }, index) => Object.keys(tokens).map((token): [string, string] => [`status[${index}].tokens`, token])),
-    ...placesOf(profile).map(({ path, at }): [string, string | undefined] => [path, typeof at === 'string' ? at : undefined]),
-    ['checksum.start', profile.checksum?.start], ['checksum.marker', profile.checksum?.marker],
-    ...('delimiter' in profile ? [['delimiter', profile.delimiter] as [string, string], ['quote', profile.quote] as [string, string]] : []),
-    ...('between' in profile ? [['between', profile.between] as [string, string], ['equals', profile.equals] as [string, string]] : []),
+    ...(['missing', 'over', 'under'] as const).flatMap((list) =>
+      profile[list].map((text, index): [string, string] => [`${list}[${index}]`, text]),
+    ),
+    ...profile.fields.flatMap(({ unitSuffix }, index): [string, string | undefined][] => [
+      [`fields[${index}].unitSuffix`, unitSuffix],
+    ]),
+    ...profile.fields.flatMap(({ missing }, index) =>
+      (missing ?? []).map((text, token): [string, string] => [`fields[${index}].missing[${token}]`, text]),
+    ),
+    ...profile.status.flatMap(({ tokens }, index) =>
+      Object.keys(tokens).map((token): [string, string] => [`status[${index}].tokens`, token]),
+    ),
+    ...placesOf(profile).map(({ path, at }): [string, string | undefined] => [
+      path,
+      typeof at === 'string' ? at : undefined,
+    ]),
+    ['checksum.start', profile.checksum?.start],
+    ['checksum.marker', profile.checksum?.marker],
+    ...('delimiter' in profile
+      ? [['delimiter', profile.delimiter] as [string, string], ['quote', profile.quote] as [string, string]]
+      : []),
+    ...('between' in profile
+      ? [['between', profile.between] as [string, string], ['equals', profile.equals] as [string, string]]
+      : []),
   ]
   return texts.flatMap(([path, text]) =>
-    text !== undefined && encodeText(text, profile.encoding) === null ? [{ path, message: `“${text}” can’t be written in ${profile.encoding}` }] : [],
+    text !== undefined && encodeText(text, profile.encoding) === null
+      ? [{ path, message: `“${text}” can’t be written in ${profile.encoding}` }]
+      : [],
   )
 }

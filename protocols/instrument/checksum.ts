@@ -6,7 +6,10 @@ type ChecksumSettings = NonNullable<LineProfile['checksum']>
 export type ChecksumVerdict = 'right' | 'wrong' | 'missing'
 
 /** What each kind computes over bytes [start, end), and how many hexadecimal digits it is written with. */
-const kinds: Record<ChecksumSettings['kind'], { readonly digits: number; sum(bytes: Uint8Array, start: number, end: number): number }> = {
+const kinds: Record<
+  ChecksumSettings['kind'],
+  { readonly digits: number; sum(bytes: Uint8Array, start: number, end: number): number }
+> = {
   'xor8-hex': {
     digits: 2,
     sum(bytes, start, end) {

@@ -76,9 +76,12 @@ export class Columns {
       const opening = skipSpaces(bytes, at, end)
       if (opening < end && bytes[opening] === this.#quote) {
         at = this.#copyQuoted(bytes, opening, end)
-        if (at < 0) return refusal('unterminated_quote', `column ${this.count + 1} begins with a quote that does not end`)
+        if (at < 0)
+          return refusal('unterminated_quote', `column ${this.count + 1} begins with a quote that does not end`)
         if (this.#delimiterAt(bytes, at, end) === 0) at = skipSpaces(bytes, at, end)
-      } else while (at < end && this.#delimiterAt(bytes, at, end) === 0) this.#unquoted[this.#copied++] = bytes[at++] as number
+      } else
+        while (at < end && this.#delimiterAt(bytes, at, end) === 0)
+          this.#unquoted[this.#copied++] = bytes[at++] as number
       this.ends[this.count++] = this.#copied
       if (at >= end) return null
       const width = this.#delimiterAt(bytes, at, end)

@@ -5,7 +5,15 @@ import { FieldValues } from './field-values.ts'
 import { type FormReader, type Refusal, refusal, type Spans } from './form.ts'
 import { formOf, type LineForms, lineForms } from './forms.ts'
 import type { LineProfile, ProfileField } from './profile.ts'
-import { fieldFlag, type LineContent, type LineOutcome, type LineReader, longestLineBytes, type Piece, type ReaderOptions } from './reader.ts'
+import {
+  fieldFlag,
+  type LineContent,
+  type LineOutcome,
+  type LineReader,
+  longestLineBytes,
+  type Piece,
+  type ReaderOptions,
+} from './reader.ts'
 import { nothingTold, StatusTokens } from './status-tokens.ts'
 import { encodeText, isUtf8 } from './text-encoding.ts'
 import { TimeField } from './time-field.ts'
@@ -48,16 +56,25 @@ class ProfileReader implements LineReader {
     const spansIn = form.spansIn === 'utf-8' ? 'utf-8' : profile.encoding
     this.fields = profile.fields
     this.content = {
-      values: new Float64Array(profile.fields.length).fill(Number.NaN), flags: new Uint8Array(profile.fields.length).fill(fieldFlag.absent),
-      lineTimeMs: Number.NaN, status: nothingTold, dilutionFactor: Number.NaN,
+      values: new Float64Array(profile.fields.length).fill(Number.NaN),
+      flags: new Uint8Array(profile.fields.length).fill(fieldFlag.absent),
+      lineTimeMs: Number.NaN,
+      status: nothingTold,
+      dilutionFactor: Number.NaN,
     }
     this.#profile = profile
     this.#unendedCounts = options.unendedCounts ?? false
     this.#form = form.compile(profile, places)
-    this.#spans = { source: new Uint8Array(0), starts: new Int32Array(places.length).fill(-1), ends: new Int32Array(places.length) }
+    this.#spans = {
+      source: new Uint8Array(0),
+      starts: new Int32Array(places.length).fill(-1),
+      ends: new Int32Array(places.length),
+    }
     this.#values = new FieldValues(profile, spansIn)
     this.#status = new StatusTokens(profile, spansIn)
-    this.#time = profile.time ? new TimeField(profile.time, profile.fields.length, profile.decimal, options.stationZone) : null
+    this.#time = profile.time
+      ? new TimeField(profile.time, profile.fields.length, profile.decimal, options.stationZone)
+      : null
     this.#checksum = profile.checksum ? new Checksum(profile.checksum, profile.encoding) : null
     this.#comments = profile.comment.map((text) => encodeText(text, profile.encoding) ?? new Uint8Array(0))
     this.#dilutionField = profile.fields.findIndex(({ name }) => name === profile.dilution.field)
@@ -110,7 +127,8 @@ class ProfileReader implements LineReader {
     if (refused) return refused.reason === 'header' ? refused : this.#secondLook(bytes, start, end, refused)
     const { content } = this
     content.lineTimeMs = this.#time === null ? Number.NaN : this.#time.read(this.#spans, atMs)
-    if (this.#time !== null && Number.isNaN(content.lineTimeMs)) return this.#secondLook(bytes, start, end, unreadableTime)
+    if (this.#time !== null && Number.isNaN(content.lineTimeMs))
+      return this.#secondLook(bytes, start, end, unreadableTime)
     this.#values.read(this.#spans, content)
     content.status = this.#status.ofFields(this.#spans)
     if (!this.#values.told && !this.#isTold()) return this.#secondLook(bytes, start, end, nothingReadable)
@@ -159,6 +177,9 @@ const skipByteOrderMark = (bytes: Uint8Array, start: number, end: number): numbe
  */
 export function compileProfile(profile: LineProfile, options: ReaderOptions, forms: LineForms = lineForms): LineReader {
   const problems = checkProfile(profile, forms)
-  if (problems.length > 0) throw new Error(`line profile “${profile.name}”: ${problems.map(({ path, message }) => `${path}: ${message}`).join('; ')}`)
+  if (problems.length > 0)
+    throw new Error(
+      `line profile “${profile.name}”: ${problems.map(({ path, message }) => `${path}: ${message}`).join('; ')}`,
+    )
   return new ProfileReader(profile, options, forms)
 }

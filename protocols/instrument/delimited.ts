@@ -1,7 +1,15 @@
 import type { z } from 'zod'
 import { copyOf, dropBlanks, isText, skipBlanks } from './bytes.ts'
 import { Columns } from './columns.ts'
-import { type FormReader, type LineForm, type Place, type ProfileProblem, type Refusal, refusal, type Spans } from './form.ts'
+import {
+  type FormReader,
+  type LineForm,
+  type Place,
+  type ProfileProblem,
+  type Refusal,
+  refusal,
+  type Spans,
+} from './form.ts'
 import type { delimitedProfile } from './profile.ts'
 import { decodeText, encodeText } from './text-encoding.ts'
 
@@ -29,7 +37,10 @@ class DelimitedReader implements FormReader {
   constructor(profile: DelimitedProfile, places: readonly Place[]) {
     this.#profile = profile
     this.#places = places
-    this.#columns = new Columns(encodeText(delimiterText(profile), profile.encoding) ?? nothing, profile.quote === '' ? -1 : profile.quote.charCodeAt(0))
+    this.#columns = new Columns(
+      encodeText(delimiterText(profile), profile.encoding) ?? nothing,
+      profile.quote === '' ? -1 : profile.quote.charCodeAt(0),
+    )
     this.#isExact = profile.columns === 'exactly'
     this.#columnOf = new Int32Array(places.length)
     this.reset()
@@ -37,8 +48,10 @@ class DelimitedReader implements FormReader {
 
   read(bytes: Uint8Array, start: number, end: number, spans: Spans): Refusal | null {
     if (this.#awaits !== 'data') return this.#readFirstRows(bytes, start, end)
-    if (end - start === this.#header.length && isText(bytes, start, end, this.#header)) return refusal('header', 'the header again')
-    if (end - start === this.#units.length && isText(bytes, start, end, this.#units)) return refusal('header', 'the row of units again')
+    if (end - start === this.#header.length && isText(bytes, start, end, this.#header))
+      return refusal('header', 'the header again')
+    if (end - start === this.#units.length && isText(bytes, start, end, this.#units))
+      return refusal('header', 'the row of units again')
     const columns = this.#columns
     const refused = columns.cut(bytes, start, end) ?? this.#checkCount()
     if (refused) return refused
@@ -83,7 +96,8 @@ class DelimitedReader implements FormReader {
   #filledColumns(): number {
     const { source, starts, ends } = this.#columns
     let count = this.#columns.count
-    while (count > 0 && skipBlanks(source, starts[count - 1] as number, ends[count - 1] as number) === ends[count - 1]) count--
+    while (count > 0 && skipBlanks(source, starts[count - 1] as number, ends[count - 1] as number) === ends[count - 1])
+      count--
     return count
   }
 
@@ -97,7 +111,10 @@ class DelimitedReader implements FormReader {
       this.#units = copyOf(bytes, start, end)
       return refusal('header', 'the row of units')
     }
-    return this.#readHeader(bytes, start, end) ?? refusal('wrong_columns', `no header yet: ${this.#missingHeading()} does not stand in this line`)
+    return (
+      this.#readHeader(bytes, start, end) ??
+      refusal('wrong_columns', `no header yet: ${this.#missingHeading()} does not stand in this line`)
+    )
   }
 
   /** Takes the line for a header if it names all the columns that the profile asks for. */
@@ -135,10 +152,16 @@ export const delimited: LineForm<DelimitedProfile> = {
   spansIn: 'profile',
   check(profile, places) {
     const problems: ProfileProblem[] = []
-    if (profile.delimiter === profile.decimal) problems.push({ path: 'delimiter', message: `“${profile.delimiter}” is the decimal mark too` })
-    if (profile.quote !== '' && profile.delimiter.includes(profile.quote)) problems.push({ path: 'quote', message: `“${profile.quote}” is the delimiter too` })
+    if (profile.delimiter === profile.decimal)
+      problems.push({ path: 'delimiter', message: `“${profile.delimiter}” is the decimal mark too` })
+    if (profile.quote !== '' && profile.delimiter.includes(profile.quote))
+      problems.push({ path: 'quote', message: `“${profile.quote}” is the delimiter too` })
     for (const { path, at } of profile.header ? [] : places)
-      if (typeof at === 'string') problems.push({ path, message: `“${at}” is a heading, but the profile has no header: set "header": true or give the position` })
+      if (typeof at === 'string')
+        problems.push({
+          path,
+          message: `“${at}” is a heading, but the profile has no header: set "header": true or give the position`,
+        })
     return problems
   },
   compile: (profile, places) => new DelimitedReader(profile, places),

@@ -23,9 +23,15 @@ export class FieldValues {
   constructor(profile: LineProfile, encoding: Encoding) {
     this.#decimal = profile.decimal.charCodeAt(0)
     this.#tokens = profile.fields.map((field) => new FieldTokens(profile, field, encoding, this.#decimal))
-    this.#suffixes = profile.fields.map((field) => (field.unitSuffix ? encodeText(field.unitSuffix.trim(), encoding) : null))
-    this.#plain = Uint8Array.from(profile.fields, (_, field) => (this.#suffixes[field] || this.#tokens[field]?.numbers.length ? 0 : 1))
-    this.#statusText = Uint8Array.from(profile.fields, ({ name }) => (profile.status.some((rule) => rule.field === name) ? 1 : 0))
+    this.#suffixes = profile.fields.map((field) =>
+      field.unitSuffix ? encodeText(field.unitSuffix.trim(), encoding) : null,
+    )
+    this.#plain = Uint8Array.from(profile.fields, (_, field) =>
+      this.#suffixes[field] || this.#tokens[field]?.numbers.length ? 0 : 1,
+    )
+    this.#statusText = Uint8Array.from(profile.fields, ({ name }) =>
+      profile.status.some((rule) => rule.field === name) ? 1 : 0,
+    )
   }
 
   /** One value and one flag per field; NaN where there is none. */
@@ -41,8 +47,9 @@ export class FieldValues {
         flags[field] = fieldFlag.absent
         continue
       }
-      const value = this.#plain[field] === 1 ? parseNumber(source, start, ends[field] as number, this.#decimal) : Number.NaN
-      if (value === value) {
+      const value =
+        this.#plain[field] === 1 ? parseNumber(source, start, ends[field] as number, this.#decimal) : Number.NaN
+      if (!Number.isNaN(value)) {
         values[field] = value
         flags[field] = fieldFlag.value
         this.told = true
@@ -55,11 +62,13 @@ export class FieldValues {
     const tokens = this.#tokens[field] as FieldTokens
     const start = skipBlanks(source, from, to)
     const end = dropBlanks(source, start, to)
-    const value = parseNumber(source, start, this.#withoutSuffix(source, start, end, field), this.#decimal)
+    const cut = this.#withoutSuffix(source, start, end, field)
+    const value = parseNumber(source, start, cut, this.#decimal)
     let flag = Number.isNaN(value) ? tokens.flagOfText(source, start, end) : tokens.flagOfNumber(value)
+    if (flag === fieldFlag.unreadable && cut < end) flag = tokens.flagOfText(source, start, cut)
     if (flag === fieldFlag.unreadable && this.#statusText[field] === 1) flag = fieldFlag.missing
     else if (flag === fieldFlag.unreadable) this.garbled = true
-    else if (end > start) this.told = true
+    else if (cut > start) this.told = true
     content.values[field] = flag === fieldFlag.value ? value : Number.NaN
     content.flags[field] = flag
   }

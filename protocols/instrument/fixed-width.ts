@@ -14,7 +14,9 @@ export const fixedWidth: LineForm<z.infer<typeof fixedWidthProfile>> = {
   check: (_, places) =>
     places.flatMap(({ path, at }) => {
       const { from, length } = columnsOf(at)
-      return from + length > longestLineBytes ? [{ path, message: `a line is no longer than ${longestLineBytes} bytes` }] : []
+      return from + length > longestLineBytes
+        ? [{ path, message: `a line is no longer than ${longestLineBytes} bytes` }]
+        : []
     }),
   compile(_, places) {
     const froms = Int32Array.from(places, (at) => columnsOf(at).from)
@@ -25,7 +27,11 @@ export const fixedWidth: LineForm<z.infer<typeof fixedWidthProfile>> = {
         for (let place = 0; place < froms.length; place++) {
           const from = start + (froms[place] as number)
           const to = from + (lengths[place] as number)
-          if (to > end && from < end) return refusal('wrong_columns', `${end - start} bytes; the end of the line cuts columns ${froms[place]} to ${to - start - 1}`)
+          if (to > end && from < end)
+            return refusal(
+              'wrong_columns',
+              `${end - start} bytes; the end of the line cuts columns ${froms[place]} to ${to - start - 1}`,
+            )
           spans.starts[place] = from < end ? from : -1
           spans.ends[place] = to
         }

@@ -9,7 +9,14 @@ import type { LineProfile } from './profile.ts'
 /** Each form of the schema with the code that reads it; the only place that knows them all. */
 export type LineForms = { readonly [F in Form]: LineForm<Extract<LineProfile, { form: F }>> }
 
-export const lineForms: LineForms = { delimited, 'key-value': keyValue, 'fixed-width': fixedWidth, 'json-lines': jsonLines, pattern }
+export const lineForms: LineForms = {
+  delimited,
+  'key-value': keyValue,
+  'fixed-width': fixedWidth,
+  'json-lines': jsonLines,
+  pattern,
+}
 
 /** The form of a profile. The table pairs each form with its own settings, which the compiler can't follow through the union. */
-export const formOf = (profile: LineProfile, forms: LineForms = lineForms): LineForm => forms[profile.form] as unknown as LineForm
+export const formOf = (profile: LineProfile, forms: LineForms = lineForms): LineForm =>
+  forms[profile.form] as unknown as LineForm

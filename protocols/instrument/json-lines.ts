@@ -76,6 +76,8 @@ export const jsonLines: LineForm<JsonLinesProfile> = {
   places: { kinds: ['name'], text: 'a path of keys with dots, as "gas.o2"' },
   spansIn: 'utf-8',
   check: (_, places) =>
-    places.flatMap(({ path, at }) => (String(at).split('.').includes('') ? [{ path, message: `“${at}” has an empty key in its path` }] : [])),
+    places.flatMap(({ path, at }) =>
+      String(at).split('.').includes('') ? [{ path, message: `“${at}” has an empty key in its path` }] : [],
+    ),
   compile: (profile, places) => new JsonLinesReader(profile, places),
 }

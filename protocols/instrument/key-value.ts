@@ -1,6 +1,14 @@
 import type { z } from 'zod'
 import { byte, dropBlanks, isText, skipBlanks, standsAt } from './bytes.ts'
-import { type FormReader, type LineForm, type Place, type ProfileProblem, type Refusal, refusal, type Spans } from './form.ts'
+import {
+  type FormReader,
+  type LineForm,
+  type Place,
+  type ProfileProblem,
+  type Refusal,
+  refusal,
+  type Spans,
+} from './form.ts'
 import type { keyValueProfile } from './profile.ts'
 import { decodeText, encodeText } from './text-encoding.ts'
 
@@ -37,7 +45,9 @@ class KeyValueReader implements FormReader {
     this.#keys = places.map((at) => (typeof at === 'string' ? encode(at.trim()) : new Uint8Array(0)))
     this.#encoding = profile.encoding
     this.#positions = Int32Array.from(places, (at) => (typeof at === 'number' ? at : -1))
-    this.#twins = Int32Array.from(places, (at, place) => places.findIndex((other, later) => later > place && other === at))
+    this.#twins = Int32Array.from(places, (at, place) =>
+      places.findIndex((other, later) => later > place && other === at),
+    )
   }
 
   read(bytes: Uint8Array, start: number, end: number, spans: Spans): Refusal | null {
@@ -68,7 +78,8 @@ class KeyValueReader implements FormReader {
     const isLong = this.#between.length > 1
     for (let at = start; at < end; at++) {
       const value = bytes[at]
-      if ((value === between || value === alsoBetween) && (!isLong || standsAt(bytes, at, end, this.#between))) return at
+      if ((value === between || value === alsoBetween) && (!isLong || standsAt(bytes, at, end, this.#between)))
+        return at
     }
     return end
   }
@@ -77,7 +88,11 @@ class KeyValueReader implements FormReader {
   #expectedAt(bytes: Uint8Array, at: number, end: number, part: number): number {
     const place = this.#expected[part % rememberedParts] as number
     const key = this.#keys[place]
-    const isExpected = key !== undefined && key.length > 0 && standsAt(bytes, at, end, key) && standsAt(bytes, at + key.length, end, this.#equals)
+    const isExpected =
+      key !== undefined &&
+      key.length > 0 &&
+      standsAt(bytes, at, end, key) &&
+      standsAt(bytes, at + key.length, end, this.#equals)
     return isExpected ? place : -1
   }
 
@@ -100,7 +115,8 @@ class KeyValueReader implements FormReader {
     }
     const place = this.#placeAt(this.#bare++)
     if (place >= 0) this.#fill(place, from, to, spans)
-    else if (this.#refusesBare) return refusal('wrong_form', `“${decodeText(bytes, from, to, this.#encoding)}” is no name with a value`)
+    else if (this.#refusesBare)
+      return refusal('wrong_form', `“${decodeText(bytes, from, to, this.#encoding)}” is no name with a value`)
     return null
   }
 
@@ -111,7 +127,11 @@ class KeyValueReader implements FormReader {
 
   /** A name that comes twice: two lines that were run together would otherwise pass for one. */
   #fillNamed(place: number, start: number, end: number, spans: Spans): Refusal | null {
-    if ((spans.starts[place] as number) >= 0) return refusal('wrong_form', `“${decodeText(this.#keys[place] as Uint8Array, 0, (this.#keys[place] as Uint8Array).length, this.#encoding)}” comes twice`)
+    if ((spans.starts[place] as number) >= 0)
+      return refusal(
+        'wrong_form',
+        `“${decodeText(this.#keys[place] as Uint8Array, 0, (this.#keys[place] as Uint8Array).length, this.#encoding)}” comes twice`,
+      )
     this.#fill(place, start, end, spans)
     return null
   }
@@ -126,17 +146,25 @@ class KeyValueReader implements FormReader {
 
 export const keyValue: LineForm<KeyValueProfile> = {
   form: 'key-value',
-  places: { kinds: ['name', 'position'], text: 'the name before the equals sign, or a position counted from 0 among the parts without one' },
+  places: {
+    kinds: ['name', 'position'],
+    text: 'the name before the equals sign, or a position counted from 0 among the parts without one',
+  },
   spansIn: 'profile',
   check(profile, places) {
     const problems: ProfileProblem[] = []
     const between = separatorText(profile.between)
     const equals = separatorText(profile.equals)
-    if (between === equals) problems.push({ path: 'equals', message: `“${profile.equals}” is also what stands between the parts` })
-    if (between === profile.decimal) problems.push({ path: 'between', message: `“${profile.between}” is the decimal mark too` })
+    if (between === equals)
+      problems.push({ path: 'equals', message: `“${profile.equals}” is also what stands between the parts` })
+    if (between === profile.decimal)
+      problems.push({ path: 'between', message: `“${profile.between}” is the decimal mark too` })
     for (const { path, at } of places)
       if (typeof at === 'string' && (at.includes(between) || at.includes(equals)))
-        problems.push({ path, message: `a name with “${at.includes(between) ? profile.between : profile.equals}” in it is cut there and never found` })
+        problems.push({
+          path,
+          message: `a name with “${at.includes(between) ? profile.between : profile.equals}” in it is cut there and never found`,
+        })
     return problems
   },
   compile: (profile, places) => new KeyValueReader(profile, places),

@@ -7,7 +7,7 @@ import { units } from '../words/units.ts'
 const field = z.strictObject({
   name: z.string().min(1).max(60).describe('The name by which the station file asks for this field.'),
   at: z.union([
-    z.int().min(0).describe('delimited: the position, counted from 0'),
+    z.int().min(0).describe('delimited: the position, counted from 0; key-value: the position among the parts without a name'),
     z.string().min(1).max(200).describe('delimited with a header: the column’s heading; key-value: the key; json-lines: the path, `gas.o2`; pattern: the group’s name'),
     z.strictObject({ from: z.int().min(0), length: z.int().min(1).max(4096) }).describe('fixed-width: first column, counted from 0, and width in bytes'),
   ]).describe('Where the field stands in the line.'),
@@ -22,7 +22,7 @@ const timeField = z.strictObject({
   fields: z.array(z.union([z.int().min(0), z.string().min(1), z.strictObject({ from: z.int().min(0), length: z.int().min(1) })])).min(1).max(2)
     .describe('Where the time stands: one field, or date and time of day in two (joined by one blank).'),
   format: z.string().min(1).max(60)
-    .describe('`iso`, `epoch-s`, `epoch-ms`, or letters: yyyy MM dd HH mm ss SSS, d M H without leading zero, quoted text in \'…\'. Without a date the time rolls over at midnight.'),
+    .describe('`iso`, `epoch-s`, `epoch-ms`, or letters: yyyy MM dd HH mm ss SSS (decimals of the second, as many as there are), yy for 20yy, d M H m s without leading zero, hh or h with a for AM and PM, quoted text in \'…\'. Without a date the time rolls over at midnight.'),
   zone: z.string().default('station').describe('`UTC`, `station` (the station’s zone), a named zone, or an offset as `+01:00`. A time that carries its own offset needs none.'),
 })
 
@@ -45,7 +45,7 @@ const common = {
   skipLines: z.int().min(0).max(100).default(0).describe('Rows before the data at the start of a file (titles, units).'),
   time: timeField.optional().describe('Without it the time of arrival is the only time.'),
   fields: z.array(field).min(1).max(200),
-  missing: z.array(z.string()).default(['', '-', '--', '---', '----']).describe('Tokens for “no value”.'),
+  missing: z.array(z.string()).default(['', '-', '--', '---', '----']).describe('Tokens for “no value”. An empty field always is one; a token that is a number is compared by value, as `-200` with `-200,0`.'),
   over: z.array(z.string()).default([]).describe('Tokens for “over range”.'),
   under: z.array(z.string()).default([]).describe('Tokens for “under range”.'),
   status: z.array(statusRule).default([]),
@@ -67,7 +67,7 @@ export const delimitedProfile = z.strictObject({
   quote: z.string().max(1).default('"').describe('Empty: no quoting.'),
   header: z.boolean().default(false).describe('The first line (after `skipLines`) holds the columns’ headings; a repeated header is recognised and skipped.'),
   unitsRow: z.boolean().default(false).describe('A row of units follows the header.'),
-  columns: z.enum(['at-least', 'exactly']).default('at-least').describe('`exactly`: a line with another number of columns than the header or the first line is refused.'),
+  columns: z.enum(['at-least', 'exactly']).default('at-least').describe('`exactly`: a line with another number of columns than the header or the first sound line is refused; empty columns at the end are none too many. A line with fewer than the profile needs is always refused.'),
 })
 export const keyValueProfile = z.strictObject({
   form: z.literal('key-value'), ...common,

@@ -52,7 +52,9 @@ class FieldStatus {
     const end = dropBlanks(source, start, ends[this.field] as number)
     if (isText(source, start, end, this.#lastText)) return this.#lastTold
     this.#lastText = copyOf(source, start, end)
-    this.#lastTold = this.#separator ? this.#readSeveral(source, start, end, this.#separator) : this.#readOne(source, start, end)
+    this.#lastTold = this.#separator
+      ? this.#readSeveral(source, start, end, this.#separator)
+      : this.#readOne(source, start, end)
     return this.#lastTold
   }
 
@@ -77,7 +79,12 @@ class FieldStatus {
 }
 
 const isWordByte = (byte: number | undefined): boolean =>
-  byte !== undefined && ((byte >= 48 && byte <= 57) || (byte >= 65 && byte <= 90) || (byte >= 97 && byte <= 122) || byte === 95 || byte >= 0x80)
+  byte !== undefined &&
+  ((byte >= 48 && byte <= 57) ||
+    (byte >= 65 && byte <= 90) ||
+    (byte >= 97 && byte <= 122) ||
+    byte === 95 ||
+    byte >= 0x80)
 
 /** Whether bytes [start, end) within [lineStart, lineEnd) begin and end where a word does: `PURGE` is not in `PURGED`. */
 function isWhole(bytes: Uint8Array, start: number, end: number, lineStart: number, lineEnd: number): boolean {
@@ -96,7 +103,9 @@ export class StatusTokens {
     const fieldOf = (rule: StatusRule) => profile.fields.findIndex(({ name }) => name === rule.field)
     const forFields = profile.status.filter((rule) => rule.field !== undefined)
     this.#byField = forFields.map((rule) => new FieldStatus(profile, rule, fieldOf(rule), spansIn))
-    this.#byLine = profile.status.filter((rule) => rule.field === undefined).flatMap((rule) => knownTokens(rule, profile.encoding))
+    this.#byLine = profile.status
+      .filter((rule) => rule.field === undefined)
+      .flatMap((rule) => knownTokens(rule, profile.encoding))
   }
 
   /** What the fields tell, in the line’s order; `nothingTold` where they tell nothing. */
@@ -104,7 +113,9 @@ export class StatusTokens {
     const rules = this.#byField
     if (rules.length === 0) return nothingTold
     if (rules.length === 1) return (rules[0] as FieldStatus).read(spans)
-    const telling = rules.map((rule) => ({ start: spans.starts[rule.field] as number, told: rule.read(spans) })).filter(({ told }) => told.length > 0)
+    const telling = rules
+      .map((rule) => ({ start: spans.starts[rule.field] as number, told: rule.read(spans) }))
+      .filter(({ told }) => told.length > 0)
     if (telling.length === 0) return nothingTold
     return telling.sort((one, other) => one.start - other.start).flatMap(({ told }) => told)
   }
@@ -114,7 +125,9 @@ export class StatusTokens {
     if (this.#byLine.length === 0) return nothingTold
     const told: StatusTold[] = []
     for (let at = start; at < end; at++) {
-      const found = this.#byLine.find((token) => standsAt(bytes, at, end, token.bytes) && isWhole(bytes, at, at + token.bytes.length, start, end))
+      const found = this.#byLine.find(
+        (token) => standsAt(bytes, at, end, token.bytes) && isWhole(bytes, at, at + token.bytes.length, start, end),
+      )
       if (!found) continue
       told.push(...found.told)
       at += found.bytes.length - 1

@@ -2,10 +2,10 @@ import type { LineProfile } from './profile.ts'
 
 export type Encoding = LineProfile['encoding']
 
-/** What windows-1252 holds at 0x80…0x9F; 0 where nothing stands. Source: the WHATWG Encoding Standard’s index of windows-1252, from memory, held against `TextDecoder` by a test. */
+/** What windows-1252 holds at 0x80…0x9F; 0 where nothing stands. Source: CP1252.TXT of the Unicode Consortium’s mapping tables. (Node 20’s `TextDecoder` reads windows-1252 as latin-1.) */
 const windows1252 = [
-  0x20ac, 0, 0x201a, 0x0192, 0x201e, 0x2026, 0x2020, 0x2021, 0x02c6, 0x2030, 0x0160, 0x2039, 0x0152, 0, 0x017d, 0,
-  0, 0x2018, 0x2019, 0x201c, 0x201d, 0x2022, 0x2013, 0x2014, 0x02dc, 0x2122, 0x0161, 0x203a, 0x0153, 0, 0x017e, 0x0178,
+  0x20ac, 0, 0x201a, 0x0192, 0x201e, 0x2026, 0x2020, 0x2021, 0x02c6, 0x2030, 0x0160, 0x2039, 0x0152, 0, 0x017d, 0, 0,
+  0x2018, 0x2019, 0x201c, 0x201d, 0x2022, 0x2013, 0x2014, 0x02dc, 0x2122, 0x0161, 0x203a, 0x0153, 0, 0x017e, 0x0178,
 ]
 const utf8Encoder = new TextEncoder()
 const utf8Decoder = new TextDecoder('utf-8', { ignoreBOM: true })
@@ -13,7 +13,8 @@ const utf8Decoder = new TextDecoder('utf-8', { ignoreBOM: true })
 function byteOf(character: number, encoding: Encoding): number {
   const special = encoding === 'windows-1252' && character !== 0 ? windows1252.indexOf(character) : -1
   if (special >= 0) return 0x80 + special
-  const isTaken = encoding === 'windows-1252' && character >= 0x80 && character <= 0x9f && windows1252[character - 0x80] !== 0
+  const isTaken =
+    encoding === 'windows-1252' && character >= 0x80 && character <= 0x9f && windows1252[character - 0x80] !== 0
   return character < 0x100 && !isTaken ? character : -1
 }
 
@@ -36,7 +37,8 @@ export function decodeText(bytes: Uint8Array, start: number, end: number, encodi
   return text
 }
 
-const within = (byte: number | undefined, low: number, high: number): boolean => byte !== undefined && byte >= low && byte <= high
+const within = (byte: number | undefined, low: number, high: number): boolean =>
+  byte !== undefined && byte >= low && byte <= high
 
 /**
  * Whether bytes [start, end) are well-formed UTF-8: nothing overlong, no surrogates, nothing past U+10FFFF.

@@ -101,7 +101,9 @@ export class TimeField {
     if (!this.#format?.read(bytes, start, dropBlanks(bytes, start, to), wall)) return Number.NaN
     const day = this.#format.hasDate ? wall.dayMs : this.#dayOf(wall.timeOfDayMs, atMs)
     this.#readLocalMs = day + wall.timeOfDayMs
-    this.#readMs = wall.offsetMs === wall.offsetMs ? this.#readLocalMs - wall.offsetMs : this.#zone.toUtc(this.#readLocalMs, this.#acceptedMs)
+    this.#readMs = Number.isNaN(wall.offsetMs)
+      ? this.#zone.toUtc(this.#readLocalMs, this.#acceptedMs)
+      : this.#readLocalMs - wall.offsetMs
     return this.#readMs
   }
 

@@ -33,7 +33,8 @@ const isDigit = (value: number | undefined): boolean => value !== undefined && v
 /** Decimals of a second from `at` on, as many digits as there are, in ms; finer ones than 1 µs are of no account. */
 function decimalsMs(bytes: Uint8Array, at: number, end: number): number {
   let ms = 0
-  for (let worth = 100; at < end && isDigit(bytes[at]) && worth > 0.0001; at++, worth /= 10) ms += ((bytes[at] as number) - byte.zero) * worth
+  for (let worth = 100; at < end && isDigit(bytes[at]) && worth > 0.0001; at++, worth /= 10)
+    ms += ((bytes[at] as number) - byte.zero) * worth
   return Math.round(ms)
 }
 
@@ -59,7 +60,13 @@ function isoOffset(bytes: Uint8Array, at: number, end: number): number | null {
 const iso: TimeFormat = {
   hasDate: true,
   read(bytes, start, end, into) {
-    if (end - start < 16 || bytes[start + 4] !== byte.minus || bytes[start + 7] !== byte.minus || bytes[start + 13] !== 58) return false
+    if (
+      end - start < 16 ||
+      bytes[start + 4] !== byte.minus ||
+      bytes[start + 7] !== byte.minus ||
+      bytes[start + 13] !== 58
+    )
+      return false
     const between = bytes[start + 10]
     if (between !== 84 && between !== 116 && between !== byte.blank) return false
     let at = start + 16
@@ -84,18 +91,36 @@ const iso: TimeFormat = {
 }
 
 /** The parts of a time, as places in a row of numbers. */
-const part = { year: 0, shortYear: 1, month: 2, day: 3, hour: 4, hour12: 5, minute: 6, second: 7, decimals: 8, half: 9 } as const
+const part = {
+  year: 0,
+  shortYear: 1,
+  month: 2,
+  day: 3,
+  hour: 4,
+  hour12: 5,
+  minute: 6,
+  second: 7,
+  decimals: 8,
+  half: 9,
+} as const
 type Part = (typeof part)[keyof typeof part]
 
 /** What a letter stands for, and how many digits it takes at least and at most. */
 const letters: Readonly<Record<string, { readonly part: Part; readonly least: number; readonly most: number }>> = {
-  yyyy: { part: part.year, least: 4, most: 4 }, yy: { part: part.shortYear, least: 2, most: 2 },
-  MM: { part: part.month, least: 2, most: 2 }, M: { part: part.month, least: 1, most: 2 },
-  dd: { part: part.day, least: 2, most: 2 }, d: { part: part.day, least: 1, most: 2 },
-  HH: { part: part.hour, least: 2, most: 2 }, H: { part: part.hour, least: 1, most: 2 },
-  hh: { part: part.hour12, least: 2, most: 2 }, h: { part: part.hour12, least: 1, most: 2 },
-  mm: { part: part.minute, least: 2, most: 2 }, m: { part: part.minute, least: 1, most: 2 },
-  ss: { part: part.second, least: 2, most: 2 }, s: { part: part.second, least: 1, most: 2 },
+  yyyy: { part: part.year, least: 4, most: 4 },
+  yy: { part: part.shortYear, least: 2, most: 2 },
+  MM: { part: part.month, least: 2, most: 2 },
+  M: { part: part.month, least: 1, most: 2 },
+  dd: { part: part.day, least: 2, most: 2 },
+  d: { part: part.day, least: 1, most: 2 },
+  HH: { part: part.hour, least: 2, most: 2 },
+  H: { part: part.hour, least: 1, most: 2 },
+  hh: { part: part.hour12, least: 2, most: 2 },
+  h: { part: part.hour12, least: 1, most: 2 },
+  mm: { part: part.minute, least: 2, most: 2 },
+  m: { part: part.minute, least: 1, most: 2 },
+  ss: { part: part.second, least: 2, most: 2 },
+  s: { part: part.second, least: 1, most: 2 },
 }
 
 /** One step through a time: text that must stand there, or a number of so many digits. */
@@ -104,7 +129,7 @@ type Step = { readonly text: number } | { readonly part: Part; readonly least: n
 /** `dd/MM/yyyy HH.mm.ss` → steps; a string says what is wrong with it. */
 function stepsOf(format: string): Step[] | string {
   const steps: Step[] = []
-  const quotedOrRun = /'([^']*)'|([A-Za-z])\2*|[^]/gu
+  const quotedOrRun = /'([^']*)'|([A-Za-z])\2*|./gsu
   for (const found of format.matchAll(quotedOrRun)) {
     const [whole, quoted] = found
     const letter = letters[whole]
@@ -112,7 +137,8 @@ function stepsOf(format: string): Step[] | string {
     else if (/^S+$/.test(whole)) steps.push({ part: part.decimals, least: 1, most: 12 })
     else if (whole === 'a') steps.push({ part: part.half, least: 2, most: 2 })
     else if (quoted !== undefined) steps.push(...textSteps(quoted === '' ? "'" : quoted))
-    else if (/[A-Za-z]/.test(whole)) return `“${whole}” means nothing in a time; use yyyy yy MM M dd d HH H hh h mm ss SSS a, or quote it: '${whole}'`
+    else if (/[A-Za-z]/.test(whole))
+      return `“${whole}” means nothing in a time; use yyyy yy MM M dd d HH H hh h mm ss SSS a, or quote it: '${whole}'`
     else steps.push(...textSteps(whole))
   }
   return steps
@@ -148,7 +174,12 @@ function lettered(format: string): TimeFormat | string {
       const hour = twelve ? (hour12 % 12) + (parts[part.half] as number) : (parts[part.hour] as number)
       const year = short ? 2000 + (parts[part.shortYear] as number) : (parts[part.year] as number)
       into.dayMs = hasDate ? civilDayMs(year, parts[part.month] as number, parts[part.day] as number) : Number.NaN
-      into.timeOfDayMs = timeOfDay(hour, parts[part.minute] as number, parts[part.second] as number, parts[part.decimals] as number)
+      into.timeOfDayMs = timeOfDay(
+        hour,
+        parts[part.minute] as number,
+        parts[part.second] as number,
+        parts[part.decimals] as number,
+      )
       into.offsetMs = Number.NaN
       return !Number.isNaN(into.timeOfDayMs) && !(hasDate && Number.isNaN(into.dayMs))
     },

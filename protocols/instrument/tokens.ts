@@ -20,7 +20,10 @@ export class FieldTokens {
 
   constructor(profile: LineProfile, field: ProfileField, encoding: Encoding, decimal: number) {
     const lists: [readonly string[], FieldFlag][] = [
-      [field.missing ?? [], fieldFlag.missing], [profile.missing, fieldFlag.missing], [profile.over, fieldFlag.over], [profile.under, fieldFlag.under],
+      [field.missing ?? [], fieldFlag.missing],
+      [profile.missing, fieldFlag.missing],
+      [profile.over, fieldFlag.over],
+      [profile.under, fieldFlag.under],
     ]
     for (const [texts, flag] of lists) {
       for (const text of texts) {

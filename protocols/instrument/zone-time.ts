@@ -17,12 +17,27 @@ function offsetOfText(text: string): number | null {
 /** offset(instant) of a named zone; asked of `Intl`, which knows the rules. */
 function namedOffset(zone: string): (utcMs: number) => number {
   const format = new Intl.DateTimeFormat('en-US', {
-    timeZone: zone, hourCycle: 'h23', era: 'short', year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', second: 'numeric',
+    timeZone: zone,
+    hourCycle: 'h23',
+    era: 'short',
+    year: 'numeric',
+    month: 'numeric',
+    day: 'numeric',
+    hour: 'numeric',
+    minute: 'numeric',
+    second: 'numeric',
   })
   return (utcMs) => {
     const part: Record<string, string> = {}
     for (const { type, value } of format.formatToParts(utcMs)) part[type] = value
-    const local = Date.UTC(Number(part.year), Number(part.month) - 1, Number(part.day), Number(part.hour), Number(part.minute), Number(part.second))
+    const local = Date.UTC(
+      Number(part.year),
+      Number(part.month) - 1,
+      Number(part.day),
+      Number(part.hour),
+      Number(part.minute),
+      Number(part.second),
+    )
     return local - Math.floor(utcMs / 1000) * 1000
   }
 }

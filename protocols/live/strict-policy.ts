@@ -1,9 +1,7 @@
 import { z } from 'zod'
 
 /**
- * Schemas check without generating code, as a page under `default-src 'self'` must: even trying to would be
- * reported as a breach. To be called before the first message is parsed.
+ * To be imported before any schema: these then check without generating code, as a page under `default-src 'self'`
+ * must, where even trying to would be reported as a breach.
  */
-export const checkWithoutCodeGeneration = (): void => {
-  z.config({ jitless: true })
-}
+z.config({ jitless: true })

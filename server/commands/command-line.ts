@@ -44,7 +44,7 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--head <hash>', 'a seal’s hash that was noted earlier').option('--json', 'result as JSON')
     .action(async (recording, options) => finish(await (await import('./verify.ts')).verify(recording, options)))
   verb('validate <file>', 'a station file or a line profile; all its faults at once', ['validate boiler-house.json']).option('--json', 'result as JSON')
-    .action(async (file, options) => finish(await (await import('./validate.ts')).validate(file, options)))
+    .action(async (file, options) => finish(await (await import('./tell-validation.ts')).tellValidation(file, options)))
   verb('ports', 'serial ports', ['ports', 'ports --json']).option('--json', 'result as JSON')
     .action(async (options) => finish(await (await import('./ports.ts')).ports(options)))
   return program

@@ -66,17 +66,32 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
   // Not inflated: a small body could otherwise grow into a large one.
   app.use(express.json({ limit: largestMessage, inflate: false }))
   const routes = [
-    healthRoute(face), metricsRoute(face, hubMetrics), recordingsRoute(face), blocksRoute(face), seriesRoute(face), logbookRoute(face),
-    phasesRoute(face), verifyRoute(face), exportRoute(face), actionsRoute(face), runRoute(face),
+    healthRoute(face),
+    metricsRoute(face, hubMetrics),
+    recordingsRoute(face),
+    blocksRoute(face),
+    seriesRoute(face),
+    logbookRoute(face),
+    phasesRoute(face),
+    verifyRoute(face),
+    exportRoute(face),
+    actionsRoute(face),
+    runRoute(face),
   ]
   mount(app, [...routes, ...descriptionRoutes(routes, version)])
   app.use(
     express.static(webFolder, {
       cacheControl: false,
-      setHeaders: (response, path) => response.setHeader('cache-control', /[/\\]assets[/\\]/.test(path) ? 'public, max-age=31536000, immutable' : 'no-cache'),
+      setHeaders: (response, path) =>
+        response.setHeader(
+          'cache-control',
+          /[/\\]assets[/\\]/.test(path) ? 'public, max-age=31536000, immutable' : 'no-cache',
+        ),
     }),
   )
-  app.use((_request, response) => refuse(response, { status: 404, errors: ['there is nothing here; /api/docs lists what can be asked'] }))
+  app.use((_request, response) =>
+    refuse(response, { status: 404, errors: ['there is nothing here; /api/docs lists what can be asked'] }),
+  )
   app.use(troubleHandler(log))
   return app
 }
@@ -87,9 +102,14 @@ function troubleHandler(log: AppParts['log']): ErrorRequestHandler {
     // The reader went away in the middle of an answer: no trouble, and nobody to tell.
     if (response.destroyed) return
     const refusal = refusedByParser(error)
-    if (refusal === null) log(`http: ${request.method} ${JSON.stringify(request.path.slice(0, 200))}: ${JSON.stringify(String(error))}`)
+    if (refusal === null)
+      log(`http: ${request.method} ${JSON.stringify(request.path.slice(0, 200))}: ${JSON.stringify(String(error))}`)
     if (response.headersSent) response.destroy()
-    else refuse(response, refusal ?? { status: 500, errors: ['the station could not answer: a defect of ours, noted in its log'] })
+    else
+      refuse(
+        response,
+        refusal ?? { status: 500, errors: ['the station could not answer: a defect of ours, noted in its log'] },
+      )
   }
 }
 
@@ -101,7 +121,14 @@ const bodyTroubles: Readonly<Record<string, string>> = {
 }
 
 function refusedByParser(error: unknown): Refusal | null {
-  if (!(error instanceof Error) || !('status' in error) || typeof error.status !== 'number' || error.status < 400 || error.status > 499) return null
+  if (
+    !(error instanceof Error) ||
+    !('status' in error) ||
+    typeof error.status !== 'number' ||
+    error.status < 400 ||
+    error.status > 499
+  )
+    return null
   const told = 'type' in error ? bodyTroubles[String(error.type)] : undefined
   return { status: error.status, errors: [told ?? 'the request cannot be read'] }
 }

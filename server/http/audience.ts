@@ -5,7 +5,7 @@ import type { Viewer } from './viewer.ts'
 export class Audience {
   private readonly viewers = new Set<Viewer>()
   private readonly feed: Feed
-  private readonly unfollow: () => void
+  private readonly unfollow: readonly (() => void)[]
   private readonly ended: () => void
   private isOver = false
 
@@ -13,10 +13,7 @@ export class Audience {
   constructor(feed: Feed, ended: () => void) {
     this.feed = feed
     this.ended = ended
-    this.unfollow = feed.follow(
-      (increment) => this.tell(increment),
-      () => this.renew(),
-    )
+    this.unfollow = [feed.follow((increment) => this.tell(increment)), feed.onRenewed(() => this.renew())]
   }
 
   get size(): number {
@@ -45,7 +42,7 @@ export class Audience {
   close(): void {
     if (this.isOver) return
     this.isOver = true
-    this.unfollow()
+    for (const end of this.unfollow) end()
     this.feed.close()
     this.ended()
   }

@@ -2,7 +2,10 @@ import type { RawData } from 'ws'
 import { z } from 'zod'
 import { type ClientMessage, clientMessage } from '../../protocols/live/messages.ts'
 
-export type Heard = { readonly is: 'message'; readonly message: ClientMessage } | { readonly is: 'unknown' } | { readonly is: 'malformed' }
+export type Heard =
+  | { readonly is: 'message'; readonly message: ClientMessage }
+  | { readonly is: 'unknown' }
+  | { readonly is: 'malformed' }
 
 const anyMessage = z.looseObject({ type: z.string() })
 const knownTypes: ReadonlySet<string> = new Set(clientMessage.options.map((option) => option.shape.type.value))

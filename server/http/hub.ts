@@ -23,8 +23,11 @@ export interface Hub {
   /** For the server's `upgrade` event. */
   upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): void
   metrics(): readonly Metric[]
-  /** Says goodbye to every viewer; feeds are closed as the lines close. */
-  close(): void
+  /**
+   * Says goodbye to every viewer; done when all are gone and their feeds closed. A viewer that does not answer is cut by
+   * whoever owns the sockets.
+   */
+  close(): Promise<void>
 }
 
 /** Bounds that no ordinary use comes near; a playback costs the station a worker of its own. */
@@ -36,12 +39,18 @@ const closeCode = { goingAway: 1001, malformed: 1007, defect: 1011 } as const
 
 /** WS /api/live and /api/live?replay=ID. */
 export function createHub({ face, log, clocks, rhythm = usualRhythm }: HubParts): Hub {
-  const sockets = new WebSocketServer({ noServer: true, maxPayload: largestMessage, perMessageDeflate: false, autoPong: false })
+  const sockets = new WebSocketServer({
+    noServer: true,
+    maxPayload: largestMessage,
+    perMessageDeflate: false,
+    autoPong: false,
+  })
   const viewers = new Map<Viewer, WebSocket>()
   let live: Audience | null = null
   let playbacks = 0
   let skippedByGone = 0
   let isClosed = false
+  let allGone = (): void => {}
   const beats = setInterval(() => {
     for (const viewer of viewers.keys()) viewer.beat()
   }, rhythm.pingEveryMs)
@@ -56,35 +65,43 @@ export function createHub({ face, log, clocks, rhythm = usualRhythm }: HubParts)
 
   /** From here on the line belongs to a viewer; the audience is left when it closes, however it closes. */
   function open(socket: WebSocket, audience: Audience): void {
-    const viewer = new Viewer({ socket, snapshotText: () => audience.snapshotText(), monotonicMs: clocks.monotonicMs, rhythm })
+    const snapshotText = () => sound(socket, () => audience.snapshotText())
+    const viewer = new Viewer({ socket, snapshotText, monotonicMs: clocks.monotonicMs, rhythm })
     viewers.set(viewer, socket)
     // Every fault of the line is followed by its close, which is what counts here.
     socket.on('error', () => {})
     socket.on('close', () => {
       viewers.delete(viewer)
+      viewer.gone()
       skippedByGone += viewer.skippedInAll
       audience.leave(viewer)
+      if (viewers.size === 0) allGone()
     })
     socket.on('message', (data, isBinary) => {
       const told = heard(data, isBinary)
       if (told.is === 'malformed') return socket.close(closeCode.malformed, 'not a message of this protocol')
       if (told.is === 'unknown') return
-      sound(socket, () => {
-        if (told.message.type !== 'resync') audience.control(told.message)
-        if (told.message.type === 'resync' || told.message.type === 'seek') viewer.sendSnapshot()
-      })
+      const { message } = told
+      if (message.type === 'resync') viewer.resync()
+      else sound(socket, () => audience.control(message))
     })
-    sound(socket, () => audience.join(viewer))
+    audience.join(viewer)
   }
 
-  /** What the station throws costs this viewer the line, not the station its life. */
-  function sound(socket: WebSocket, work: () => void): void {
+  /** What the station throws costs this viewer the line, not the station its life. null: it threw. */
+  function sound<T>(socket: WebSocket, work: () => T): T | null {
     try {
-      work()
+      return work()
     } catch (error) {
-      log(`hub: ${JSON.stringify(String(error))}`)
+      failed(error)
       socket.close(closeCode.defect, 'the station could not answer')
+      return null
     }
+  }
+
+  function openLive(socket: WebSocket): void {
+    const audience = sound(socket, liveAudience)
+    if (audience !== null) open(socket, audience)
   }
 
   async function openPlayback(id: string, request: IncomingMessage, socket: Duplex, head: Buffer): Promise<void> {
@@ -120,19 +137,23 @@ export function createHub({ face, log, clocks, rhythm = usualRhythm }: HubParts)
     const query = liveQuery.safeParse(Object.fromEntries(url.searchParams))
     if (!query.success) return { status: 400, errors: faultsOf(query.error, liveQuery) }
     if (isClosed) return { status: 503, errors: ['the station is stopping'] }
-    if (viewers.size >= mostViewers) return { status: 503, errors: [`at most ${mostViewers} viewers can look on at once`] }
-    if (query.data.replay !== undefined && playbacks >= mostPlaybacks) return { status: 503, errors: [`at most ${mostPlaybacks} recordings can be played back at once`] }
+    if (viewers.size >= mostViewers)
+      return { status: 503, errors: [`at most ${mostViewers} viewers can look on at once`] }
+    if (query.data.replay !== undefined && playbacks >= mostPlaybacks)
+      return { status: 503, errors: [`at most ${mostPlaybacks} recordings can be played back at once`] }
     return null
   }
 
   return {
     upgrade(request, socket, head) {
       socket.on('error', () => {}) // The close that follows is what counts.
-      const url = URL.canParse(request.url ?? '', 'http://station') ? new URL(request.url ?? '', 'http://station') : null
+      const url = URL.canParse(request.url ?? '', 'http://station')
+        ? new URL(request.url ?? '', 'http://station')
+        : null
       const refusal = refusalOf(request, url)
       if (refusal) return refuseUpgrade(socket, refusal)
       const replay = url?.searchParams.get('replay') ?? null
-      if (replay === null) return sockets.handleUpgrade(request, socket, head, (line) => open(line, liveAudience()))
+      if (replay === null) return sockets.handleUpgrade(request, socket, head, openLive)
       openPlayback(replay, request, socket, head).catch((error: unknown) => {
         failed(error)
         socket.destroy()
@@ -140,15 +161,32 @@ export function createHub({ face, log, clocks, rhythm = usualRhythm }: HubParts)
     },
     metrics: () => [
       { name: 'flueledger_viewers', help: 'Pages and programs that look on.', kind: 'gauge', value: viewers.size },
-      { name: 'flueledger_playbacks', help: 'Recordings being played back to a viewer.', kind: 'gauge', value: playbacks },
-      { name: 'flueledger_increments_skipped', help: 'Increments left out for viewers that were too slow.', kind: 'counter', value: skippedByGone + [...viewers.keys()].reduce((sum, viewer) => sum + viewer.skippedInAll, 0) },
+      {
+        name: 'flueledger_playbacks',
+        help: 'Recordings being played back to a viewer.',
+        kind: 'gauge',
+        value: playbacks,
+      },
+      {
+        name: 'flueledger_increments_skipped',
+        help: 'Increments left out for viewers that were too slow.',
+        kind: 'counter',
+        value: skippedByGone + [...viewers.keys()].reduce((sum, viewer) => sum + viewer.skippedInAll, 0),
+      },
     ],
     close() {
       isClosed = true
       clearInterval(beats)
       for (const socket of viewers.values()) socket.close(closeCode.goingAway, 'the station is stopping')
+      return new Promise((resolve) => {
+        allGone = resolve
+        if (viewers.size === 0) resolve()
+      })
     },
   }
 }
 
-const couldNotOpen: Refusal = { status: 500, errors: ['the recording could not be opened: a defect of ours, noted in the log'] }
+const couldNotOpen: Refusal = {
+  status: 500,
+  errors: ['the recording could not be opened: a defect of ours, noted in the log'],
+}

@@ -12,7 +12,11 @@ export function openApi(routes: readonly Route[], version: string) {
   }
   return {
     openapi: '3.1.0',
-    info: { title: 'Flueledger station', version, description: 'Times are milliseconds since 1970 UTC. null is no value, never zero.' },
+    info: {
+      title: 'Flueledger station',
+      version,
+      description: 'Times are milliseconds since 1970 UTC. null is no value, never zero.',
+    },
     paths,
     components: {
       schemas: {
@@ -26,14 +30,25 @@ export function openApi(routes: readonly Route[], version: string) {
 }
 
 function operation(route: Route) {
-  const idParameter = { name: 'id', in: 'path', required: true, schema: { type: 'string' }, description: 'Id of a recording, or `current`.' }
+  const idParameter = {
+    name: 'id',
+    in: 'path',
+    required: true,
+    schema: { type: 'string' },
+    description: 'Id of a recording, or `current`.',
+  }
   return {
     summary: route.summary,
     parameters: [...(route.path.includes(':id') ? [idParameter] : []), ...queryParameters(route.query)],
-    ...(route.body ? { requestBody: { required: true, content: { 'application/json': { schema: shape(route.body, 'input') } } } } : {}),
+    ...(route.body
+      ? { requestBody: { required: true, content: { 'application/json': { schema: shape(route.body, 'input') } } } }
+      : {}),
     responses: {
       ...Object.fromEntries(Object.entries(route.answers).map(([status, told]) => [status, response(told)])),
-      default: { description: 'Refused: the errors say what is allowed.', content: { 'application/json': { schema: { $ref: '#/components/schemas/Refusal' } } } },
+      default: {
+        description: 'Refused: the errors say what is allowed.',
+        content: { 'application/json': { schema: { $ref: '#/components/schemas/Refusal' } } },
+      },
     },
   }
 }
@@ -41,7 +56,12 @@ function operation(route: Route) {
 function queryParameters(query: Route['query']) {
   if (query === null) return []
   const { properties = {}, required = [] } = shape(query, 'input')
-  return Object.entries(properties).map(([name, schema]) => ({ name, in: 'query', required: required.includes(name), schema }))
+  return Object.entries(properties).map(([name, schema]) => ({
+    name,
+    in: 'query',
+    required: required.includes(name),
+    schema,
+  }))
 }
 
 function response({ description, schema, contentType = 'application/json' }: AnswerShape) {
@@ -54,7 +74,16 @@ function shape(schema: z.ZodType, io: 'input' | 'output' = 'output') {
 }
 
 const live = {
-  summary: 'WebSocket: a snapshot, then numbered increments. Messages: SnapshotMessage, IncrementMessage; to the station: ClientMessage.',
-  parameters: [{ name: 'replay', in: 'query', required: false, schema: { type: 'string' }, description: 'Id of a recording to play back to this viewer alone.' }],
+  summary:
+    'WebSocket: a snapshot, then numbered increments. Messages: SnapshotMessage, IncrementMessage; to the station: ClientMessage.',
+  parameters: [
+    {
+      name: 'replay',
+      in: 'query',
+      required: false,
+      schema: { type: 'string' },
+      description: 'Id of a recording to play back to this viewer alone.',
+    },
+  ],
   responses: { 101: { description: 'The line is open.' }, default: { description: 'Refused.' } },
 }

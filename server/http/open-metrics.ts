@@ -16,7 +16,11 @@ export function openMetricsText(metrics: readonly Metric[]): string {
   const lines = [...families].flatMap(([family, [first, ...rest]]) =>
     first === undefined
       ? []
-      : [`# TYPE ${family} ${first.kind}`, `# HELP ${family} ${escaped(first.help)}`, ...[first, ...rest].map((metric) => sample(family, metric))],
+      : [
+          `# TYPE ${family} ${first.kind}`,
+          `# HELP ${family} ${escaped(first.help)}`,
+          ...[first, ...rest].map((metric) => sample(family, metric)),
+        ],
   )
   return `${[...lines, '# EOF'].join('\n')}\n`
 }

@@ -23,7 +23,10 @@ export const wholeNumberText = (least: number, most: number) =>
 
 export const averageText = z
   .string()
-  .refine((text) => durationMs(text) !== null, 'must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H')
+  .refine(
+    (text) => durationMs(text) !== null,
+    'must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H',
+  )
   .describe('Length of the average, ISO 8601: PT30M, PT1H.')
 
 const mostChannels = 64
@@ -31,9 +34,13 @@ const mostChannels = 64
 export const channelsText = z
   .string()
   .transform((text) => text.split(','))
-  .refine((ids) => ids.length <= mostChannels && ids.every((id) => id.length > 0 && id.length <= 100), `must be 1 to ${mostChannels} channel ids with commas between, such as co,o2`)
+  .refine(
+    (ids) => ids.length <= mostChannels && ids.every((id) => id.length > 0 && id.length <= 100),
+    `must be 1 to ${mostChannels} channel ids with commas between, such as co,o2`,
+  )
   .describe('Channel ids with commas between.')
 
 /** `from` and `to`, where both are given, in their order. */
-export const inOrder = ({ from, to }: { from?: number | undefined; to?: number | undefined }): boolean => from === undefined || to === undefined || from < to
+export const inOrder = ({ from, to }: { from?: number | undefined; to?: number | undefined }): boolean =>
+  from === undefined || to === undefined || from < to
 export const inOrderText = { path: ['to'], message: 'must be later than from' }

@@ -47,7 +47,9 @@ const recordingId = z.string().regex(/^[\p{L}\p{N}_][\p{L}\p{N} ._:+-]{0,199}$/u
 export const isRecordingId = (text: string): boolean => recordingId.safeParse(text).success
 
 /** Query and body are checked before `handle` runs; it sees only what the schemas let through. */
-export function route<Q extends z.ZodObject = typeof nothingAsked, B extends z.ZodType = z.ZodUnknown>(words: RouteWords<Q, B>): Route {
+export function route<Q extends z.ZodObject = typeof nothingAsked, B extends z.ZodType = z.ZodUnknown>(
+  words: RouteWords<Q, B>,
+): Route {
   const querySchema = words.query ?? nothingAsked
   const bodySchema = words.body ?? z.unknown()
   return {

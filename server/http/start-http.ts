@@ -36,12 +36,23 @@ export interface RunningHttp {
 }
 
 /** Serves the dashboard, the interface and the live line. Throws a Trouble where the host is not a loopback one or cannot be listened on. */
-export async function startHttp({ face, host = '127.0.0.1', port = usualPort, webFolder, version, log, rhythm }: HttpSettings): Promise<RunningHttp> {
+export async function startHttp({
+  face,
+  host = '127.0.0.1',
+  port = usualPort,
+  webFolder,
+  version,
+  log,
+  rhythm,
+}: HttpSettings): Promise<RunningHttp> {
   const address = loopbackAddress(host)
   const hub = createHub({ face, log, clocks: machineClocks, ...(rhythm ? { rhythm } : {}) })
   const app = createApp({ face, webFolder, version, log, hubMetrics: hub.metrics })
   // Slow or idle openers of connections are cut, and never hold more than a share of the process's file handles.
-  const server = createServer({ headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 5_000 }, app)
+  const server = createServer(
+    { headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 5_000 },
+    app,
+  )
   server.maxConnections = 256
   server.on('upgrade', hub.upgrade)
   const sockets = new Set<Socket>()
@@ -53,25 +64,24 @@ export async function startHttp({ face, host = '127.0.0.1', port = usualPort, we
   try {
     await listenOnFirstFree(server, address, port)
   } catch (error) {
-    hub.close()
+    await hub.close()
     throw error
   }
+  // A connection that could not be taken (no file handle left) is that client's loss alone.
+  server.on('error', (error) => log(`http: ${JSON.stringify(String(error))}`))
   const taken = (server.address() as AddressInfo).port
   return {
     address: { host: address, port: taken },
     usualPortTaken: port !== 0 && taken !== port,
-    close: () =>
-      new Promise((resolve) => {
-        const cut = setTimeout(() => {
-          for (const socket of sockets) socket.destroy()
-        }, graceMs)
-        server.close(() => {
-          clearTimeout(cut)
-          resolve()
-        })
-        server.closeIdleConnections()
-        hub.close()
-      }),
+    async close() {
+      const cut = setTimeout(() => {
+        for (const socket of sockets) socket.destroy()
+      }, graceMs)
+      const serverClosed = new Promise((resolve) => server.close(resolve))
+      server.closeIdleConnections()
+      await Promise.all([serverClosed, hub.close()])
+      clearTimeout(cut)
+    },
   }
 }
 
@@ -86,7 +96,10 @@ function loopbackAddress(host: string): string {
 }
 
 async function listenOnFirstFree(server: Server, host: string, wished: number): Promise<void> {
-  const ports = wished === 0 ? [0] : [...Array.from({ length: portsTried + 1 }, (_, step) => wished + step).filter((port) => port <= 65_535), 0]
+  const ports =
+    wished === 0
+      ? [0]
+      : [...Array.from({ length: portsTried + 1 }, (_, step) => wished + step).filter((port) => port <= 65_535), 0]
   for (const port of ports) {
     const failure = await listen(server, host, port)
     if (failure === null) return
@@ -109,4 +122,8 @@ const listen = (server: Server, host: string, port: number): Promise<NodeJS.Errn
   })
 
 const cannotListen = (host: string, port: number, cause: Error): Trouble =>
-  new Trouble(`--host ${host} --port ${port}: cannot be listened on (${cause.message}); ports from 1024 to 65535 need no special rights`, exitStatus.wrongUse, cause)
+  new Trouble(
+    `--host ${host} --port ${port}: cannot be listened on (${cause.message}); ports from 1024 to 65535 need no special rights`,
+    exitStatus.wrongUse,
+    cause,
+  )

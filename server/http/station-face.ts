@@ -10,11 +10,8 @@ export type Unnumbered = IncrementMessage extends infer M ? (M extends { sequenc
 export interface Feed {
   /** The whole picture as it is now. */
   snapshot(): Omit<SnapshotMessage, 'sequence'>
-  /**
-   * Increments from now on; the returned function ends it. `renewed` is to be called when the picture has changed as a
-   * whole and increments cannot tell it (a seek that took a while is through): each viewer is then sent a snapshot.
-   */
-  follow(listener: (increment: Unnumbered) => void, renewed: () => void): () => void
+  /** Increments from now on; the returned function ends it. */
+  follow(listener: (increment: Unnumbered) => void): () => void
   /** Called when the whole picture is another one (a new run, a jump in a replay): viewers then need a snapshot. */
   onRenewed(listener: () => void): () => void
   /** Play, pause, seek; ignored by the live feed. `resync` is the hub's own business and never comes here. */

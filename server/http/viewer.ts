@@ -1,7 +1,7 @@
 import type { WebSocket } from 'ws'
 
 export interface Rhythm {
-  /** Above so many bytes waiting, increments are left out. */
+  /** Above so many bytes waiting, a snapshot on its way aside, increments are left out. */
   readonly fullBytes: number
   /** Once no more than this waits, a viewer that fell behind is brought up to date. */
   readonly drainedBytes: number
@@ -9,14 +9,21 @@ export interface Rhythm {
   /** A viewer that takes nothing for so long, though something waits for it, is let go. */
   readonly stuckAfterMs: number
 }
-export const usualRhythm: Rhythm = { fullBytes: 262_144, drainedBytes: 65_536, pingEveryMs: 15_000, stuckAfterMs: 30_000 }
+export const usualRhythm: Rhythm = {
+  fullBytes: 262_144,
+  drainedBytes: 65_536,
+  pingEveryMs: 15_000,
+  stuckAfterMs: 30_000,
+}
 
 const missesAllowed = 2
+/** A viewer that asks for the picture over and over gets it no more often than this. */
+const resyncEveryMs = 250
 
 export interface ViewerParts {
   readonly socket: WebSocket
-  /** A snapshot as JSON, without its number. */
-  readonly snapshotText: () => string
+  /** A snapshot as JSON, without its number; null: there is none, and the line is being closed. */
+  readonly snapshotText: () => string | null
   readonly monotonicMs: () => number
   readonly rhythm: Rhythm
 }
@@ -31,10 +38,14 @@ export class Viewer {
   /** Increments left out since it connected. */
   skippedInAll = 0
   private sequence = 0
+  /** Size of a snapshot that still waits; 0: none does. */
+  private pictureBytes = 0
   private skipped = 0
   private isBehind = false
   private misses = 0
   private progressMs: number
+  private askedMs = Number.NEGATIVE_INFINITY
+  private answering: ReturnType<typeof setTimeout> | null = null
   private readonly parts: ViewerParts
 
   constructor(parts: ViewerParts) {
@@ -46,12 +57,13 @@ export class Viewer {
     })
     // Answers to pings pass the gate too: a viewer that pings without reading would fill the memory with them.
     socket.on('ping', (data) => {
-      if (!this.isFull) socket.pong(data)
+      if (!this.isFull) socket.pong(data, false, (error) => this.flushed(error))
     })
   }
 
   private get isFull(): boolean {
-    return this.parts.socket.bufferedAmount > this.parts.rhythm.fullBytes
+    // A snapshot alone can be larger than the mark: counted, it would be followed by the next one for ever.
+    return this.parts.socket.bufferedAmount > this.parts.rhythm.fullBytes + this.pictureBytes
   }
 
   /** Whether an increment can go out now; else it counts as left out. */
@@ -71,30 +83,65 @@ export class Viewer {
 
   /** The picture as it is now; later, if too much waits already. */
   sendSnapshot(): void {
-    if (this.isBehind || this.isFull) this.isBehind = true
-    else this.send(this.parts.snapshotText())
+    if (this.isBehind || this.isFull || this.pictureBytes > 0) this.isBehind = true
+    else this.sendPicture()
+  }
+
+  /**
+   * The viewer asks for the picture. Forming it takes the station's time: asked for over and over it comes a moment later,
+   * once for all that was asked meanwhile.
+   */
+  resync(): void {
+    if (this.answering !== null) return
+    const waitMs = Math.max(0, this.askedMs + resyncEveryMs - this.parts.monotonicMs())
+    const answer = () => {
+      this.answering = null
+      this.askedMs = this.parts.monotonicMs()
+      this.sendSnapshot()
+    }
+    if (waitMs === 0) answer()
+    else this.answering = setTimeout(answer, waitMs)
+  }
+
+  /** The line is closed. */
+  gone(): void {
+    if (this.answering !== null) clearTimeout(this.answering)
   }
 
   /** Once per `pingEveryMs`: lets go of a viewer that is gone or stuck, and asks the others for a sign of life. */
   beat(): void {
     const { socket, monotonicMs, rhythm } = this.parts
     const isStuck = socket.bufferedAmount > 0 && monotonicMs() - this.progressMs >= rhythm.stuckAfterMs
-    if (isStuck || this.misses >= missesAllowed) return socket.terminate()
+    if (isStuck || this.misses >= missesAllowed) {
+      socket.terminate()
+      return
+    }
     this.misses += 1
     if (!this.isFull) socket.ping()
   }
 
-  private send(text: string): void {
+  private sendPicture(): void {
+    const text = this.parts.snapshotText()
+    if (text === null) return
+    this.pictureBytes = Buffer.byteLength(text)
+    this.send(text, () => {
+      this.pictureBytes = 0
+    })
+  }
+
+  private send(text: string, through = () => {}): void {
     const { socket, monotonicMs } = this.parts
     if (socket.bufferedAmount === 0) this.progressMs = monotonicMs()
     // The number comes first, so that the rest is the same text for every viewer.
     socket.send(`{"sequence":${this.sequence},${text.slice(1)}`, (error) => {
-      if (!error) this.flushed()
+      through()
+      this.flushed(error)
     })
   }
 
-  /** The system has taken a message over. */
-  private flushed(): void {
+  /** The system has taken a message over, or the line is gone. */
+  private flushed(error?: Error | null): void {
+    if (error) return
     const { socket, monotonicMs, rhythm } = this.parts
     this.progressMs = monotonicMs()
     if (!this.isBehind || socket.readyState !== socket.OPEN || socket.bufferedAmount > rhythm.drainedBytes) return
@@ -104,6 +151,6 @@ export class Viewer {
       this.skipped = 0
       this.sendIncrement(text)
     }
-    this.send(this.parts.snapshotText())
+    this.sendPicture()
   }
 }

@@ -1,5 +1,11 @@
 import { z } from 'zod'
-import { type AlarmTransition, alarmClasses, alarmInputs, alarmPriorities, alarmStates } from '../../protocols/words/alarms.ts'
+import {
+  type AlarmTransition,
+  alarmClasses,
+  alarmInputs,
+  alarmPriorities,
+  alarmStates,
+} from '../../protocols/words/alarms.ts'
 import type { Connection } from './database.ts'
 import { storedRow } from './stored-row.ts'
 
@@ -30,10 +36,12 @@ export function alarmTransitionTable(db: Connection) {
     (alarm, class, cause, stream, channel, priority, at_ms, from_state, to_state, input, active, value, limit_value, unit, by, note, until_ms)
     VALUES (@alarm, @class, @cause, @stream, @channel, @priority, @atMs, @from, @to, @input, @active, @value, @limit, @unit, @by, @note, @untilMs)`)
   return {
-    insert: (transition: AlarmTransition): void => void insert.run({ ...transition, active: transition.active ? 1 : 0 }),
+    insert: (transition: AlarmTransition): void =>
+      void insert.run({ ...transition, active: transition.active ? 1 : 0 }),
     clear: (): void => void db.exec('DELETE FROM alarm_transition'),
     read(): AlarmTransition[] {
-      const found = db.prepare(`SELECT alarm, class, cause, stream, channel, priority, at_ms AS atMs, from_state AS "from", to_state AS "to", input, active,
+      const found =
+        db.prepare(`SELECT alarm, class, cause, stream, channel, priority, at_ms AS atMs, from_state AS "from", to_state AS "to", input, active,
         value, limit_value AS "limit", unit, by, note, until_ms AS untilMs FROM alarm_transition ORDER BY number`)
       return found.all().map((each) => storedRow(row, each, 'alarm_transition'))
     },

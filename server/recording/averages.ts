@@ -17,8 +17,12 @@ export interface AverageFilter {
   readonly toMs?: number
 }
 const clauses = {
-  stream: 'stream = @stream', channel: 'channel = @channel', quantity: 'quantity = @quantity', average: 'average = @average',
-  fromMs: 'start_ms >= @fromMs', toMs: 'start_ms < @toMs',
+  stream: 'stream = @stream',
+  channel: 'channel = @channel',
+  quantity: 'quantity = @quantity',
+  average: 'average = @average',
+  fromMs: 'start_ms >= @fromMs',
+  toMs: 'start_ms < @toMs',
 }
 
 const number = z.number().nullable()
@@ -42,22 +46,46 @@ const row = z.object({
   countedMs: z.number(),
   coverage: number,
   valid: z.int().transform((value) => value === 1),
-  reasons: z.string().transform((text) => (text ? text.split('|') : [])).pipe(z.array(z.enum(blockReasons))),
+  reasons: z
+    .string()
+    .transform((text) => (text ? text.split('|') : []))
+    .pipe(z.array(z.enum(blockReasons))),
   state: z.enum(blockStates),
 })
 
 const columns = {
-  stream: 'stream', channel: 'channel', species: 'species', quantity: 'quantity', unit: 'unit', basis: 'basis',
-  reference_oxygen: 'referenceOxygen', conditions: 'conditions', average: 'average', start_ms: 'startMs', end_ms: 'endMs', mean: 'mean',
-  minimum: 'minimum', maximum: 'maximum', standard_deviation: 'standardDeviation', count: 'count', counted_ms: 'countedMs',
-  coverage: 'coverage', valid: 'valid', reasons: 'reasons', state: 'state',
+  stream: 'stream',
+  channel: 'channel',
+  species: 'species',
+  quantity: 'quantity',
+  unit: 'unit',
+  basis: 'basis',
+  reference_oxygen: 'referenceOxygen',
+  conditions: 'conditions',
+  average: 'average',
+  start_ms: 'startMs',
+  end_ms: 'endMs',
+  mean: 'mean',
+  minimum: 'minimum',
+  maximum: 'maximum',
+  standard_deviation: 'standardDeviation',
+  count: 'count',
+  counted_ms: 'countedMs',
+  coverage: 'coverage',
+  valid: 'valid',
+  reasons: 'reasons',
+  state: 'state',
 }
 
 /** The tables `block` and `rolling`; no other file writes or reads them. A later row of the same average (`averageKey`) replaces the earlier. */
 export function averageTable(db: Connection, table: 'block' | 'rolling') {
   const names = Object.keys(columns).join(', ')
-  const values = Object.values(columns).map((name) => `@${name}`).join(', ')
-  const selected = Object.entries(columns).map(([column, name]) => `${column} AS ${name}`).join(', ')
+  const values = Object.values(columns)
+    .map((name) => `@${name}`)
+    .join(', ')
+  const selected = Object.entries(columns)
+    .map(([column, name]) => `${column} AS ${name}`)
+    .join(', ')
   const upsert = db.prepare(`INSERT OR REPLACE INTO ${table} (${names}) VALUES (${values})`)
   return {
     upsert(average: AverageRow): void {
@@ -66,7 +94,9 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
     clear: (): void => void db.exec(`DELETE FROM ${table}`),
     /** In order of start, average, channel, quantity and unit. */
     read(filter: AverageFilter): AverageRow[] {
-      const found = db.prepare(`SELECT ${selected} FROM ${table} ${whereGiven({ ...filter }, clauses)} ORDER BY start_ms, average, channel, quantity, unit`)
+      const found = db.prepare(
+        `SELECT ${selected} FROM ${table} ${whereGiven({ ...filter }, clauses)} ORDER BY start_ms, average, channel, quantity, unit`,
+      )
       return found.all(filter).map((each) => storedRow(row, each, table))
     },
   }

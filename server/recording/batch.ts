@@ -90,7 +90,13 @@ export class GrowingBatch {
   /** The batch as it is stored; nothing more may be added. */
   taken(): Batch {
     this.#isTaken = true
-    return { firstSequence: this.#firstSequence, inputs: this.#inputs, bytes: this.#slab.subarray(0, this.#used), steps: this.#steps, derivedUpTo: this.#derivedUpTo }
+    return {
+      firstSequence: this.#firstSequence,
+      inputs: this.#inputs,
+      bytes: this.#slab.subarray(0, this.#used),
+      steps: this.#steps,
+      derivedUpTo: this.#derivedUpTo,
+    }
   }
 
   #copy(bytes: Uint8Array): void {
@@ -109,7 +115,12 @@ export class GrowingBatch {
 const ownCopy = (minute: TraceMinute): TraceMinute => ({
   ...minute,
   offsetsMs: minute.offsetsMs.slice(),
-  channels: minute.channels.map(({ channel, asRead, corrected, referred }) => ({ channel, asRead: asRead.slice(), corrected: corrected.slice(), referred: referred.slice() })),
+  channels: minute.channels.map(({ channel, asRead, corrected, referred }) => ({
+    channel,
+    asRead: asRead.slice(),
+    corrected: corrected.slice(),
+    referred: referred.slice(),
+  })),
 })
 
 function stepSize(step: DerivedStep): number {
@@ -117,4 +128,3 @@ function stepSize(step: DerivedStep): number {
   const { offsetsMs, channels } = step.row
   return stepOverhead + offsetsMs.byteLength * (1 + 1.5 * channels.length)
 }
-

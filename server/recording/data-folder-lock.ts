@@ -57,8 +57,13 @@ function locked(folder: string, note: string): Database.Database {
     return lock
   } catch (error) {
     lock?.close()
-    if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY')) throw new DataFolderInUse(folder, noted(note))
-    throw new RecordingTrouble('data-folder-unusable', `${folder}: cannot be used for recordings: ${errorText(error)}`, error)
+    if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY'))
+      throw new DataFolderInUse(folder, noted(note))
+    throw new RecordingTrouble(
+      'data-folder-unusable',
+      `${folder}: cannot be used for recordings: ${errorText(error)}`,
+      error,
+    )
   }
 }
 

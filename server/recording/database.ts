@@ -24,12 +24,16 @@ const lockWaitMs = 2000
  * opens with NORMAL, which loses commits at a power cut.
  */
 export function openForWriting(path: string): Connection {
+  checkExists(path)
   const db = new Database(path, { fileMustExist: true, timeout: lockWaitMs })
   try {
     checkEngine(db)
     checkKind(db, path, 'may be empty')
     if (db.pragma('journal_mode = WAL', { simple: true }) !== 'wal') {
-      throw new RecordingTrouble('recording-not-durable', `${path}: this file system cannot hold a write-ahead log; use a local disk`)
+      throw new RecordingTrouble(
+        'recording-not-durable',
+        `${path}: this file system cannot hold a write-ahead log; use a local disk`,
+      )
     }
     makeDurable(db, path)
     db.pragma(`wal_autocheckpoint = ${logPagesMost}`)
@@ -44,7 +48,7 @@ export function openForWriting(path: string): Connection {
 
 /** Opens a recording for reading, also one that is being written. Throws a trouble that says what is wrong with the file. */
 export function openForReading(path: string): Connection {
-  if (!existsSync(path)) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
+  checkExists(path)
   let db: Connection | null = null
   try {
     db = new Database(path, { readonly: true, fileMustExist: true, timeout: lockWaitMs })
@@ -64,11 +68,16 @@ export function openForReading(path: string): Connection {
 /** What SQLite says of an unreadable file as a trouble; troubles and defects stay what they are. */
 export function asDamage(error: unknown, path: string): unknown {
   if (!(error instanceof Database.SqliteError)) return error
-  if (error.code.startsWith('SQLITE_NOTADB')) return new RecordingTrouble('not-a-recording', `${path}: this is no recording`, error)
+  if (error.code.startsWith('SQLITE_NOTADB'))
+    return new RecordingTrouble('not-a-recording', `${path}: this is no recording`, error)
   if (storageFailure(error) || /^SQLITE_(ERROR|CORRUPT)/.test(error.code)) {
     return new RecordingTrouble('recording-damaged', `${path}: cannot be read: ${errorText(error)}`, error)
   }
   return error
+}
+
+function checkExists(path: string): void {
+  if (!existsSync(path)) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
 }
 
 function checkEngine(db: Connection): void {
@@ -76,7 +85,10 @@ function checkEngine(db: Connection): void {
   const parts = found.split('.').map(Number)
   const at = oldestEngine.findIndex((part, index) => part !== parts[index])
   if (at >= 0 && (parts[at] ?? 0) < (oldestEngine[at] ?? 0)) {
-    throw new RecordingTrouble('database-too-old', `SQLite ${found} can lose committed data; ${oldestEngine.join('.')} or newer is needed: install the packages of the lock file`)
+    throw new RecordingTrouble(
+      'database-too-old',
+      `SQLite ${found} can lose committed data; ${oldestEngine.join('.')} or newer is needed: install the packages of the lock file`,
+    )
   }
 }
 
@@ -84,7 +96,10 @@ function makeDurable(db: Connection, path: string): void {
   db.pragma('synchronous = FULL')
   const found = db.pragma('synchronous', { simple: true })
   if (found !== synchronousFull) {
-    throw new RecordingTrouble('recording-not-durable', `${path}: PRAGMA synchronous is ${found}, must be ${synchronousFull} (FULL); nothing is recorded without it`)
+    throw new RecordingTrouble(
+      'recording-not-durable',
+      `${path}: PRAGMA synchronous is ${found}, must be ${synchronousFull} (FULL); nothing is recorded without it`,
+    )
   }
 }
 
@@ -94,11 +109,21 @@ function checkKind(db: Connection, path: string, kind: 'may be empty' | 'must be
   const isEmpty = Number(db.prepare('SELECT count(*) FROM sqlite_schema').pluck().get()) === 0
   if (isEmpty && id === 0) {
     if (kind === 'may be empty') return
-    throw new RecordingTrouble('recording-damaged', `${path}: is empty: the computer stopped while the recording was being made; nothing was in it yet, it can be deleted`)
+    throw new RecordingTrouble(
+      'recording-damaged',
+      `${path}: is empty: the computer stopped while the recording was being made; nothing was in it yet, it can be deleted`,
+    )
   }
-  if (id !== applicationId) throw new RecordingTrouble('not-a-recording', `${path}: this is no recording (application_id ${id}, must be ${applicationId})`)
+  if (id !== applicationId)
+    throw new RecordingTrouble(
+      'not-a-recording',
+      `${path}: this is no recording (application_id ${id}, must be ${applicationId})`,
+    )
   if (version > schemaVersion) {
-    throw new RecordingTrouble('recording-newer', `${path}: made by a newer version (tables of version ${version}, this program knows ${schemaVersion}); use that version`)
+    throw new RecordingTrouble(
+      'recording-newer',
+      `${path}: made by a newer version (tables of version ${version}, this program knows ${schemaVersion}); use that version`,
+    )
   }
 }
 

@@ -24,15 +24,33 @@ export function derivedTables(db: Connection) {
   }
   const put = (step: DerivedStep): void => {
     switch (step.table) {
-      case 'block': return tables.block.upsert(step.row)
-      case 'rolling': return tables.rolling.upsert(step.row)
-      case 'alarm': return tables.alarm.insert(step.row)
-      case 'phase-span': return tables.phaseSpan.put(step.row)
-      case 'plant-span': return tables.plantSpan.put(step.row)
-      case 'zero': return tables.zero.put(step.row)
-      case 'notice': return tables.notice.insert(step.row)
-      case 'trace': return tables.trace.put(step.row)
-      case 'all-anew': return Object.values(tables).forEach((table) => { table.clear() })
+      case 'block':
+        tables.block.upsert(step.row)
+        break
+      case 'rolling':
+        tables.rolling.upsert(step.row)
+        break
+      case 'alarm':
+        tables.alarm.insert(step.row)
+        break
+      case 'phase-span':
+        tables.phaseSpan.put(step.row)
+        break
+      case 'plant-span':
+        tables.plantSpan.put(step.row)
+        break
+      case 'zero':
+        tables.zero.put(step.row)
+        break
+      case 'notice':
+        tables.notice.insert(step.row)
+        break
+      case 'trace':
+        tables.trace.put(step.row)
+        break
+      case 'all-anew':
+        for (const table of Object.values(tables)) table.clear()
+        break
     }
   }
   return { ...tables, put }

@@ -23,10 +23,29 @@ const action = z.discriminatedUnion('do', [
   z.object({ do: z.literal('note'), text: z.string(), pressedMs: z.number() }),
 ])
 const recordedChange = z.discriminatedUnion('kind', [
-  z.object({ kind: z.literal('link'), ...stamped, stream: z.string(), state: z.enum(linkStates), attempt: z.number(), detail: z.string() }),
+  z.object({
+    kind: z.literal('link'),
+    ...stamped,
+    stream: z.string(),
+    state: z.enum(linkStates),
+    attempt: z.number(),
+    detail: z.string(),
+  }),
   z.object({ kind: z.literal('operator'), ...stamped, by: z.string(), action }),
-  z.object({ kind: z.literal('clock'), ...stamped, change: z.enum(['step', 'sleep', 'speed']), byMs: z.number(), speed: z.number() }),
-  z.object({ kind: z.literal('run'), ...stamped, change: z.enum(['start', 'suspend', 'resume', 'end']), reason: z.string(), by: z.string().nullable() }),
+  z.object({
+    kind: z.literal('clock'),
+    ...stamped,
+    change: z.enum(['step', 'sleep', 'speed']),
+    byMs: z.number(),
+    speed: z.number(),
+  }),
+  z.object({
+    kind: z.literal('run'),
+    ...stamped,
+    change: z.enum(['start', 'suspend', 'resume', 'end']),
+    reason: z.string(),
+    by: z.string().nullable(),
+  }),
 ]) satisfies z.ZodType<RecordedChange>
 
 export interface EventRow {
@@ -46,9 +65,15 @@ export function eventBody(event: RecordedChange): string {
 /** The `event` table: all inputs but lines; no other file writes or reads it. */
 export function eventTable(db: Connection) {
   const columns = 'sequence, at_ms AS atMs, monotonic_ms AS monotonicMs, kind, body'
-  const insert = db.prepare('INSERT INTO event (sequence, at_ms, monotonic_ms, kind, body) VALUES (@sequence, @atMs, @monotonicMs, @kind, @body)')
-  const between = db.prepare<[number, number], EventRow>(`SELECT ${columns} FROM event WHERE sequence BETWEEN ? AND ? ORDER BY sequence`)
-  const ofKinds = db.prepare<[string, string], EventRow>(`SELECT ${columns} FROM event WHERE kind IN (?, ?) ORDER BY sequence`)
+  const insert = db.prepare(
+    'INSERT INTO event (sequence, at_ms, monotonic_ms, kind, body) VALUES (@sequence, @atMs, @monotonicMs, @kind, @body)',
+  )
+  const between = db.prepare<[number, number], EventRow>(
+    `SELECT ${columns} FROM event WHERE sequence BETWEEN ? AND ? ORDER BY sequence`,
+  )
+  const ofKinds = db.prepare<[string, string], EventRow>(
+    `SELECT ${columns} FROM event WHERE kind IN (?, ?) ORDER BY sequence`,
+  )
   const everything = db.prepare<[], EventRow>(`SELECT ${columns} FROM event ORDER BY sequence`)
   const count = db.prepare<[], number>('SELECT count(*) FROM event').pluck()
   return {
@@ -68,8 +93,16 @@ function changeOf({ sequence, atMs, monotonicMs, kind, body }: EventRow): Number
   try {
     told = JSON.parse(body)
   } catch (error) {
-    throw new RecordingTrouble('recording-damaged', `event ${sequence}: its body is no JSON; use verify to see what was changed`, error)
+    throw new RecordingTrouble(
+      'recording-damaged',
+      `event ${sequence}: its body is no JSON; use verify to see what was changed`,
+      error,
+    )
   }
-  const event = storedRow(recordedChange, { ...(typeof told === 'object' ? told : {}), kind, atMs, monotonicMs }, `event, row ${sequence}`)
+  const event = storedRow(
+    recordedChange,
+    { ...(typeof told === 'object' ? told : {}), kind, atMs, monotonicMs },
+    `event, row ${sequence}`,
+  )
   return { sequence, event }
 }

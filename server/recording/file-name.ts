@@ -6,12 +6,21 @@ const slugLongest = 60
  * `20261125T213000Z-night-run-3.flue.sqlite`, or `standby-20261125T213000Z.flue.sqlite` for lines outside a run. UTC, so that
  * names sort by time. Letters without their accents, digits and hyphens only: the name never leaves its folder.
  */
-export function recordingFileName(recording: { readonly runName: string; readonly madeMs: number; readonly standby: boolean }): string {
+export function recordingFileName(recording: {
+  readonly runName: string
+  readonly madeMs: number
+  readonly standby: boolean
+}): string {
   const start = new Date(recording.madeMs).toISOString().replace(/[-:]|\.\d+/g, '')
   return recording.standby ? `standby-${start}${recordingEnd}` : `${start}-${slug(recording.runName)}${recordingEnd}`
 }
 
 function slug(name: string): string {
   const plain = name.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase()
-  return plain.replace(/[^a-z0-9]+/g, '-').slice(0, slugLongest).replace(/^-+|-+$/g, '') || 'run'
+  return (
+    plain
+      .replace(/[^a-z0-9]+/g, '-')
+      .slice(0, slugLongest)
+      .replace(/^-+|-+$/g, '') || 'run'
+  )
 }

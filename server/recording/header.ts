@@ -28,7 +28,15 @@ export interface StoredHeader {
 export function writeHeader(db: Connection, header: RecordingHeader): void {
   const [number, of] = header.numberOfRuns
   db.prepare('INSERT INTO header VALUES (1, ?, ?, ?, ?, ?, ?, ?, ?, ?)').run(
-    header.runName, header.station, header.madeMs, header.engineVersion, header.standby ? 1 : 0, header.invented ? 1 : 0, header.origin, number, of,
+    header.runName,
+    header.station,
+    header.madeMs,
+    header.engineVersion,
+    header.standby ? 1 : 0,
+    header.invented ? 1 : 0,
+    header.origin,
+    number,
+    of,
   )
   db.prepare('INSERT INTO settings VALUES (1, ?, ?)').run(header.settings, sha256(header.settings))
 }

@@ -30,7 +30,9 @@ export function* inputPages(db: Connection, filter: InputFilter): Generator<Reco
   const lines = lineTable(db)
   const events = eventTable(db)
   // Both tables as of one moment: a batch that comes in between is not seen by half.
-  const pageOf = db.transaction((first: number, last: number) => merged(lines.between(first, last), events.between(first, last)))
+  const pageOf = db.transaction((first: number, last: number) =>
+    merged(lines.between(first, last), events.between(first, last)),
+  )
   const { afterSequence = 0, fromMs = -Infinity, toMs = Infinity, pageSize = pageSizeUsual } = filter
   const isTimed = fromMs !== -Infinity || toMs !== Infinity
   for (const [first, end] of isTimed ? stretches(db, fromMs, toMs) : [[1, Infinity] as const]) {
@@ -47,9 +49,17 @@ const endOf = (db: Connection): number => (newestInput(db)?.sequence ?? 0) + 1
 
 /** Half-open ranges of numbers that hold the inputs of [fromMs, toMs). */
 function stretches(db: Connection, fromMs: number, toMs: number): (readonly [first: number, end: number])[] {
-  const starts = [1, ...eventTable(db).runAndClock().map(({ sequence }) => sequence), endOf(db)]
+  const starts = [
+    1,
+    ...eventTable(db)
+      .runAndClock()
+      .map(({ sequence }) => sequence),
+    endOf(db),
+  ]
   const timeAt = db
-    .prepare<{ from: number; end: number }, number>(`SELECT at FROM (${eitherTable('sequence, at_ms AS at', 'WHERE sequence >= @from AND sequence < @end', 'ASC')})`)
+    .prepare<{ from: number; end: number }, number>(
+      `SELECT at FROM (${eitherTable('sequence, at_ms AS at', 'WHERE sequence >= @from AND sequence < @end', 'ASC')})`,
+    )
     .pluck()
   /** The first number in [start, end) whose time is `ms` or later; `end` when there is none. */
   const firstFrom = (start: number, end: number, ms: number): number => {

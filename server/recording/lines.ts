@@ -18,9 +18,13 @@ export interface SealedRow {
 
 /** The `line` table; no other file writes or reads it. Times in ms, `at_ms` since 1970 UTC; `bytes` as they came, terminator included. */
 export function lineTable(db: Connection) {
-  const insert = db.prepare('INSERT INTO line (sequence, stream, at_ms, monotonic_ms, piece, bytes) VALUES (?, ?, ?, ?, ?, ?)')
+  const insert = db.prepare(
+    'INSERT INTO line (sequence, stream, at_ms, monotonic_ms, piece, bytes) VALUES (?, ?, ?, ?, ?, ?)',
+  )
   const between = db
-    .prepare<[number, number], Row>('SELECT sequence, at_ms, monotonic_ms, stream, piece, bytes FROM line WHERE sequence BETWEEN ? AND ? ORDER BY sequence')
+    .prepare<[number, number], Row>(
+      'SELECT sequence, at_ms, monotonic_ms, stream, piece, bytes FROM line WHERE sequence BETWEEN ? AND ? ORDER BY sequence',
+    )
     .raw()
   const sealed = db.prepare<[number, number], SealedRow>(
     'SELECT sequence, at_ms AS atMs, monotonic_ms AS monotonicMs, piece, stream, lower(hex(bytes)) AS hex FROM line WHERE sequence BETWEEN ? AND ? ORDER BY sequence',
@@ -36,6 +40,10 @@ export function lineTable(db: Connection) {
 }
 
 function lineOf([sequence, atMs, monotonicMs, stream, piece, bytes]: Row): LineEvent {
-  if (!known.has(piece)) throw new RecordingTrouble('recording-damaged', `line ${sequence}: "${piece}" is no kind of piece; use verify to see what was changed`)
+  if (!known.has(piece))
+    throw new RecordingTrouble(
+      'recording-damaged',
+      `line ${sequence}: "${piece}" is no kind of piece; use verify to see what was changed`,
+    )
   return { kind: 'line', sequence, stream, atMs, monotonicMs, piece: piece as Piece, bytes }
 }

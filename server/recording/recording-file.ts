@@ -39,7 +39,12 @@ export function makeRecordingFile(path: string, header: RecordingHeader, token: 
     closeSync(openSync(path, 'wx'))
   } catch (error) {
     const exists = error instanceof Error && 'code' in error && error.code === 'EEXIST'
-    throw exists ? new RecordingTrouble('recording-exists', `${path}: there is such a file already; a recording is never written over`) : asTrouble(error, path)
+    throw exists
+      ? new RecordingTrouble(
+          'recording-exists',
+          `${path}: there is such a file already; a recording is never written over`,
+        )
+      : asTrouble(error, path)
   }
   let db: Connection | null = null
   try {
@@ -66,7 +71,8 @@ export function openRecordingFile(path: string, token: string, how: 'resume' | '
     // What an interrupted or failed commit left in the log is flushed and copied back before anything builds on it: the
     // system may show pages that it could not write.
     const [state] = db.pragma(`wal_checkpoint(${how === 'reopen' ? 'TRUNCATE' : 'PASSIVE'})`) as { busy: number }[]
-    if (how === 'reopen' && state?.busy !== 0) throw new RecordingTrouble('io-error', `${path}: a reader holds the log; what lies in it cannot be made safe yet`)
+    if (how === 'reopen' && state?.busy !== 0)
+      throw new RecordingTrouble('io-error', `${path}: a reader holds the log; what lies in it cannot be made safe yet`)
     const writer = writerTable(db)
     if (how === 'resume') writer.takeOver(token)
     else writer.check(token)
@@ -103,12 +109,21 @@ export class RecordingFile {
     this.#newest = newestInput(db) ?? { sequence: 0, atMs: null }
     this.#derivedUpTo = this.#writer.derivedUpTo()
     const seal = this.#seals.newest()
-    if (!seal) throw new RecordingTrouble('recording-damaged', `${path}: its seals are gone; it can be read and verified, but not written on`)
+    if (!seal)
+      throw new RecordingTrouble(
+        'recording-damaged',
+        `${path}: its seals are gone; it can be read and verified, but not written on`,
+      )
     this.#seal = seal
   }
 
   get stored(): Stored {
-    return { ...this.#newest, derived: this.#derivedUpTo, head: this.#seal.hash, bytes: fileBytes(this.#path) + fileBytes(`${this.#path}-wal`) }
+    return {
+      ...this.#newest,
+      derived: this.#derivedUpTo,
+      head: this.#seal.hash,
+      bytes: fileBytes(this.#path) + fileBytes(`${this.#path}-wal`),
+    }
   }
 
   /** All of the batch or nothing of it. Throws what SQLite says; nothing is stored then, or it is uncertain: open the file anew. */
@@ -121,7 +136,8 @@ export class RecordingFile {
       this.#db.exec('COMMIT')
       this.#seal = seal
       this.#derivedUpTo = batch.derivedUpTo
-      if (batch.inputs.length > 0) Object.assign(this.#newest, { sequence: lastSequence(batch), atMs: batch.inputs.at(-1)?.atMs })
+      if (batch.inputs.length > 0)
+        Object.assign(this.#newest, { sequence: lastSequence(batch), atMs: batch.inputs.at(-1)?.atMs })
       return { stored: this.stored, stepsRefused }
     } catch (error) {
       if (this.#db.inTransaction) this.#db.exec('ROLLBACK')
@@ -211,7 +227,11 @@ function fill(db: Connection, header: RecordingHeader, token: string): void {
 
 function checkContent(db: Connection, path: string): void {
   const found = String(db.pragma('quick_check(1)', { simple: true }))
-  if (found !== 'ok') throw new RecordingTrouble('recording-damaged', `${path}: is damaged (${found}); it is left as it is, start a new recording`)
+  if (found !== 'ok')
+    throw new RecordingTrouble(
+      'recording-damaged',
+      `${path}: is damaged (${found}); it is left as it is, start a new recording`,
+    )
 }
 
 function asTrouble(error: unknown, path: string): unknown {

@@ -74,7 +74,13 @@ function reader(path: string, db: Connection): RecordingReader {
   const events = eventTable(db)
   const seals = sealTable(db)
   const writer = writerTable(db)
-  const runState = (): RecordedRunState => runStateAfter(events.runAndClock().map(({ event }) => event).findLast((event): event is RunEvent => event.kind === 'run'))
+  const runState = (): RecordedRunState =>
+    runStateAfter(
+      events
+        .runAndClock()
+        .map(({ event }) => event)
+        .findLast((event): event is RunEvent => event.kind === 'run'),
+    )
   const orDamage = <T>(read: () => T): T => {
     try {
       return read()
@@ -106,7 +112,9 @@ function reader(path: string, db: Connection): RecordingReader {
     trace: (stream, fromMs, toMs) => orDamage(() => derived.trace.read(stream, fromMs, toMs)),
     runState: () => orDamage(runState),
     wasKilled: () => orDamage(() => !writer.isClosed() && ['waiting', 'running'].includes(runState())),
-    close: () => { db.close() },
+    close: () => {
+      db.close()
+    },
   }
 }
 
@@ -115,5 +123,12 @@ function extent(db: Connection, events: number, head: string | null): RecordingE
   const newest = newestInput(db)
   const first = newest && inputPages(db, { pageSize: 1 }).next().value?.[0]
   const lastSequence = newest?.sequence ?? 0
-  return { lines: lastSequence - events, events, lastSequence, firstMs: first?.atMs ?? null, lastMs: newest?.atMs ?? null, head }
+  return {
+    lines: lastSequence - events,
+    events,
+    lastSequence,
+    firstMs: first?.atMs ?? null,
+    lastMs: newest?.atMs ?? null,
+    head,
+  }
 }

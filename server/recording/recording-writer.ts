@@ -21,7 +21,11 @@ const retryMs = { first: 100, most: 2000 }
 const thread = (): Worker => startWorker(new URL('./writer-thread.ts', import.meta.url))
 
 /** Makes a recording at `path`, in a folder that exists. Rejects with a `RecordingTrouble`: it exists already, disk full, no durable writes. */
-export async function createRecording(path: string, header: RecordingHeader, options: WriterOptions = {}): Promise<RecordingWriter> {
+export async function createRecording(
+  path: string,
+  header: RecordingHeader,
+  options: WriterOptions = {},
+): Promise<RecordingWriter> {
   assert(Number.isSafeInteger(header.madeMs), `madeMs must be whole milliseconds: ${header.madeMs}`)
   return opened(path, options, (link, token) => link.request({ ask: 'create', path, token, header }))
 }
@@ -30,11 +34,16 @@ export async function createRecording(path: string, header: RecordingHeader, opt
 export const resumeRecording = (path: string, options: WriterOptions = {}): Promise<RecordingWriter> =>
   opened(path, options, (link, token) => link.request({ ask: 'resume', path, token }))
 
-async function opened(path: string, options: WriterOptions, open: (link: WriterLink, token: string) => Promise<LinkAnswer>): Promise<RecordingWriter> {
+async function opened(
+  path: string,
+  options: WriterOptions,
+  open: (link: WriterLink, token: string) => Promise<LinkAnswer>,
+): Promise<RecordingWriter> {
   const link = new WriterLink(options.startThread ?? thread)
   const token = randomUUID()
   const answer = await open(link, token)
-  if (answer.answer === 'opened') return new QueuedWriter(path, token, link, answer.stored, options.queueBytesMost ?? queueBytesMost)
+  if (answer.answer === 'opened')
+    return new QueuedWriter(path, token, link, answer.stored, options.queueBytesMost ?? queueBytesMost)
   await link.stop()
   throw troubleOf(answer)
 }
@@ -78,7 +87,10 @@ class QueuedWriter implements RecordingWriter {
 
   append(event: Unnumbered): number {
     assert(!this.#isEnding, 'append after close')
-    assert(Number.isSafeInteger(event.atMs) && Number.isSafeInteger(event.monotonicMs), `times must be whole milliseconds: ${event.atMs}, ${event.monotonicMs}`)
+    assert(
+      Number.isSafeInteger(event.atMs) && Number.isSafeInteger(event.monotonicMs),
+      `times must be whole milliseconds: ${event.atMs}, ${event.monotonicMs}`,
+    )
     if (this.#isAtLimit()) {
       this.#refused += 1
       return 0
@@ -116,14 +128,19 @@ class QueuedWriter implements RecordingWriter {
   }
 
   async close(): Promise<void> {
-    const stored = this.flush().then(() => null, (error: unknown) => error)
+    const stored = this.flush().then(
+      () => null,
+      (error: unknown) => error,
+    )
     this.#isEnding = true
     const trouble = await stored
     if (!this.#isTakenOver) await this.#link.request({ ask: 'close' })
     await this.#link.stop()
     if (!trouble) return
     const { waiting } = this.storedUpTo()
-    throw trouble instanceof RecordingTrouble ? new RecordingTrouble(trouble.code, `${waiting} inputs could not be stored: ${trouble.message}`, trouble) : trouble
+    throw trouble instanceof RecordingTrouble
+      ? new RecordingTrouble(trouble.code, `${waiting} inputs could not be stored: ${trouble.message}`, trouble)
+      : trouble
   }
 
   #addStep(step: DerivedStep): void {
@@ -156,7 +173,9 @@ class QueuedWriter implements RecordingWriter {
     this.#isPumping = true
     queueMicrotask(() => {
       this.#pump().catch((error: unknown) => {
-        queueMicrotask(() => { throw error })
+        queueMicrotask(() => {
+          throw error
+        })
       })
     })
   }
@@ -184,11 +203,13 @@ class QueuedWriter implements RecordingWriter {
       this.#isOpen = true
       // The transaction may have been complete when its answer was lost.
       const { sequence, derived } = opening.stored
-      if (sequence >= lastSequence(batch) && derived >= batch.derivedUpTo) return this.#acknowledge(batch, opening.stored)
+      if (sequence >= lastSequence(batch) && derived >= batch.derivedUpTo)
+        return this.#acknowledge(batch, opening.stored)
     }
     const answer = await this.#link.request({ ask: 'store', batch })
     if (answer.answer !== 'stored') return this.#failed(answer)
-    if (answer.stepsRefused) this.#tell('derived-refused', `${answer.stepsRefused.count} rows: ${answer.stepsRefused.detail}`)
+    if (answer.stepsRefused)
+      this.#tell('derived-refused', `${answer.stepsRefused.count} rows: ${answer.stepsRefused.detail}`)
     return this.#acknowledge(batch, answer.stored)
   }
 
@@ -197,7 +218,9 @@ class QueuedWriter implements RecordingWriter {
     this.#stored = { ...stored, atMs: newestMs(batch) ?? stored.atMs }
     const hadTrouble = this.#trouble !== null
     this.#trouble = null
-    const done = this.#flushes.filter(({ sequence, derived }) => sequence <= stored.sequence && derived <= stored.derived)
+    const done = this.#flushes.filter(
+      ({ sequence, derived }) => sequence <= stored.sequence && derived <= stored.derived,
+    )
     this.#flushes = this.#flushes.filter((flush) => !done.includes(flush))
     this.#emit({ kind: 'stored', upTo: this.storedUpTo() })
     if (hadTrouble) {
@@ -213,7 +236,10 @@ class QueuedWriter implements RecordingWriter {
     const trouble = troubleOf(answer)
     this.#trouble = trouble
     this.#isTakenOver = answer.answer === 'failed' && answer.code === 'recording-taken-over'
-    this.#tell(answer.answer === 'lost' ? 'worker-lost' : changeCode(answer.answer === 'failed' ? answer.code : 'io-error'), trouble.message)
+    this.#tell(
+      answer.answer === 'lost' ? 'worker-lost' : changeCode(answer.answer === 'failed' ? answer.code : 'io-error'),
+      trouble.message,
+    )
     const failed = this.#flushes
     this.#flushes = []
     for (const { reject } of failed) reject(trouble)

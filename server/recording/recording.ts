@@ -31,7 +31,12 @@ export interface TraceMinute {
   /** Offsets of the readings from `minuteMs`, ms. */
   readonly offsetsMs: Float64Array
   /** `asRead`, `corrected`, `referred` of each channel: columns of `offsetsMs.length` values; NaN is no value. */
-  readonly channels: readonly { readonly channel: string; readonly asRead: Float32Array; readonly corrected: Float32Array; readonly referred: Float32Array }[]
+  readonly channels: readonly {
+    readonly channel: string
+    readonly asRead: Float32Array
+    readonly corrected: Float32Array
+    readonly referred: Float32Array
+  }[]
 }
 
 /** What the engine derived; stored only behind the lines that it rests on. */
@@ -64,7 +69,11 @@ export type RecordingChange =
    * lasts, nothing more is taken. `derived-refused`: rows that no table takes, a defect of what made them. `taken-over`:
    * another program writes on the recording; nothing more is stored.
    */
-  | { readonly kind: 'trouble'; readonly code: 'disk-full' | 'io-error' | 'worker-lost' | 'queue-full' | 'derived-refused' | 'taken-over'; readonly detail: string }
+  | {
+      readonly kind: 'trouble'
+      readonly code: 'disk-full' | 'io-error' | 'worker-lost' | 'queue-full' | 'derived-refused' | 'taken-over'
+      readonly detail: string
+    }
   | { readonly kind: 'recovered' }
 
 /** Writes one recording from a worker thread. Everything returns at once but `flush` and `close`. */

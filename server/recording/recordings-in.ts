@@ -12,7 +12,13 @@ interface Found {
   readonly bytes: number
 }
 export type RecordingSummary =
-  | (Found & { readonly readable: true; readonly header: Omit<RecordingHeader, 'settings'>; readonly extent: RecordingExtent; readonly runState: RecordedRunState; readonly wasKilled: boolean })
+  | (Found & {
+      readonly readable: true
+      readonly header: Omit<RecordingHeader, 'settings'>
+      readonly extent: RecordingExtent
+      readonly runState: RecordedRunState
+      readonly wasKilled: boolean
+    })
   | (Found & { readonly readable: false; readonly code: RecordingTroubleCode; readonly reason: string })
 
 /** What lies in a data folder, by name; a damaged file is listed with its reason, an unreadable or missing folder holds nothing. */
@@ -31,7 +37,9 @@ export function recordingsIn(folder: string): RecordingSummary[] {
 
 function filesIn(folder: string): string[] {
   try {
-    return readdirSync(folder).filter((name) => name.endsWith(recordingEnd)).sort()
+    return readdirSync(folder)
+      .filter((name) => name.endsWith(recordingEnd))
+      .sort()
   } catch {
     // Who uses the folder hears of it from the lock; a list of nothing is true here.
     return []

@@ -4,6 +4,11 @@ import type { RunEvent } from '../engine/events.ts'
 export const recordedRunStates = ['waiting', 'running', 'suspended', 'ended'] as const
 export type RecordedRunState = (typeof recordedRunStates)[number]
 
-const left: Readonly<Record<RunEvent['change'], RecordedRunState>> = { start: 'running', resume: 'running', suspend: 'suspended', end: 'ended' }
+const left: Readonly<Record<RunEvent['change'], RecordedRunState>> = {
+  start: 'running',
+  resume: 'running',
+  suspend: 'suspended',
+  end: 'ended',
+}
 
 export const runStateAfter = (last: RunEvent | undefined): RecordedRunState => (last ? left[last.change] : 'waiting')

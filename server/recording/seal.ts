@@ -27,8 +27,14 @@ export const sha256 = (text: string): string => createHash('sha256').update(text
 const counted = (text: string): string => `${Buffer.byteLength(text)}:${text}`
 
 /** Sealed text of one line; `hex`: its bytes in lower-case hexadecimal digits. The layout is fixed: docs/recording-format.md. */
-export const sealedLine = (sequence: number, atMs: number, monotonicMs: number, piece: string, stream: string, hex: string): string =>
-  `line ${sequence} ${atMs} ${monotonicMs} ${counted(piece)} ${counted(stream)} ${hex}\n`
+export const sealedLine = (
+  sequence: number,
+  atMs: number,
+  monotonicMs: number,
+  piece: string,
+  stream: string,
+  hex: string,
+): string => `line ${sequence} ${atMs} ${monotonicMs} ${counted(piece)} ${counted(stream)} ${hex}\n`
 
 export const sealedEvent = (sequence: number, atMs: number, monotonicMs: number, kind: string, body: string): string =>
   `event ${sequence} ${atMs} ${monotonicMs} ${counted(kind)} ${counted(body)}\n`
@@ -45,7 +51,9 @@ export function sealedHeader(header: RecordingHeader): string {
 
 /** The hash of a seal over the sealed text of what it covers, in order of the sequence numbers. */
 export const sealHash = (seal: Omit<Seal, 'hash'>, covered: string): string =>
-  sha256(`previous ${seal.previous}\nseal ${seal.number} ${seal.firstSequence} ${seal.lastSequence} ${seal.madeMs}\n${covered}`)
+  sha256(
+    `previous ${seal.previous}\nseal ${seal.number} ${seal.firstSequence} ${seal.lastSequence} ${seal.madeMs}\n${covered}`,
+  )
 
 /** The seal of a new recording: it covers what the recording says of itself, and no input yet. */
 export function firstSeal(header: RecordingHeader): Seal {
@@ -54,7 +62,13 @@ export function firstSeal(header: RecordingHeader): Seal {
 }
 
 /** The seal that follows `previous` over the inputs from `firstSequence` to `lastSequence`. */
-export function nextSeal(previous: Seal, firstSequence: number, lastSequence: number, madeMs: number, covered: string): Seal {
+export function nextSeal(
+  previous: Seal,
+  firstSequence: number,
+  lastSequence: number,
+  madeMs: number,
+  covered: string,
+): Seal {
   const seal = { number: previous.number + 1, firstSequence, lastSequence, previous: previous.hash, madeMs }
   return { ...seal, hash: sealHash(seal, covered) }
 }

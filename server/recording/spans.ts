@@ -24,15 +24,24 @@ const phaseRow = z.object({
   inferred: z.int().transform((value) => value === 1),
   readings: z.number(),
 })
-const plantRow = z.object({ state: z.enum(plantStates), startMs: z.number(), endMs: z.number().nullable(), cause: z.string() })
+const plantRow = z.object({
+  state: z.enum(plantStates),
+  startMs: z.number(),
+  endMs: z.number().nullable(),
+  cause: z.string(),
+})
 
 /**
  * The `phase_span` table; no other file writes or reads it. Spans of a stream tile its time, so that a span replaces every
  * span that starts inside it: this is how a back-dated phase supersedes what was stored before it was recognised.
  */
 export function phaseSpanTable(db: Connection) {
-  const supersede = db.prepare('DELETE FROM phase_span WHERE stream = @stream AND start_ms >= @startMs AND (start_ms = @startMs OR @endMs IS NULL OR start_ms < @endMs)')
-  const insert = db.prepare('INSERT INTO phase_span (stream, start_ms, end_ms, phase, cause, inferred, readings) VALUES (@stream, @startMs, @endMs, @phase, @cause, @inferred, @readings)')
+  const supersede = db.prepare(
+    'DELETE FROM phase_span WHERE stream = @stream AND start_ms >= @startMs AND (start_ms = @startMs OR @endMs IS NULL OR start_ms < @endMs)',
+  )
+  const insert = db.prepare(
+    'INSERT INTO phase_span (stream, start_ms, end_ms, phase, cause, inferred, readings) VALUES (@stream, @startMs, @endMs, @phase, @cause, @inferred, @readings)',
+  )
   return {
     put(span: PhaseSpan): void {
       const row = { ...span, inferred: span.inferred ? 1 : 0 }
@@ -41,7 +50,8 @@ export function phaseSpanTable(db: Connection) {
     },
     clear: (): void => void db.exec('DELETE FROM phase_span'),
     read(filter: SpanFilter): PhaseSpan[] {
-      const found = db.prepare(`SELECT stream, phase, start_ms AS startMs, end_ms AS endMs, cause, inferred, readings FROM phase_span
+      const found =
+        db.prepare(`SELECT stream, phase, start_ms AS startMs, end_ms AS endMs, cause, inferred, readings FROM phase_span
         ${whereGiven({ ...filter }, clauses)} ORDER BY start_ms, stream`)
       return found.all(filter).map((each) => storedRow(phaseRow, each, 'phase_span'))
     },
@@ -50,8 +60,12 @@ export function phaseSpanTable(db: Connection) {
 
 /** The `plant_span` table, by the same rule; no other file writes or reads it. */
 export function plantSpanTable(db: Connection) {
-  const supersede = db.prepare('DELETE FROM plant_span WHERE start_ms >= @startMs AND (start_ms = @startMs OR @endMs IS NULL OR start_ms < @endMs)')
-  const insert = db.prepare('INSERT INTO plant_span (start_ms, end_ms, state, cause) VALUES (@startMs, @endMs, @state, @cause)')
+  const supersede = db.prepare(
+    'DELETE FROM plant_span WHERE start_ms >= @startMs AND (start_ms = @startMs OR @endMs IS NULL OR start_ms < @endMs)',
+  )
+  const insert = db.prepare(
+    'INSERT INTO plant_span (start_ms, end_ms, state, cause) VALUES (@startMs, @endMs, @state, @cause)',
+  )
   return {
     put(span: PlantSpan): void {
       supersede.run(span)
@@ -59,6 +73,9 @@ export function plantSpanTable(db: Connection) {
     },
     clear: (): void => void db.exec('DELETE FROM plant_span'),
     read: (): PlantSpan[] =>
-      db.prepare('SELECT state, start_ms AS startMs, end_ms AS endMs, cause FROM plant_span ORDER BY start_ms').all().map((each) => storedRow(plantRow, each, 'plant_span')),
+      db
+        .prepare('SELECT state, start_ms AS startMs, end_ms AS endMs, cause FROM plant_span ORDER BY start_ms')
+        .all()
+        .map((each) => storedRow(plantRow, each, 'plant_span')),
   }
 }

@@ -10,7 +10,10 @@ export function storedRow<S extends z.ZodType>(schema: S, row: unknown, table: s
 }
 
 /** `WHERE` of the conditions whose value was given; the values go by name. */
-export function whereGiven(conditions: Readonly<Record<string, unknown>>, clauses: Readonly<Record<string, string>>): string {
+export function whereGiven(
+  conditions: Readonly<Record<string, unknown>>,
+  clauses: Readonly<Record<string, string>>,
+): string {
   const used = Object.entries(clauses).filter(([name]) => conditions[name] !== undefined)
   return used.length > 0 ? `WHERE ${used.map(([, clause]) => clause).join(' AND ')}` : ''
 }

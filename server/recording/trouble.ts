@@ -37,6 +37,7 @@ export function storageFailure(error: unknown): 'disk-full' | 'io-error' | null 
 
 /** `disk I/O error (SQLITE_IOERR_FSYNC)`: what the operator hears of an error. */
 export function errorText(error: unknown): string {
+  if (error instanceof RecordingTrouble) return error.message
   const code = codeOf(error)
   const text = error instanceof Error ? error.message : String(error)
   return code && !text.includes(code) ? `${text} (${code})` : text

@@ -1,6 +1,15 @@
 /** What is wrong with the seals. `changed` covers the seal itself where the two cannot be told apart. */
 export type SealFaultKind =
-  | 'settings-changed' | 'header-changed' | 'changed' | 'removed' | 'inserted' | 'unsealed' | 'seal-changed' | 'seal-removed' | 'head-unknown' | 'unreadable'
+  | 'settings-changed'
+  | 'header-changed'
+  | 'changed'
+  | 'removed'
+  | 'inserted'
+  | 'unsealed'
+  | 'seal-changed'
+  | 'seal-removed'
+  | 'head-unknown'
+  | 'unreadable'
 export type OrderFaultKind = 'hole' | 'twice' | 'time-back'
 
 /** Where: numbers and times of the inputs concerned, both included; for what is gone, the times of its neighbours. */
@@ -46,7 +55,8 @@ export class Faults<Kind extends string> {
 
 function placeText({ seal, sequences, streams, fromMs, toMs }: FaultPlace): string {
   const parts: string[] = []
-  if (sequences) parts.push(sequences[0] === sequences[1] ? `number ${sequences[0]}` : `numbers ${sequences[0]} to ${sequences[1]}`)
+  if (sequences)
+    parts.push(sequences[0] === sequences[1] ? `number ${sequences[0]}` : `numbers ${sequences[0]} to ${sequences[1]}`)
   if (streams.length > 0) parts.push(`stream ${streams.join(', ')}`)
   if (fromMs !== null) parts.push(isoText(fromMs) + (toMs !== null && toMs !== fromMs ? ` to ${isoText(toMs)}` : ''))
   if (seal !== null) parts.push(`seal ${seal}`)

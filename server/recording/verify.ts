@@ -35,9 +35,17 @@ export function verifySeals(path: string, options: VerifyOptions = {}): Verifica
     } catch (error) {
       const trouble = asDamage(error, path)
       if (!(trouble instanceof RecordingTrouble)) throw error
-      walk.faults.add('unreadable', { sequences: walk.readUpTo > 0 ? [walk.readUpTo + 1, walk.readUpTo + 1] : null }, trouble.message)
+      walk.faults.add(
+        'unreadable',
+        { sequences: walk.readUpTo > 0 ? [walk.readUpTo + 1, walk.readUpTo + 1] : null },
+        trouble.message,
+      )
     }
-    return { seals: { ...walk.faults.list(), count: walk.count, head: walk.head }, order: walk.order.list(), file: integrity(db) }
+    return {
+      seals: { ...walk.faults.list(), count: walk.count, head: walk.head },
+      order: walk.order.list(),
+      file: integrity(db),
+    }
   } finally {
     db.close()
   }
@@ -68,7 +76,11 @@ class SealWalk {
     const seals = sealTable(this.#db)
     const [last, newest] = this.#db.transaction(() => [seals.newest(), newestInput(this.#db)] as const)()
     const headerText = this.#headerText()
-    for (let page = seals.after(0, sealsAtOnce); page.length > 0; page = seals.after(page.at(-1)?.number ?? 0, sealsAtOnce)) {
+    for (
+      let page = seals.after(0, sealsAtOnce);
+      page.length > 0;
+      page = seals.after(page.at(-1)?.number ?? 0, sealsAtOnce)
+    ) {
       // The seal after the page tells whether the page's last hash is the one that was chained on.
       const [after] = seals.after(page.at(-1)?.number ?? 0, 1)
       for (const [index, seal] of page.entries()) {
@@ -82,14 +94,19 @@ class SealWalk {
     if (!last) this.faults.add('seal-removed', {}, 'there is no seal at all')
     this.#checkRest(newest?.sequence ?? 0)
     if (expectedHead !== undefined && !this.#hasHead) {
-      this.faults.add('head-unknown', {}, `no seal has the hash ${expectedHead}: the end was cut off, or this is another recording`)
+      this.faults.add(
+        'head-unknown',
+        {},
+        `no seal has the hash ${expectedHead}: the end was cut off, or this is another recording`,
+      )
     }
   }
 
   #headerText(): string {
     try {
       const { header, settingsSha256 } = readHeader(this.#db)
-      if (sha256(header.settings) !== settingsSha256) this.faults.add('settings-changed', {}, 'the settings do not have the SHA-256 that stands beside them')
+      if (sha256(header.settings) !== settingsSha256)
+        this.faults.add('settings-changed', {}, 'the settings do not have the SHA-256 that stands beside them')
       return sealedHeader(header)
     } catch (error) {
       if (!(error instanceof RecordingTrouble)) throw error
@@ -103,11 +120,19 @@ class SealWalk {
     const before = this.#before
     if (seal.number !== before.number + 1) {
       const gone = seal.number - before.number - 1
-      this.faults.add('seal-removed', { seal: before.number + 1, sequences: range(before.lastSequence + 1, seal.firstSequence - 1) }, `${gone === 1 ? 'a seal is' : `${gone} seals are`} missing`)
+      this.faults.add(
+        'seal-removed',
+        { seal: before.number + 1, sequences: range(before.lastSequence + 1, seal.firstSequence - 1) },
+        `${gone === 1 ? 'a seal is' : `${gone} seals are`} missing`,
+      )
     }
     const length = seal.lastSequence - seal.firstSequence + 1
     if (length > sealLongest || length < 0) {
-      this.faults.add('seal-changed', { seal: seal.number }, `a seal covers at most ${sealLongest} inputs, this one ${length}`)
+      this.faults.add(
+        'seal-changed',
+        { seal: seal.number },
+        `a seal covers at most ${sealLongest} inputs, this one ${length}`,
+      )
       this.#before = { ...seal, lastSequence: after ? after.firstSequence - 1 : before.lastSequence }
       return
     }
@@ -118,7 +143,11 @@ class SealWalk {
     const before = this.#before
     const isNext = seal.number === before.number + 1
     // Where the neighbours disagree with the seal, what they say is tried: if that gives the hash, only the seal was changed.
-    const due = { ...seal, firstSequence: isNext ? before.lastSequence + 1 : seal.firstSequence, previous: isNext ? before.hash : seal.previous }
+    const due = {
+      ...seal,
+      firstSequence: isNext ? before.lastSequence + 1 : seal.firstSequence,
+      previous: isNext ? before.hash : seal.previous,
+    }
     const dueLast = after && after.number === seal.number + 1 ? after.firstSequence - 1 : seal.lastSequence
     const asSealed = this.#covered(seal)
     const hash = sealHash(seal, (seal.number === 1 ? headerText : '') + asSealed.text)
@@ -127,18 +156,18 @@ class SealWalk {
     this.#before = seal
     if (hash === seal.hash && fitsBefore) return
     const place = { seal: seal.number, ...placeOf(seal, asSealed.rows) }
-    if (hash === seal.hash) return this.faults.add('seal-changed', place, 'the seals before this one are not those that it was made on')
-    if (after?.previous === hash) {
-      this.#before = { ...seal, hash }
-      return this.faults.add('seal-changed', place, 'the hash of this seal was changed')
-    }
-    if (seal.number === 1) return this.faults.add('header-changed', { seal: 1 }, 'the header, the settings or the first seal were changed')
     const mended = { ...due, lastSequence: Math.min(dueLast, due.firstSequence + sealLongest - 1) }
-    if (sealHash(mended, this.#covered(mended).text) === seal.hash) {
+    if (hash === seal.hash) {
+      this.faults.add('seal-changed', place, 'the seals before this one are not those that it was made on')
+    } else if (after?.previous === hash) {
+      this.#before = { ...seal, hash }
+      this.faults.add('seal-changed', place, 'the hash of this seal was changed')
+    } else if (seal.number === 1) {
+      this.faults.add('header-changed', { seal: 1 }, 'the header, the settings or the first seal were changed')
+    } else if (sealHash(mended, this.#covered(mended).text) === seal.hash) {
       this.#before = { ...mended, hash: seal.hash }
-      return this.faults.add('seal-changed', place, 'this seal was changed, what it covers was not')
-    }
-    this.#tellRows(seal, asSealed.rows, place)
+      this.faults.add('seal-changed', place, 'this seal was changed, what it covers was not')
+    } else this.#tellRows(seal, asSealed.rows, place)
   }
 
   #covered(seal: Pick<Seal, 'firstSequence' | 'lastSequence'>): { rows: SealedInput[]; text: string } {
@@ -150,18 +179,44 @@ class SealWalk {
   #tellRows(seal: Seal, rows: readonly SealedInput[], place: Partial<FaultPlace>): void {
     const gaps = numberGaps(seal, rows)
     const twice = rows.filter((row, index) => row.sequence === rows[index - 1]?.sequence)
-    for (const gap of gaps) this.faults.add('removed', { seal: seal.number, sequences: gap.numbers, fromMs: gap.fromMs, toMs: gap.toMs }, 'removed')
-    for (const row of twice) this.faults.add('inserted', { seal: seal.number, ...placeOf(null, [row]) }, 'a line and an event have the same number: one was inserted')
-    if (gaps.length + twice.length === 0) this.faults.add('changed', place, rows.length > 1 ? 'changed or reordered among these, or the seal over them' : 'changed, or the seal over it')
+    for (const gap of gaps)
+      this.faults.add(
+        'removed',
+        { seal: seal.number, sequences: gap.numbers, fromMs: gap.fromMs, toMs: gap.toMs },
+        'removed',
+      )
+    for (const row of twice)
+      this.faults.add(
+        'inserted',
+        { seal: seal.number, ...placeOf(null, [row]) },
+        'a line and an event have the same number: one was inserted',
+      )
+    if (gaps.length + twice.length === 0)
+      this.faults.add(
+        'changed',
+        place,
+        rows.length > 1 ? 'changed or reordered among these, or the seal over them' : 'changed, or the seal over it',
+      )
   }
 
   #checkOrder(rows: readonly SealedInput[]): void {
     for (const row of rows) {
       const before = this.#newest
       const due = (before?.sequence ?? 0) + 1
-      if (row.sequence > due) this.order.add('hole', { sequences: [due, row.sequence - 1], fromMs: before?.atMs ?? null, toMs: row.atMs }, 'numbers are missing')
-      if (before && row.sequence === before.sequence) this.order.add('twice', placeOf(null, [row]), 'a number stands twice')
-      if (before && row.atMs < before.atMs && !row.isClockMark) this.order.add('time-back', placeOf(null, [row]), `time goes back by ${before.atMs - row.atMs} ms without a change of clock or run`)
+      if (row.sequence > due)
+        this.order.add(
+          'hole',
+          { sequences: [due, row.sequence - 1], fromMs: before?.atMs ?? null, toMs: row.atMs },
+          'numbers are missing',
+        )
+      if (before && row.sequence === before.sequence)
+        this.order.add('twice', placeOf(null, [row]), 'a number stands twice')
+      if (before && row.atMs < before.atMs && !row.isClockMark)
+        this.order.add(
+          'time-back',
+          placeOf(null, [row]),
+          `time goes back by ${before.atMs - row.atMs} ms without a change of clock or run`,
+        )
       this.#newest = row
     }
   }
@@ -170,12 +225,17 @@ class SealWalk {
   #checkRest(newestSequence: number): void {
     const { lastSequence } = this.#before
     const stray = this.#rows(Number.MIN_SAFE_INTEGER, 0)
-    if (stray.length > 0) this.faults.add('inserted', placeOf(null, stray), `${stray.length} inputs with impossible numbers were inserted`)
+    if (stray.length > 0)
+      this.faults.add('inserted', placeOf(null, stray), `${stray.length} inputs with impossible numbers were inserted`)
     if (newestSequence <= lastSequence) return
     // A page of them is enough to place them; the numbers tell of the rest.
     const rows = this.#rows(lastSequence + 1, Math.min(newestSequence, lastSequence + sealLongest))
     const count = newestSequence - lastSequence
-    this.faults.add('unsealed', { ...placeOf(null, rows), sequences: [lastSequence + 1, newestSequence] }, `${count === 1 ? 'an input' : `up to ${count} inputs`} after the last seal`)
+    this.faults.add(
+      'unsealed',
+      { ...placeOf(null, rows), sequences: [lastSequence + 1, newestSequence] },
+      `${count === 1 ? 'an input' : `up to ${count} inputs`} after the last seal`,
+    )
   }
 }
 
@@ -184,15 +244,25 @@ const range = (first: number, last: number): readonly [number, number] | null =>
 function placeOf(seal: Seal | null, rows: readonly SealedInput[]): Omit<FaultPlace, 'seal'> {
   const [first, last] = [rows[0], rows.at(-1)]
   const streams = [...new Set(rows.flatMap(({ stream }) => stream ?? []))]
-  const numbers = seal ? range(seal.firstSequence, seal.lastSequence) : first && last ? range(first.sequence, last.sequence) : null
+  const numbers = seal
+    ? range(seal.firstSequence, seal.lastSequence)
+    : first && last
+      ? range(first.sequence, last.sequence)
+      : null
   return { sequences: numbers, streams, fromMs: first?.atMs ?? null, toMs: last?.atMs ?? null }
 }
 
-function numberGaps(seal: Seal, rows: readonly SealedInput[]): { numbers: readonly [number, number]; fromMs: number | null; toMs: number | null }[] {
+function numberGaps(
+  seal: Seal,
+  rows: readonly SealedInput[],
+): { numbers: readonly [number, number]; fromMs: number | null; toMs: number | null }[] {
   const edges = [null, ...rows, null]
   return edges.slice(1).flatMap((row, index) => {
     const before = edges[index] ?? null
-    const numbers = range((before?.sequence ?? seal.firstSequence - 1) + 1, (row?.sequence ?? seal.lastSequence + 1) - 1)
+    const numbers = range(
+      (before?.sequence ?? seal.firstSequence - 1) + 1,
+      (row?.sequence ?? seal.lastSequence + 1) - 1,
+    )
     return numbers ? [{ numbers, fromMs: before?.atMs ?? null, toMs: row?.atMs ?? null }] : []
   })
 }

@@ -1,6 +1,6 @@
 import type { Batch } from './batch.ts'
-import type { StoreOutcome, Stored } from './recording-file.ts'
 import type { RecordingHeader } from './recording.ts'
+import type { Stored, StoreOutcome } from './recording-file.ts'
 import type { RecordingTroubleCode } from './trouble.ts'
 
 /** What the writer's thread is asked, one at a time; each request has one answer. */
@@ -15,5 +15,10 @@ export type WriterAnswer =
   | ({ readonly answer: 'stored' } & StoreOutcome)
   | { readonly answer: 'closed' }
   /** `isOpen` false: the file must be reopened before anything else; only then it is known what lies in it. */
-  | { readonly answer: 'failed'; readonly code: RecordingTroubleCode; readonly detail: string; readonly isOpen: boolean }
+  | {
+      readonly answer: 'failed'
+      readonly code: RecordingTroubleCode
+      readonly detail: string
+      readonly isOpen: boolean
+    }
   | { readonly answer: 'defect'; readonly detail: string }

@@ -14,13 +14,18 @@ export function writerTable(db: Connection) {
     make: (own: string): void => void db.prepare('INSERT INTO writer VALUES (1, ?, 0, 0)').run(own),
     takeOver: (own: string): void => void db.prepare('UPDATE writer SET token = ?, closed = 0').run(own),
     check(own: string): void {
-      if (token.get() !== own) throw new RecordingTrouble('recording-taken-over', 'another program writes on this recording; this one stops: let only one station use a data folder')
+      if (token.get() !== own)
+        throw new RecordingTrouble(
+          'recording-taken-over',
+          'another program writes on this recording; this one stops: let only one station use a data folder',
+        )
     },
     /** How many derived steps are in. */
     derivedUpTo: (): number => derived.get() ?? 0,
     setDerivedUpTo: (count: number): void => void setDerived.run(count),
     /** own: null closes it whoever the writer is. */
-    markClosed: (own: string | null): void => void db.prepare('UPDATE writer SET closed = 1 WHERE token = ifnull(?, token)').run(own),
+    markClosed: (own: string | null): void =>
+      void db.prepare('UPDATE writer SET closed = 1 WHERE token = ifnull(?, token)').run(own),
     /** Whether the last writer closed it: otherwise it is being written, or its writer was killed. */
     isClosed: (): boolean => closed.get() === 1,
   }

@@ -58,7 +58,12 @@ function failureOf(error: unknown): WriterAnswer {
     file.abandon()
     file = null
   }
-  return { answer: 'failed', code: diskIsFull(code) ? 'disk-full' : code, detail: errorText(error), isOpen: file !== null }
+  return {
+    answer: 'failed',
+    code: diskIsFull(code) ? 'disk-full' : code,
+    detail: errorText(error),
+    isOpen: file !== null,
+  }
 }
 
 /** SQLite cannot always tell a full disk from a failing one, when it is the index of its log that finds no room. */

@@ -15,12 +15,16 @@ const row = z.object({
 
 /** The `zero` table: the drift record; no other file writes or reads it. A channel has one zero at a time. */
 export function zeroTable(db: Connection) {
-  const upsert = db.prepare('INSERT OR REPLACE INTO zero (channel, at_ms, mean, standard_deviation, count, used) VALUES (@channel, @atMs, @mean, @standardDeviation, @count, @used)')
+  const upsert = db.prepare(
+    'INSERT OR REPLACE INTO zero (channel, at_ms, mean, standard_deviation, count, used) VALUES (@channel, @atMs, @mean, @standardDeviation, @count, @used)',
+  )
   return {
     put: (zero: Zero): void => void upsert.run({ ...zero, used: zero.used ? 1 : 0 }),
     clear: (): void => void db.exec('DELETE FROM zero'),
     read(): Zero[] {
-      const found = db.prepare('SELECT channel, at_ms AS atMs, mean, standard_deviation AS standardDeviation, count, used FROM zero ORDER BY at_ms, channel')
+      const found = db.prepare(
+        'SELECT channel, at_ms AS atMs, mean, standard_deviation AS standardDeviation, count, used FROM zero ORDER BY at_ms, channel',
+      )
       return found.all().map((each) => storedRow(row, each, 'zero'))
     },
   }

@@ -121,12 +121,12 @@ const ownFuel = z.strictObject({
   source: z.string().max(300).default('of the scenario'),
 })
 
+const allowed = `one of ${Object.keys(fuels).join(', ')}, or { "name", "massFractions": { "C", "H", "S", "N", "O", "moisture" } }`
+
 /** A fuel of the table by name, or a composition of one’s own. */
 export const fuelSetting = z
-  .union([z.enum(Object.keys(fuels) as [keyof typeof fuels, ...(keyof typeof fuels)[]]), ownFuel])
-  .describe(
-    `One of ${Object.keys(fuels).join(', ')}, or { "name", "massFractions": { "C", "H", "S", "N", "O", "moisture" } }.`,
-  )
+  .union([z.enum(Object.keys(fuels) as [keyof typeof fuels, ...(keyof typeof fuels)[]]), ownFuel], allowed)
+  .describe(allowed)
 
 export const fuelOf = (setting: z.infer<typeof fuelSetting>): Fuel =>
   typeof setting === 'string' ? fuels[setting] : fromMass(setting.name, setting.massFractions, null, setting.source)

@@ -16,13 +16,22 @@ afterEach(() => disk.remove())
 
 /** Resolves when the writer has told of this kind of trouble, or of the recovery. */
 const heard = (writer: RecordingWriter, what: string): Promise<RecordingChange> =>
-  new Promise((resolve) => writer.onChange((change) => (change.kind === 'trouble' ? change.code : change.kind) === what && resolve(change)))
+  new Promise((resolve) =>
+    writer.onChange((change) => (change.kind === 'trouble' ? change.code : change.kind) === what && resolve(change)),
+  )
 
+/** Appends so many lines behind the `lines` that were appended; how many there are then. */
+function more(writer: RecordingWriter, lines: number, count: number): number {
+  for (let n = lines + 1; n <= lines + count; n += 1) writer.append(aLine(n))
+  return lines + count
+}
+
+/** Appends lines until the disk is full; how many. */
 async function fill(writer: RecordingWriter): Promise<number> {
   const isFull = heard(writer, 'disk-full').then(() => true)
   let lines = 0
   while (!(await Promise.race([isFull, new Promise<false>((resolve) => setImmediate(resolve, false))]))) {
-    for (let burst = 0; burst < 50; burst += 1) writer.append(aLine((lines += 1)))
+    lines = more(writer, lines, 50)
   }
   return lines
 }
@@ -35,8 +44,12 @@ test('on a full disk nothing is acknowledged that is not stored; when space retu
   const stuckAt = writer.storedUpTo()
   expect(stuckAt.sequence).toBeLessThan(lines)
   await expect(writer.flush()).rejects.toMatchObject({ code: 'disk-full' })
-  for (let more = 0; more < 100; more += 1) writer.append(aLine((lines += 1)))
-  expect(writer.storedUpTo()).toMatchObject({ sequence: stuckAt.sequence, waiting: lines - stuckAt.sequence, refused: 0 })
+  lines = more(writer, lines, 100)
+  expect(writer.storedUpTo()).toMatchObject({
+    sequence: stuckAt.sequence,
+    waiting: lines - stuckAt.sequence,
+    refused: 0,
+  })
   const recovered = heard(writer, 'recovered')
   disk.grow()
   await recovered
@@ -69,7 +82,10 @@ test('closing on a full disk says how many lines could not be stored, and what w
   const path = join(disk.folder, 'a.flue.sqlite')
   const writer = await createRecording(path, aHeader())
   await fill(writer)
-  await expect(writer.close()).rejects.toMatchObject({ code: 'disk-full', message: expect.stringMatching(/^\d+ inputs could not be stored/) })
+  await expect(writer.close()).rejects.toMatchObject({
+    code: 'disk-full',
+    message: expect.stringMatching(/^\d+ inputs could not be stored/),
+  })
   disk.grow()
   expect(verifySeals(path)).toMatchObject({ seals: { ok: true }, order: { ok: true }, file: { ok: true } })
 })

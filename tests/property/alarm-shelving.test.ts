@@ -14,7 +14,11 @@ function play(book: AlarmBook, values: readonly number[]): AlarmBook {
   return book
 }
 /** When its condition came and went: [ms, stands]. */
-const condition = (book: AlarmBook) => book.take().filter(({ input }) => input === 'enter' || input === 'leave').map(({ atMs, active }) => [atMs, active])
+const condition = (book: AlarmBook) =>
+  book
+    .take()
+    .filter(({ input }) => input === 'enter' || input === 'leave')
+    .map(({ atMs, active }) => [atMs, active])
 
 // Rule after ISA-18.2, as tabulated: a shelved alarm stays fully evaluated; only its announcement is withheld.
 test('a shelved alarm is evaluated as if it were not shelved', () => {

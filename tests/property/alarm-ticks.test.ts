@@ -29,13 +29,21 @@ test('the alarms of a night do not depend on how often the clock was read', () =
 
 test('an input brings its own axis up to its time, so a clock that nobody read loses no transition of a stream', () => {
   fc.assert(
-    fc.property(fc.array(fc.tuple(fc.integer({ min: 0, max: 6 }), fc.constantFrom(40, 49.5, 51, 60)), { maxLength: 60 }), (readings) => {
-      const night = readings.map(([steps, value]) => ({ afterMs: steps * 5000, what: 'value' as const, limit: 0, value }))
-      const plain = playNight(night)
-      const unread = playNight(night, () => {})
-      passTime(unread.book, unread.atMs)
-      expect(unread.book.take()).toEqual(plain.book.take())
-    }),
+    fc.property(
+      fc.array(fc.tuple(fc.integer({ min: 0, max: 6 }), fc.constantFrom(40, 49.5, 51, 60)), { maxLength: 60 }),
+      (readings) => {
+        const night = readings.map(([steps, value]) => ({
+          afterMs: steps * 5000,
+          what: 'value' as const,
+          limit: 0,
+          value,
+        }))
+        const plain = playNight(night)
+        const unread = playNight(night, () => {})
+        passTime(unread.book, unread.atMs)
+        expect(unread.book.take()).toEqual(plain.book.take())
+      },
+    ),
   )
 })
 
@@ -48,7 +56,10 @@ const watches: Case[] = [
     name: 'link',
     make: (tell) => {
       const watch = new LinkWatch(5, 1, tell)
-      const move = (what: number, atMs: number) => (what < 5 ? watch.line(what < 3, atMs) : watch.link((['open', 'lost', 'silent', 'refused', 'ended'] as const)[what - 5] ?? 'open', atMs))
+      const move = (what: number, atMs: number) =>
+        what < 5
+          ? watch.line(what < 3, atMs)
+          : watch.link((['open', 'lost', 'silent', 'refused', 'ended'] as const)[what - 5] ?? 'open', atMs)
       return Object.assign(watch, { move })
     },
   },
@@ -56,7 +67,25 @@ const watches: Case[] = [
     name: 'purge',
     make: (tell) => {
       const watch = new PurgeWatch({ longestMinutes: 0.5, atLeastEveryMinutes: 1 }, tell)
-      const move = (what: number, atMs: number) => watch.phase((['measure', 'measure', 'purge', 'purge', 'zero', 'settle', 'unknown', 'fault', 'standby', 'measure'] as const)[what] ?? 'measure', atMs - (what % 3) * 1000, atMs)
+      const move = (what: number, atMs: number) =>
+        watch.phase(
+          (
+            [
+              'measure',
+              'measure',
+              'purge',
+              'purge',
+              'zero',
+              'settle',
+              'unknown',
+              'fault',
+              'standby',
+              'measure',
+            ] as const
+          )[what] ?? 'measure',
+          atMs - (what % 3) * 1000,
+          atMs,
+        )
       return Object.assign(watch, { move })
     },
   },
@@ -70,7 +99,9 @@ const watches: Case[] = [
 ]
 
 test.each(watches)('what the watch of $name says does not depend on how often the clock was read', ({ make }) => {
-  const moves = fc.array(fc.tuple(fc.integer({ min: 0, max: 40_000 }), fc.integer({ min: 0, max: 9 })), { maxLength: 60 })
+  const moves = fc.array(fc.tuple(fc.integer({ min: 0, max: 40_000 }), fc.integer({ min: 0, max: 9 })), {
+    maxLength: 60,
+  })
   fc.assert(
     fc.property(moves, fc.integer({ min: 100, max: 20_000 }), (night, everyMs) => {
       const play = (ticked: boolean): unknown[] => {

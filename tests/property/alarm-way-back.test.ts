@@ -38,7 +38,12 @@ test('each transition begins where the one before it ended', () => {
         states.set(alarm, to)
       }
       const last = [...states].filter(([, state]) => state !== 'normal').toSorted()
-      expect(book.standing().map(({ alarm, state }) => [alarm, state]).toSorted()).toEqual(last)
+      expect(
+        book
+          .standing()
+          .map(({ alarm, state }) => [alarm, state])
+          .toSorted(),
+      ).toEqual(last)
     }),
     { numRuns: 300 },
   )

@@ -2,9 +2,13 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { parseNumber } from '../../protocols/instrument/parse-number.ts'
 
-const digits = (least: number, most: number) => fc.string({ unit: fc.constantFrom(...'0123456789'), minLength: least, maxLength: most })
+const digits = (least: number, most: number) =>
+  fc.string({ unit: fc.constantFrom(...'0123456789'), minLength: least, maxLength: most })
 const sign = fc.constantFrom('', '-', '+')
-const exponent = fc.oneof(fc.constant(''), fc.tuple(fc.constantFrom('e', 'E'), sign, digits(1, 3)).map((parts) => parts.join('')))
+const exponent = fc.oneof(
+  fc.constant(''),
+  fc.tuple(fc.constantFrom('e', 'E'), sign, digits(1, 3)).map((parts) => parts.join('')),
+)
 const mantissa = fc.oneof(
   digits(1, 20),
   fc.tuple(digits(1, 18), digits(0, 18)).map(([whole, decimals]) => `${whole}.${decimals}`),

@@ -12,7 +12,8 @@ const limits = [aLimit({ value: 50, deadband: 1, onDelaySeconds: 30, offDelaySec
 
 /** Plays the readings and acknowledges once; a press at the moment of a reading comes after it. */
 function play(book: AlarmBook, acknowledgeAtSeconds: number): string[] {
-  const acknowledge = () => book.operate({ do: 'acknowledge', alarm: 'limit:co', note: 'seen' }, 'A. Tester', acknowledgeAtSeconds * 1000)
+  const acknowledge = () =>
+    book.operate({ do: 'acknowledge', alarm: 'limit:co', note: 'seen' }, 'A. Tester', acknowledgeAtSeconds * 1000)
   values.forEach((value, index) => {
     for (const axis of [stationAxis, 'main']) book.advance(axis, index * 10_000)
     book.limitValue(0, value, index * 10_000)
@@ -22,7 +23,11 @@ function play(book: AlarmBook, acknowledgeAtSeconds: number): string[] {
 }
 
 test('V20 a: acknowledged while it stands, an alarm ends in normal when its cause has gone (AL-2, AL-4)', () => {
-  expect(play(createAlarmBook(stationWith({ limits })), 100)).toEqual(['70 s raised', '100 s acknowledged', '180 s normal'])
+  expect(play(createAlarmBook(stationWith({ limits })), 100)).toEqual([
+    '70 s raised',
+    '100 s acknowledged',
+    '180 s normal',
+  ])
 })
 
 test('V20 b: returned before anybody saw it, an alarm ends in normal when it is acknowledged (AL-2, AL-4)', () => {
@@ -30,7 +35,11 @@ test('V20 b: returned before anybody saw it, an alarm ends in normal when it is 
 })
 
 test('V20 mirrored: a low limit behaves as the high one turned over (AL-2)', () => {
-  const book = createAlarmBook(stationWith({ limits: [aLimit({ kind: 'low', value: 50, deadband: 1, onDelaySeconds: 30, offDelaySeconds: 60 })] }))
-  values.forEach((value, index) => book.limitValue(0, 100 - value, index * 10_000))
+  const book = createAlarmBook(
+    stationWith({ limits: [aLimit({ kind: 'low', value: 50, deadband: 1, onDelaySeconds: 30, offDelaySeconds: 60 })] }),
+  )
+  values.forEach((value, index) => {
+    book.limitValue(0, 100 - value, index * 10_000)
+  })
   expect(book.take().map(({ atMs, to }) => `${atMs / 1000} s ${to}`)).toEqual(['70 s raised', '180 s returned'])
 })

@@ -22,7 +22,12 @@ afterEach(() => {
 })
 
 /** Writes a recording without a thread; each list is one commit, as a live stream makes them. */
-export function recorded(path: string, commits: readonly (readonly Unnumbered[])[], derived: readonly DerivedStep[] = [], header = aHeader()): void {
+export function recorded(
+  path: string,
+  commits: readonly (readonly Unnumbered[])[],
+  derived: readonly DerivedStep[] = [],
+  header = aHeader(),
+): void {
   const file = makeRecordingFile(path, header, 'test')
   let next = 1
   for (const inputs of commits) {

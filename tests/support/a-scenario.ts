@@ -1,5 +1,5 @@
-import { checkScenario, readScenario, type Scenario, type ScenarioInput } from '../../simulator/scenario.ts'
 import { type NightSpan, type SimulatedLine, simulateNight } from '../../simulator/night.ts'
+import { checkScenario, readScenario, type Scenario, type ScenarioInput } from '../../simulator/scenario.ts'
 
 /** A scenario of the simulator’s, changed in place by `change` and checked again. */
 export function aScenario(change: (of: ScenarioInput) => void = () => {}, name = 'half-hour'): Scenario {
@@ -14,7 +14,9 @@ export const withMishaps = (...mishaps: NonNullable<ScenarioInput['mishaps']>): 
     of.mishaps = mishaps
   })
 
-export const allLines = (scenario: Scenario, seed = 1, span: NightSpan = {}): SimulatedLine[] => [...simulateNight(scenario, seed, span)]
+export const allLines = (scenario: Scenario, seed = 1, span: NightSpan = {}): SimulatedLine[] => [
+  ...simulateNight(scenario, seed, span),
+]
 
 export interface JsonReading {
   readonly time: string

@@ -23,23 +23,70 @@ export const nightStation: StationFile = stationWith({
     aLimit({ id: 'low', kind: 'low', value: 48, offDelaySeconds: 30 }),
     aLimit({ id: 'block', of: 'block', average: 'PT1M', onDelaySeconds: 90 }),
   ],
-  alarms: { condensate: { latched: true, onDelaySeconds: 15, offDelaySeconds: 45 }, mains: { onDelaySeconds: 0, offDelaySeconds: 0 } },
+  alarms: {
+    condensate: { latched: true, onDelaySeconds: 15, offDelaySeconds: 45 },
+    mains: { onDelaySeconds: 0, offDelaySeconds: 0 },
+  },
 })
-export const nightAlarms = ['limit:plain', 'limit:latched', 'limit:low', 'limit:block', 'health:condensate:main', 'health:mains:main', 'advice:block']
+export const nightAlarms = [
+  'limit:plain',
+  'limit:latched',
+  'limit:low',
+  'limit:block',
+  'health:condensate:main',
+  'health:mains:main',
+  'advice:block',
+]
 
 const afterMs = fc.integer({ min: 0, max: 12 }).map((steps) => steps * 5000)
 const alarm = fc.constantFrom(...nightAlarms)
-const value = fc.record({ afterMs, what: fc.constant('value' as const), limit: fc.integer({ min: 0, max: 3 }), value: fc.constantFrom(40, 47, 48, 49, 49.5, 50, 51, 60, Number.NaN) })
+const value = fc.record({
+  afterMs,
+  what: fc.constant('value' as const),
+  limit: fc.integer({ min: 0, max: 3 }),
+  value: fc.constantFrom(40, 47, 48, 49, 49.5, 50, 51, 60, Number.NaN),
+})
 
 export const happenings: fc.Arbitrary<Happening[]> = fc.array(
   fc.oneof(
     { weight: 8, arbitrary: value },
     { weight: 2, arbitrary: fc.record({ afterMs, what: fc.constantFrom('suppress' as const, 'release' as const) }) },
-    { weight: 1, arbitrary: fc.record({ afterMs, what: fc.constant('withdraw' as const), backMs: fc.constantFrom(0, 10_000, 60_000) }) },
-    { weight: 3, arbitrary: fc.record({ afterMs, what: fc.constant('condition' as const), cause: fc.constantFrom('condensate' as const, 'mains' as const), isActive: fc.boolean() }) },
+    {
+      weight: 1,
+      arbitrary: fc.record({
+        afterMs,
+        what: fc.constant('withdraw' as const),
+        backMs: fc.constantFrom(0, 10_000, 60_000),
+      }),
+    },
+    {
+      weight: 3,
+      arbitrary: fc.record({
+        afterMs,
+        what: fc.constant('condition' as const),
+        cause: fc.constantFrom('condensate' as const, 'mains' as const),
+        isActive: fc.boolean(),
+      }),
+    },
     { weight: 1, arbitrary: fc.record({ afterMs, what: fc.constant('advice' as const), isActive: fc.boolean() }) },
-    { weight: 3, arbitrary: fc.record({ afterMs, what: fc.constant('operate' as const), do: fc.constantFrom('acknowledge' as const, 'unshelve' as const, 'reset' as const), alarm }) },
-    { weight: 2, arbitrary: fc.record({ afterMs, what: fc.constant('shelve' as const), alarm, forMs: fc.constantFrom(1, 30_000, 120_000) }) },
+    {
+      weight: 3,
+      arbitrary: fc.record({
+        afterMs,
+        what: fc.constant('operate' as const),
+        do: fc.constantFrom('acknowledge' as const, 'unshelve' as const, 'reset' as const),
+        alarm,
+      }),
+    },
+    {
+      weight: 2,
+      arbitrary: fc.record({
+        afterMs,
+        what: fc.constant('shelve' as const),
+        alarm,
+        forMs: fc.constantFrom(1, 30_000, 120_000),
+      }),
+    },
   ),
   { maxLength: 60 },
 )
@@ -54,7 +101,10 @@ export function passTime(book: AlarmBook, toMs: number): void {
 }
 
 /** Plays a night from 0 ms; returns the book and the time of its end. `before` is called at each happening's time, before it. */
-export function playNight(night: readonly Happening[], before: (book: AlarmBook, atMs: number) => void = passTime): { book: AlarmBook; atMs: number } {
+export function playNight(
+  night: readonly Happening[],
+  before: (book: AlarmBook, atMs: number) => void = passTime,
+): { book: AlarmBook; atMs: number } {
   const book = createAlarmBook(nightStation)
   let atMs = 0
   for (const happening of night) {
@@ -68,21 +118,31 @@ export function playNight(night: readonly Happening[], before: (book: AlarmBook,
 function happen(book: AlarmBook, happening: Happening, atMs: number): void {
   switch (happening.what) {
     case 'value':
-      return book.limitValue(happening.limit, happening.value, atMs)
+      book.limitValue(happening.limit, happening.value, atMs)
+      break
     case 'suppress':
-      return book.suppressLimits('main', atMs)
+      book.suppressLimits('main', atMs)
+      break
     case 'release':
-      return book.releaseLimits('main', atMs)
+      book.releaseLimits('main', atMs)
+      break
     case 'withdraw':
-      return book.withdraw('main', atMs - happening.backMs)
+      book.withdraw('main', atMs - happening.backMs)
+      break
     case 'condition':
-      return book.condition(happening.cause, 'main', happening.isActive, atMs)
+      book.condition(happening.cause, 'main', happening.isActive, atMs)
+      break
     case 'advice':
-      return book.advice(3, happening.isActive, atMs, null)
+      book.advice(3, happening.isActive, atMs, null)
+      break
     case 'operate':
       book.operate({ do: happening.do, alarm: happening.alarm, note: 'seen' }, 'A. Tester', atMs)
-      return
+      break
     case 'shelve':
-      book.operate({ do: 'shelve', alarm: happening.alarm, untilMs: atMs + happening.forMs, note: 'repair' }, 'A. Tester', atMs)
+      book.operate(
+        { do: 'shelve', alarm: happening.alarm, untilMs: atMs + happening.forMs, note: 'repair' },
+        'A. Tester',
+        atMs,
+      )
   }
 }

@@ -5,6 +5,7 @@ import { resolve } from 'node:path'
 export function sharedData(path: string): Buffer {
   const folder = process.env.FLUELEDGER_SHARED_DATA ?? resolve(process.cwd(), '..', 'shared', 'data')
   const file = resolve(folder, path)
-  if (!existsSync(file)) throw new Error(`the open data are missing: ${file} does not exist; set FLUELEDGER_SHARED_DATA to their folder`)
+  if (!existsSync(file))
+    throw new Error(`the open data are missing: ${file} does not exist; set FLUELEDGER_SHARED_DATA to their folder`)
   return readFileSync(file)
 }

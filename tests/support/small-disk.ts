@@ -28,5 +28,6 @@ export class SmallDisk {
 
 function mount(...options: string[]): void {
   const { status, stderr, error } = spawnSync('mount', options, { encoding: 'utf8' })
-  if (status !== 0) throw new Error(`mount ${options.join(' ')}: ${error?.message ?? stderr}; this test needs to run as root`)
+  if (status !== 0)
+    throw new Error(`mount ${options.join(' ')}: ${error?.message ?? stderr}; this test needs to run as root`)
 }

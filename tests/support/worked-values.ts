@@ -1,5 +1,5 @@
 import { existsSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { resolve } from 'node:path'
 
 /** A worked value of a published equation: inputs with units, what they come to, the printed rounding, and the source. */
 export interface WorkedValue {
@@ -10,12 +10,18 @@ export interface WorkedValue {
   readonly source: string
 }
 
-/** The collection of worked values lies beside the repository; without it the rows written out in the tests still hold. */
-const file = join(import.meta.dirname, '../../../shared/reference/gas-calculations.json')
-export const hasWorkedValues = existsSync(file)
-const rows: readonly WorkedValue[] = hasWorkedValues ? JSON.parse(readFileSync(file, 'utf8')) : []
+let rows: readonly WorkedValue[] | undefined
+
+/** The collection beside the open data. Fails with the place that it looked at: a check that skips itself proves nothing. */
+function collection(): readonly WorkedValue[] {
+  const data = process.env.FLUELEDGER_SHARED_DATA ?? resolve(process.cwd(), '..', 'shared', 'data')
+  const file = resolve(data, '..', 'reference', 'gas-calculations.json')
+  if (!existsSync(file)) throw new Error(`the worked values are missing: ${file} does not exist; set FLUELEDGER_SHARED_DATA to the folder beside theirs`)
+  return JSON.parse(readFileSync(file, 'utf8'))
+}
 
 export function workedValue(id: string): WorkedValue {
+  rows ??= collection()
   const found = rows.find((row) => row.id === id)
   if (!found) throw new Error(`no worked value ${id}`)
   return found

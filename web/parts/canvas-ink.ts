@@ -13,10 +13,11 @@ export interface Ink {
 }
 const names = { trace: '--trace', ink: '--ink', faint: '--ink-faint', line: '--line', alarm: '--mark-alarm', action: '--action', panel: '--panel' } as const
 
+/** The probe lies in the shadow root: what is outside of it and in no slot has no style. */
 function resolved(host: Element, name: string): string {
   const probe = document.createElement('i')
   probe.style.color = `var(${name})`
-  host.append(probe)
+  ;(host.shadowRoot ?? host).append(probe)
   const colour = getComputedStyle(probe).color
   probe.remove()
   return colour

@@ -38,12 +38,14 @@ export function paintOver(plot: uPlot, { steps, limits, flags }: TrendMarks, ink
   pen.clip()
   for (const { startMs, endMs, mean, valid, isOpen, isBeyond } of steps) {
     const y = plot.valToPos(mean, 'y', true)
+    const [start, end] = [x(plot, startMs), x(plot, endMs)]
+    if (end - start < 3 * ratio) continue
     pen.strokeStyle = isBeyond ? ink.alarm : ink.ink
     pen.lineWidth = (valid ? 2.4 : 1.4) * ratio
     pen.setLineDash(valid && !isOpen ? [] : [4 * ratio, 3 * ratio])
     pen.beginPath()
-    pen.moveTo(x(plot, startMs) + ratio, y)
-    pen.lineTo(x(plot, endMs) - ratio, y)
+    pen.moveTo(start + ratio, y)
+    pen.lineTo(end - ratio, y)
     pen.stroke()
   }
   for (const { value, label } of limits) {
@@ -62,6 +64,7 @@ export function paintOver(plot: uPlot, { steps, limits, flags }: TrendMarks, ink
     pen.fillRect(left + 6 * ratio, y - 8 * ratio, textWidth + 8 * ratio, 16 * ratio)
     pen.fillStyle = ink.ink
     pen.textBaseline = 'middle'
+    pen.textAlign = 'left'
     pen.fillText(label, left + 10 * ratio, y)
   }
   pen.setLineDash([])

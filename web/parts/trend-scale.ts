@@ -1,3 +1,20 @@
+import type { Picture } from '../history.ts'
+import type { Shade } from './phase-pattern.ts'
+
+/** Lowest and highest of a picture outside of all shaded stretches, that is while measuring; null where nothing is left. */
+export function countedExtremes({ x, y }: Picture, shades: readonly { readonly shade: Shade; readonly startMs: number; readonly endMs: number }[]): [number, number] | null {
+  const apart = shades.filter(({ shade }) => shade !== 'measure').sort((one, other) => one.startMs - other.startMs)
+  let [low, high, next] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0]
+  x.forEach((seconds, index) => {
+    const value = y[index]
+    while (next < apart.length && (apart[next]?.endMs ?? 0) < seconds * 1000) next++
+    if (value == null || (apart[next]?.startMs ?? Number.POSITIVE_INFINITY) <= seconds * 1000) return
+    low = Math.min(low, value)
+    high = Math.max(high, value)
+  })
+  return low <= high ? [low, high] : null
+}
+
 /** How a channel's own axis is laid: concentrations from zero, the rest around what they are. */
 export interface ScaleWish {
   readonly fromZero: boolean

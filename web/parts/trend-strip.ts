@@ -7,7 +7,7 @@ import type { Picture } from '../history.ts'
 import { inkFor } from './canvas-ink.ts'
 import { tell } from './tell.ts'
 import { noMarks, paintOver, paintShades, type TrendMarks } from './trend-paint.ts'
-import { axisRange, type ScaleWish } from './trend-scale.ts'
+import { axisRange, countedExtremes, type ScaleWish } from './trend-scale.ts'
 
 /** Room for the numbers of the axis, and at the right edge; the ribbon above keeps to the same. */
 export const axisWidth = 54
@@ -98,7 +98,8 @@ export class TrendStrip extends LitElement {
       axes: [
         {
           show: this.withTimes, size: 26, font: axisFont, stroke: () => ink().faint, grid: { show: false }, ticks: { stroke: () => ink().line, size: 5 },
-          splits: (plot) => this.zone ? axisInstants(this.fromMs, this.toMs, plot.width / 92, this.zone).map((ms) => ms / 1000) : [],
+          // A time whose text would be cut off at the edge is left out.
+          splits: (plot) => this.zone ? axisInstants(this.fromMs, this.toMs - ((this.toMs - this.fromMs) * 14) / plot.width, plot.width / 92, this.zone).map((ms) => ms / 1000) : [],
           values: (_plot, splits) => splits.map((at, index) => this.zone ? axisText(at * 1000, ((splits[index + 1] ?? at) - (index ? (splits[index - 1] ?? at) : at)) * 1000, this.zone) : ''),
         },
         {
@@ -119,7 +120,9 @@ export class TrendStrip extends LitElement {
   private data(): uPlot.AlignedData {
     return [this.picture.x, this.picture.y]
   }
-  private range(low: number | null, high: number | null): [number, number] {
+  /** What counts fills the chart: a purge may leave it, and its band says so. */
+  private range(lowSeen: number | null, highSeen: number | null): [number, number] {
+    const [low, high] = countedExtremes(this.picture, this.marks.shades) ?? [lowSeen, highSeen]
     const means = this.marks.steps.filter((step) => step.endMs > this.fromMs && step.startMs < this.toMs).map((step) => step.mean)
     return axisRange(Math.min(low ?? Number.POSITIVE_INFINITY, ...means), Math.max(high ?? Number.NEGATIVE_INFINITY, ...means), this.scale)
   }

@@ -46,7 +46,7 @@ export class AlarmBanner extends LitElement {
     const isAdvice = alarm.class === 'advice'
     const tone = open && !alarm.active ? 'over' : open && alarm.priority === 'low' ? 'low' : ''
     return html`<li class="${open ? 'open' : ''} ${tone} ${isAdvice ? 'advice' : ''}">
-      ${mark(isAdvice ? 'advice' : open ? (tone ? 'caution' : 'alarm') : 'off', isAdvice ? 20 : 28)}
+      ${mark(isAdvice ? 'advice' : open ? (tone ? 'caution-plate' : 'alarm-plate') : 'off', isAdvice ? 20 : 28)}
       <div><p class="head">${isAdvice ? 'Advice · ' : ''}${alarmHeadline(alarm, this.channels)}</p>
         <p>${isAdvice ? nothing : html`${alarmStateWords[alarm.state]} · `}since ${timeText(alarm.raisedMs, this.zone)}, ${durationText(this.nowMs - alarm.raisedMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${alarm.by ? ` · ${alarm.by}: ${alarm.note ?? ''}` : ''}</p></div>
       ${open && this.canAct ? html`<button class="gloves" @click=${() => tell(this, 'ask-acknowledge', alarm.alarm)}>Acknowledge …</button>` : nothing}</li>`

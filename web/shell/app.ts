@@ -12,9 +12,6 @@ import type { Transport } from './replay-bar.ts'
 import type { HelpSheet } from './help-sheet.ts'
 import type { SignedDialog } from './signed-dialog.ts'
 import { acknowledgeSigning, cancelRunSigning, endRunSigning, noteSigning, startRunSigning } from './signings.ts'
-import '../views/averages/averages-view.ts'
-import '../views/logbook/logbook-view.ts'
-import '../views/recordings/recordings-view.ts'
 import '../views/watch/watch-view.ts'
 import './alarm-banner.ts'
 import './help-sheet.ts'
@@ -23,6 +20,9 @@ import './signed-dialog.ts'
 import './spoken.ts'
 import './status-line.ts'
 import './top-bar.ts'
+
+/** Views beside *Watch* come in their own pieces, right after the first picture: none is missing when the station restarts. */
+const loadOtherViews = () => Promise.all([import('../views/averages/averages-view.ts'), import('../views/logbook/logbook-view.ts'), import('../views/recordings/recordings-view.ts')])
 
 /** The frame around the views: what must be seen whatever is looked at. Draws when the session says so. */
 export class FlueApp extends LitElement {
@@ -60,6 +60,11 @@ export class FlueApp extends LitElement {
   override disconnectedCallback(): void {
     super.disconnectedCallback()
     document.removeEventListener('keydown', this.onKey)
+  }
+
+  protected override firstUpdated(): void {
+    // A piece that cannot be had leaves its view empty; the next look at the page asks anew.
+    void loadOtherViews().catch(() => this.session?.redraw())
   }
 
   private get dialog(): SignedDialog | null {

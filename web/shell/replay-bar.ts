@@ -13,12 +13,12 @@ const stepMs = 60_000
 export class ReplayBar extends LitElement {
   static override properties = { station: { attribute: false }, nowMs: { type: Number }, held: { state: true } }
   static override styles = [shared, css`
-    :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; background: var(--replay); color: var(--on-replay); padding: 8px var(--gutter); }
-    .word { font-weight: 700; font-size: var(--size-large); letter-spacing: 0.02em; }
+    :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; background: var(--panel); border-bottom: 6px solid var(--replay); padding: 6px var(--gutter); position: sticky; top: 0; z-index: 6; }
+    .word { font-weight: 700; font-size: var(--size-large); background: var(--replay); color: var(--on-replay); padding: 4px 14px; }
     .place { flex: 1 1 260px; display: grid; min-width: 0; color: inherit; }
-    input[type='range'] { width: 100%; padding: 0; min-height: var(--target); background: transparent; border: 0; accent-color: #000; }
-    :focus-visible { outline-color: #000; }
+    input[type='range'] { width: 100%; padding: 0; min-height: var(--target); background: transparent; border: 0; accent-color: var(--ink); }
     .play { min-width: 104px; }
+    @media (max-width: 820px) { .place { order: 9; flex-basis: 100%; } .name { flex: 1; } }
   `]
   declare station: Station
   declare nowMs: number
@@ -38,7 +38,7 @@ export class ReplayBar extends LitElement {
     if (!playback) return html``
     const at = Math.min(playback.endMs, Math.max(playback.startMs, this.held ?? this.nowMs))
     const isAtEnd = at >= playback.endMs - 1000
-    return html`<span class="word">Replay</span><span>${run.name || playback.recording}</span>
+    return html`<span class="word">Replay</span><span class="name">${run.name || playback.recording}</span>
       <button class="play" @click=${() => this.ask(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed })}>${playback.playing ? 'Pause' : isAtEnd ? 'At the end' : 'Play'}</button>
       <label><span class="unseen">Speed</span><select @change=${(event: Event) => this.ask({ do: 'play', speed: Number((event.target as HTMLSelectElement).value) })}>
         ${[...new Set([...speeds, playback.speed])].sort((one, other) => one - other).map((speed) => html`<option value=${speed} ?selected=${speed === playback.speed}>${speed} × speed</option>`)}</select></label>

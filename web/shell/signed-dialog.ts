@@ -11,6 +11,7 @@ export interface Signed {
   readonly about: TemplateResult | typeof nothing
   readonly noteLabel: string
   readonly noteNeeded: boolean
+  readonly isOneLine?: boolean
   readonly confirm: string
   readonly more?: TemplateResult
   /** Ready-made notes, one press each. */
@@ -24,6 +25,9 @@ export class SignedDialog extends LitElement {
   static override styles = [shared, css`
     input { width: 100%; }
     .buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }
+    .steps { max-height: 30dvh; overflow: auto; border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: 8px 4px; display: grid; gap: 10px; }
+    .steps ol { list-style: decimal; padding-left: 1.6em; }
+    .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
     .ready { display: flex; flex-wrap: wrap; gap: 8px; }
   `]
   declare signed: Signed | null
@@ -50,7 +54,7 @@ export class SignedDialog extends LitElement {
     const name = this.field('by')
     if (name) name.value = rememberedName()
     if (!this.dialog?.open) this.dialog?.showModal()
-    this.field(name?.value ? 'note' : 'by')?.focus()
+    this.field(signed.noteNeeded || name?.value ? 'note' : 'by')?.focus()
   }
   private field(name: string): HTMLInputElement | HTMLTextAreaElement | null {
     return this.renderRoot.querySelector(`[name=${name}]`)
@@ -88,7 +92,7 @@ export class SignedDialog extends LitElement {
         <h2 id="title">${signed.title}</h2>${signed.about}
         ${signed.more ?? nothing}
         ${signed.ready ? html`<div class="ready" role="group" aria-label="Ready-made notes">${signed.ready.map((text) => html`<button type="button" @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
-        <label>${signed.noteLabel}<textarea name="note" maxlength="2000"></textarea></label>
+        <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength="60" />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
         <label>Name<input name="by" maxlength="60" autocomplete="name" /></label>
         ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
         <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>Cancel</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>

@@ -40,9 +40,9 @@ export function startRunSigning(station: Station, nowMs: number): Signed {
   const number = (fields: FormData, name: string) => Number(String(fields.get(name) ?? '').replace(',', '.'))
   const soon = fieldOfInstant(nowMs + 600_000, clock)
   return {
-    title: 'Start a run', noteLabel: 'Name of the run', noteNeeded: false, confirm: 'Start', about: nothing,
+    title: 'Start a run', noteLabel: 'What the run is called', noteNeeded: false, isOneLine: true, confirm: 'Start', about: nothing,
     more: html`<label>Start<select name="when"><option value="now">at once</option><option value="at">at the time below</option></select></label>
-      <label>Start time, ${clock.zone}<input type="datetime-local" name="at" .value=${soon} /></label>
+      <label>Start time, ${clock.zone}<input type="datetime-local" name="at" value=${soon} /></label>
       <label>End<select name="end"><option value="hand">by hand</option><option value="counted">after counted minutes</option><option value="minutes">after minutes on the clock</option></select></label>
       <label>Minutes<input name="minutes" inputmode="decimal" value="480" /></label>
       <label>How many runs, one after the other<input name="count" inputmode="numeric" value="1" /></label>`,

@@ -24,7 +24,7 @@ export class StatusLine extends LitElement {
 
   override render() {
     const { station } = this.state
-    const parts = [pageSaid(this.state, this.pageMs), ...(station ? [...station.streams.map((stream) => streamSaid(this.state, station, stream, this.pageMs)), recordingSaid(station)] : [])]
+    const parts = [pageSaid(this.state, this.pageMs), ...(station ? [...station.streams.map((stream) => streamSaid(this.state, station, stream, this.pageMs)), recordingSaid(station, isInTouch(this.state, this.pageMs))] : [])]
     return html`<ul aria-label="Links">${parts.map(({ name, sign, text }) => html`<li>${mark(sign)}<span><span class="name">${name}:</span> <span class=${sign === 'alarm' ? 'alarm' : ''}>${text}</span></span></li>`)}</ul>`
   }
 }
@@ -49,15 +49,17 @@ function streamSaid(state: ViewState, station: Station, stream: Station['streams
   const refused = Object.values(stream.refused).reduce((sum, count) => sum + count, 0)
   const lost = refused ? ` · ${wholeText(refused)} unreadable` : ''
   if (station.mode === 'replay') return { name, sign: 'good', text: `as recorded${lost}` }
+  if (!isInTouch(state, pageMs)) return { name, sign: 'off', text: `not known; last line heard of ${durationText(ageMs)} ago` }
   const sign = stale || stream.link === 'lost' || stream.link === 'refused' ? 'alarm' : 'good'
   const trouble = stream.link === 'open' || stream.link === 'waiting' ? '' : `, ${linkWords[stream.link]}${stream.attempt ? ` (try ${stream.attempt})` : ''}`
   return { name, sign, text: `last line ${ageMs < 1500 ? 'just now' : `${durationText(ageMs)} ago`}${trouble}${lost}` }
 }
 
-function recordingSaid({ recording, clock, mode }: Station): Said {
+function recordingSaid({ recording, clock, mode }: Station, isHeard: boolean): Said {
   const name = 'Recording'
   if (mode === 'replay') return { name, sign: 'good', text: 'played back, not changed' }
   const stored = recording.storedUpToMs === null ? 'nothing stored yet' : `stored up to ${timeText(recording.storedUpToMs, clock)}`
+  if (!isHeard) return { name, sign: 'off', text: `not known; last heard: ${stored}` }
   const sign: Mark = recording.state === 'recording' ? 'good' : recording.state === 'stopped' ? 'alarm' : 'caution'
   const room = recording.hoursLeft !== null && recording.hoursLeft < 48 ? ` · room for ${durationText(recording.hoursLeft * 3_600_000)}` : ''
   return { name, sign, text: `${recording.state === 'recording' ? '' : `${recordingWords[recording.state]}, `}${stored}${room}${recording.detail ? ` · ${recording.detail}` : ''}` }

@@ -8,7 +8,7 @@ import { shared } from '../styles/shared.ts'
 import { viewWords } from '../texts.ts'
 import { themes, type Theme } from './remembered.ts'
 
-const themeWords = { system: 'as the system', light: 'light', dark: 'dark' } as const
+const themeWords = { system: 'System look', light: 'Light', dark: 'Dark' } as const
 
 /** Name, views, time, and what must be known at all times: invented data, a clock at speed. */
 export class TopBar extends LitElement {
@@ -26,13 +26,15 @@ export class TopBar extends LitElement {
     .clock { font-size: 1.15rem; font-weight: 500; text-align: right; line-height: 1.15; }
     .tools { display: flex; gap: 8px; align-items: center; }
     select { max-width: 160px; }
+    @media (max-width: 1260px) { .clock { margin-left: auto; } .room { flex: 0 1 0; } }
     @media (max-width: 820px) {
       .room { display: none; }
       .clock { margin-left: auto; }
       nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }
-      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.95rem; border-bottom: 0; border-top: 3px solid transparent; }
+      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.9rem; border-bottom: 0; border-top: 3px solid transparent; }
       .tools { width: 100%; }
       .tools .note { flex: 1; }
+      .tools .note span { display: none; }
     }
   `]
   declare station: Station | null

@@ -22,6 +22,7 @@ export const shared = css`
   :focus-visible { outline: 3px solid var(--action); outline-offset: 2px; }
   a { color: var(--action); }
   label { display: grid; gap: 4px; font-size: var(--size-small); color: var(--ink-soft); }
+  svg { flex: none; }
   .faint { color: var(--ink-faint); }
   .soft { color: var(--ink-soft); }
   .small { font-size: var(--size-small); }

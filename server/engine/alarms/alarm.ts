@@ -62,9 +62,23 @@ export interface Alarm extends AlarmIdentity {
 }
 
 export const newAlarm = (identity: AlarmIdentity, delay: Timer, shelf: Timer): Alarm => ({
-  ...identity, delay, shelf,
-  state: 'normal', active: false, quiet: true, suppressed: false, pending: 'none', pendingSinceMs: 0, lastValueMs: Number.NEGATIVE_INFINITY,
-  value: null, shelvedUntilMs: null, raisedMs: 0, sinceMs: 0, by: null, note: null, count: 0,
+  ...identity,
+  delay,
+  shelf,
+  state: 'normal',
+  active: false,
+  quiet: true,
+  suppressed: false,
+  pending: 'none',
+  pendingSinceMs: 0,
+  lastValueMs: Number.NEGATIVE_INFINITY,
+  value: null,
+  shelvedUntilMs: null,
+  raisedMs: 0,
+  sinceMs: 0,
+  by: null,
+  note: null,
+  count: 0,
 })
 
 /** An alarm that is not normal, for lists and snapshots. Times in ms since 1970 UTC. */
@@ -89,10 +103,25 @@ export interface AlarmStanding {
   readonly count: number
 }
 
-export const shownStateOf = (alarm: Alarm): AlarmState => shownState(alarm.state, alarm.shelvedUntilMs !== null, alarm.suppressed)
+export const shownStateOf = (alarm: Alarm): AlarmState =>
+  shownState(alarm.state, alarm.shelvedUntilMs !== null, alarm.suppressed)
 
 export const standingOf = (alarm: Alarm): AlarmStanding => ({
-  alarm: alarm.id, class: alarm.class, cause: alarm.cause, stream: alarm.stream, channel: alarm.channel, priority: alarm.priority,
-  state: shownStateOf(alarm), active: alarm.active, raisedMs: alarm.count > 0 ? alarm.raisedMs : alarm.sinceMs, sinceMs: alarm.sinceMs,
-  value: alarm.value, limit: alarm.limit, unit: alarm.unit, by: alarm.by, note: alarm.note, untilMs: alarm.shelvedUntilMs, count: alarm.count,
+  alarm: alarm.id,
+  class: alarm.class,
+  cause: alarm.cause,
+  stream: alarm.stream,
+  channel: alarm.channel,
+  priority: alarm.priority,
+  state: shownStateOf(alarm),
+  active: alarm.active,
+  raisedMs: alarm.count > 0 ? alarm.raisedMs : alarm.sinceMs,
+  sinceMs: alarm.sinceMs,
+  value: alarm.value,
+  limit: alarm.limit,
+  unit: alarm.unit,
+  by: alarm.by,
+  note: alarm.note,
+  untilMs: alarm.shelvedUntilMs,
+  count: alarm.count,
 })

@@ -1,6 +1,14 @@
 import type { AlarmTransition } from '../../../protocols/words/alarms.ts'
 import { type HealthCause, healthCauses, type StationFile } from '../settings/station-file.ts'
-import { type Alarm, type AlarmIdentity, type AlarmStanding, type LimitAlarm, newAlarm, shownStateOf, standingOf } from './alarm.ts'
+import {
+  type Alarm,
+  type AlarmIdentity,
+  type AlarmStanding,
+  type LimitAlarm,
+  newAlarm,
+  shownStateOf,
+  standingOf,
+} from './alarm.ts'
 import { type Decide, endDelay, evaluate, stopDelay } from './delays.ts'
 import { healthSettings, silencedCauses } from './health-settings.ts'
 import { AlarmJournal } from './journal.ts'
@@ -41,7 +49,11 @@ export class AlarmBook {
     this.#silenced = new Set(silencedCauses(station))
     this.#station = this.#axis(stationAxis)
     this.limits = limitAlarms(station)
-    this.#entries = this.limits.map((limit) => ({ ...limit, ...deadbandOf(limit.settings), alarm: this.#limitAlarm(limit) }))
+    this.#entries = this.limits.map((limit) => ({
+      ...limit,
+      ...deadbandOf(limit.settings),
+      alarm: this.#limitAlarm(limit),
+    }))
   }
 
   /** When something next happens by itself on an axis, ms; Infinity when nothing does. */
@@ -100,7 +112,8 @@ export class AlarmBook {
    * have raised already stays told; it was announced, and the journal does not unsay it.
    */
   withdraw(stream: string, fromMs: number): void {
-    for (const alarm of this.#readingAlarms(stream)) if (alarm.pending !== 'none' && alarm.pendingSinceMs >= fromMs) stopDelay(alarm)
+    for (const alarm of this.#readingAlarms(stream))
+      if (alarm.pending !== 'none' && alarm.pendingSinceMs >= fromMs) stopDelay(alarm)
   }
 
   /** Whether a health condition stands, as its watch sees it; saying the same again changes nothing. */
@@ -190,8 +203,19 @@ export class AlarmBook {
   #limitAlarm(limit: LimitAlarm): Alarm {
     const { channel, priority, latched, value, unit, onDelaySeconds, offDelaySeconds } = limit.settings
     return this.#add({
-      id: limit.id, class: 'limit', cause: 'limit', stream: limit.stream, channel, priority, kind: latched ? 'latched' : 'plain', limit: value, unit,
-      onDelayMs: Math.round(onDelaySeconds * 1000), offDelayMs: Math.round(offDelaySeconds * 1000), gapMs: limitGapMs(this.#file, limit), axis: this.#axis(limit.stream),
+      id: limit.id,
+      class: 'limit',
+      cause: 'limit',
+      stream: limit.stream,
+      channel,
+      priority,
+      kind: latched ? 'latched' : 'plain',
+      limit: value,
+      unit,
+      onDelayMs: Math.round(onDelaySeconds * 1000),
+      offDelayMs: Math.round(offDelaySeconds * 1000),
+      gapMs: limitGapMs(this.#file, limit),
+      axis: this.#axis(limit.stream),
     })
   }
 
@@ -200,8 +224,19 @@ export class AlarmBook {
     if (!limit) return null
     const { channel, value, unit } = limit.settings
     const alarm = this.#add({
-      id: `advice:${limit.limitId}`, class: 'advice', cause: 'limit', stream: limit.stream, channel, priority: 'low', kind: 'advice', limit: value, unit,
-      onDelayMs: 0, offDelayMs: 0, gapMs: Number.POSITIVE_INFINITY, axis: this.#axis(limit.stream),
+      id: `advice:${limit.limitId}`,
+      class: 'advice',
+      cause: 'limit',
+      stream: limit.stream,
+      channel,
+      priority: 'low',
+      kind: 'advice',
+      limit: value,
+      unit,
+      onDelayMs: 0,
+      offDelayMs: 0,
+      gapMs: Number.POSITIVE_INFINITY,
+      axis: this.#axis(limit.stream),
     })
     this.#advice[limitIndex] = alarm
     return alarm
@@ -211,8 +246,19 @@ export class AlarmBook {
     if (this.#silenced.has(cause)) return null
     const { priority, latched, onDelaySeconds, offDelaySeconds } = healthSettings(this.#file, cause)
     const alarm = this.#add({
-      id: `health:${cause}:${stream}`, class: 'health', cause, stream, channel: null, priority, kind: latched ? 'latched' : 'plain', limit: null, unit: null,
-      onDelayMs: Math.round(onDelaySeconds * 1000), offDelayMs: Math.round(offDelaySeconds * 1000), gapMs: Number.POSITIVE_INFINITY, axis: this.#station,
+      id: `health:${cause}:${stream}`,
+      class: 'health',
+      cause,
+      stream,
+      channel: null,
+      priority,
+      kind: latched ? 'latched' : 'plain',
+      limit: null,
+      unit: null,
+      onDelayMs: Math.round(onDelaySeconds * 1000),
+      offDelayMs: Math.round(offDelaySeconds * 1000),
+      gapMs: Number.POSITIVE_INFINITY,
+      axis: this.#station,
     })
     const ofStream = this.#health.get(stream) ?? new Map<HealthCause, Alarm>()
     this.#health.set(stream, ofStream.set(cause, alarm))
@@ -226,7 +272,8 @@ export class AlarmBook {
     const [kind, ...rest] = id.split(':')
     const cause = healthCauses.find((candidate) => candidate === rest[0])
     const isStream = this.#file.streams.some((stream) => stream.id === rest[1])
-    if (kind === 'health' && cause && isStream && rest.length === 2) return this.#healthAlarm(cause, rest[1] ?? '') ?? `${id} is switched off in the station file`
+    if (kind === 'health' && cause && isStream && rest.length === 2)
+      return this.#healthAlarm(cause, rest[1] ?? '') ?? `${id} is switched off in the station file`
     const limitIndex = this.limits.findIndex((limit) => kind === 'advice' && limit.limitId === rest.join(':'))
     return this.#adviceAlarm(limitIndex) ?? `there is no alarm “${id}”`
   }

@@ -16,7 +16,10 @@ export function evaluate(alarm: Alarm, isPassed: boolean, isCleared: boolean, at
   if (!moves || isBroken) stopDelay(alarm)
   if (!moves || alarm.pending !== 'none') return
   const delayMs = alarm.active ? alarm.offDelayMs : alarm.onDelayMs
-  if (delayMs === 0) return finish(alarm, atMs, decide)
+  if (delayMs === 0) {
+    finish(alarm, atMs, decide)
+    return
+  }
   alarm.pending = alarm.active ? 'off' : 'on'
   alarm.pendingSinceMs = atMs
   alarm.quiet = false

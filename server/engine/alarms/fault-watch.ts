@@ -73,7 +73,8 @@ export class FaultWatch {
     const changed = standing ^ this.#standing
     this.#standing = standing
     if (changed === 0) return
-    for (const fault of instrumentFaults) if (changed & bitOf(fault)) this.#tell(causeOfFault(fault), (standing & bitOf(fault)) !== 0, atMs)
+    for (const fault of instrumentFaults)
+      if (changed & bitOf(fault)) this.#tell(causeOfFault(fault), (standing & bitOf(fault)) !== 0, atMs)
   }
 }
 

@@ -15,7 +15,9 @@ export interface HealthSettings {
  * flow (common practice, no source). The watches of silence, purges, coverage and refused lines have waited already.
  * Nothing is latched: an alarm that returned unseen stays in the list until it is acknowledged anyhow.
  */
-const defaults: Readonly<Record<HealthCause, readonly [priority: AlarmPriority, onDelaySeconds: number, offDelaySeconds: number]>> = {
+const defaults: Readonly<
+  Record<HealthCause, readonly [priority: AlarmPriority, onDelaySeconds: number, offDelaySeconds: number]>
+> = {
   condensate: ['high', 0, 10], // water reaches the cells within seconds
   'pump-flow': ['high', 5, 10], // without flow the readings mean nothing; a purge valve may dip it for a moment
   filter: ['medium', 10, 10], // clogs slowly
@@ -46,4 +48,5 @@ export function healthSettings(station: Pick<StationFile, 'alarms'>, cause: Heal
 }
 
 /** The causes that the station file switches off: never raised, and printed as such. */
-export const silencedCauses = (station: Pick<StationFile, 'alarms'>): readonly HealthCause[] => healthCauses.filter((cause) => healthSettings(station, cause).off)
+export const silencedCauses = (station: Pick<StationFile, 'alarms'>): readonly HealthCause[] =>
+  healthCauses.filter((cause) => healthSettings(station, cause).off)

@@ -11,7 +11,14 @@ export class AlarmJournal {
    * Writes down what became of an alarm that was in `from`. Under a shelf or suppression the shown state may stay the
    * same: that a condition came, went or was acknowledged is written all the same.
    */
-  record(alarm: Alarm, from: AlarmState, input: AlarmInput, atMs: number, by: string | null = null, note: string | null = null): void {
+  record(
+    alarm: Alarm,
+    from: AlarmState,
+    input: AlarmInput,
+    atMs: number,
+    by: string | null = null,
+    note: string | null = null,
+  ): void {
     const to = shownStateOf(alarm)
     if (from !== to) alarm.sinceMs = atMs
     if (by !== null) {
@@ -19,8 +26,23 @@ export class AlarmJournal {
       alarm.note = note
     }
     this.#written.push({
-      alarm: alarm.id, class: alarm.class, cause: alarm.cause, stream: alarm.stream, channel: alarm.channel, priority: alarm.priority,
-      atMs, from, to, input, active: alarm.active, value: alarm.value, limit: alarm.limit, unit: alarm.unit, by, note, untilMs: alarm.shelvedUntilMs,
+      alarm: alarm.id,
+      class: alarm.class,
+      cause: alarm.cause,
+      stream: alarm.stream,
+      channel: alarm.channel,
+      priority: alarm.priority,
+      atMs,
+      from,
+      to,
+      input,
+      active: alarm.active,
+      value: alarm.value,
+      limit: alarm.limit,
+      unit: alarm.unit,
+      by,
+      note,
+      untilMs: alarm.shelvedUntilMs,
     })
   }
 

@@ -31,7 +31,9 @@ export function limitAlarms(station: StationFile): readonly LimitAlarm[] {
 /** How long a limit's newest value holds: a reading until its stream counts as silent, a mean until the next one. */
 export function limitGapMs(station: StationFile, limit: LimitAlarm): number {
   const stream = station.streams.find((candidate) => candidate.id === limit.stream)
-  return limit.settings.of === 'reading' && stream ? unbrokenForMs(stream, station.clock.speed) : Number.POSITIVE_INFINITY
+  return limit.settings.of === 'reading' && stream
+    ? unbrokenForMs(stream, station.clock.speed)
+    : Number.POSITIVE_INFINITY
 }
 
 /** The stream of a channel; of a sum, that of its first part; the only stream where the file need not say. */

@@ -68,7 +68,8 @@ export class LinkWatch implements TimedWatch {
   speed(speed: number, atMs: number): void {
     this.advance(atMs)
     this.#silentAfterMs = silentAfterMs(this.#expectEverySeconds, speed)
-    if (this.nextDueMs !== Number.POSITIVE_INFINITY) this.nextDueMs = Math.max(atMs, this.#sinceMs + this.#silentAfterMs)
+    if (this.nextDueMs !== Number.POSITIVE_INFINITY)
+      this.nextDueMs = Math.max(atMs, this.#sinceMs + this.#silentAfterMs)
   }
 
   advance(toMs: number): void {

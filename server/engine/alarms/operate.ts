@@ -17,7 +17,14 @@ const refuse = (error: string): Answer => ({ ok: false, error })
  * What a person does to an alarm. Checks first, changes only then; an error is a sentence for the operator.
  * `station`: the axis on which shelves end. `by` and a note or reason are asked for where the logbook needs them.
  */
-export function operateAlarm(alarm: Alarm, action: AlarmAction, by: string, atMs: number, station: TimeAxis, journal: AlarmJournal): Answer {
+export function operateAlarm(
+  alarm: Alarm,
+  action: AlarmAction,
+  by: string,
+  atMs: number,
+  station: TimeAxis,
+  journal: AlarmJournal,
+): Answer {
   const name = by.trim()
   const note = action.note.trim()
   if (name === '') return refuse('a name is needed: the logbook says who')
@@ -27,7 +34,11 @@ export function operateAlarm(alarm: Alarm, action: AlarmAction, by: string, atMs
       if (note === '') return refuse('acknowledging takes a note')
       if (from === 'shelved') return refuse(`${alarm.id} is shelved: bring it back first, then acknowledge it`)
       if (!changesAlarm(alarm.kind, alarm.state, 'acknowledge')) {
-        return refuse(alarm.state === 'normal' ? `${alarm.id} is normal: there is nothing to acknowledge` : `${alarm.id} is acknowledged already`)
+        return refuse(
+          alarm.state === 'normal'
+            ? `${alarm.id} is normal: there is nothing to acknowledge`
+            : `${alarm.id} is acknowledged already`,
+        )
       }
       alarm.state = stepAlarm(alarm.kind, alarm.state, 'acknowledge')
       break
@@ -35,7 +46,11 @@ export function operateAlarm(alarm: Alarm, action: AlarmAction, by: string, atMs
       if (from === 'shelved') return refuse(`${alarm.id} is shelved: bring it back first, then reset it`)
       if (alarm.active) return refuse(`${alarm.id} still stands: it can be reset once its cause has gone`)
       if (!changesAlarm(alarm.kind, alarm.state, 'reset')) {
-        return refuse(alarm.state === 'latched-raised' ? `${alarm.id} is not acknowledged: acknowledge it first, then reset it` : `${alarm.id} is not latched: there is nothing to reset`)
+        return refuse(
+          alarm.state === 'latched-raised'
+            ? `${alarm.id} is not acknowledged: acknowledge it first, then reset it`
+            : `${alarm.id} is not latched: there is nothing to reset`,
+        )
       }
       alarm.state = stepAlarm(alarm.kind, alarm.state, 'reset')
       break

@@ -1,4 +1,11 @@
-import { type CountedSoFar, likelyMs, type ValidityAhead, type ValidityOutlook, type ValidityRule, validityAhead } from './validity-outlook.ts'
+import {
+  type CountedSoFar,
+  likelyMs,
+  type ValidityAhead,
+  type ValidityOutlook,
+  type ValidityRule,
+  validityAhead,
+} from './validity-outlook.ts'
 
 /** A block is judged once this share of it has counted, and a minute at least. Our choice: earlier, a single swing decides. */
 const LEAST_SHARE = 0.1
@@ -8,7 +15,12 @@ const SPREADS = 2
 
 /** A running block that has a limit. Values in the limit's unit and quantity. */
 export interface RunningBlock extends CountedSoFar {
-  readonly limit: { readonly id: string; readonly channel: string; readonly kind: 'high' | 'low'; readonly value: number }
+  readonly limit: {
+    readonly id: string
+    readonly channel: string
+    readonly kind: 'high' | 'low'
+    readonly value: number
+  }
   readonly average: string
   /** Mean so far; null while nothing counted or it cannot be formed. */
   readonly mean: number | null
@@ -43,8 +55,22 @@ export interface Outlook {
 export function outlookOf(block: RunningBlock, rule: ValidityRule): Outlook {
   const { limit, average, startMs, endMs, mean, countedMs } = block
   const ahead = validityAhead(rule, block)
-  const fixed = { limit: limit.id, channel: limit.channel, average, startMs, endMs, soFar: mean, countedMs, ...ahead } satisfies Partial<Outlook> & ValidityAhead
-  if (mean === null || block.level === null || block.spread === null || countedMs < Math.max(LEAST_MS, LEAST_SHARE * (endMs - startMs))) {
+  const fixed = {
+    limit: limit.id,
+    channel: limit.channel,
+    average,
+    startMs,
+    endMs,
+    soFar: mean,
+    countedMs,
+    ...ahead,
+  } satisfies Partial<Outlook> & ValidityAhead
+  if (
+    mean === null ||
+    block.level === null ||
+    block.spread === null ||
+    countedMs < Math.max(LEAST_MS, LEAST_SHARE * (endMs - startMs))
+  ) {
     return { ...fixed, likelyLow: null, likelyHigh: null, heading: 'cannot-tell', reachesLimitMs: null }
   }
   const restMs = likelyMs(block)
@@ -55,7 +81,13 @@ export function outlookOf(block: RunningBlock, rule: ValidityRule): Outlook {
   const isAbove = limit.kind === 'high' ? likelyLow > limit.value : likelyLow >= limit.value
   const isBelow = limit.kind === 'high' ? likelyHigh <= limit.value : likelyHigh < limit.value
   const heading = isAbove ? 'above' : isBelow ? 'below' : 'undecided'
-  return { ...fixed, likelyLow, likelyHigh, heading, reachesLimitMs: limit.kind === 'high' ? reachesLimit(block, mean, block.level, restMs) : null }
+  return {
+    ...fixed,
+    likelyLow,
+    likelyHigh,
+    heading,
+    reachesLimitMs: limit.kind === 'high' ? reachesLimit(block, mean, block.level, restMs) : null,
+  }
 }
 
 /**

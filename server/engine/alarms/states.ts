@@ -45,9 +45,11 @@ const afterShelf: Readonly<Record<OwnState, OwnState>> = {
   'latched-acknowledged': 'latched-acknowledged',
 }
 
-export const stepAlarm = (kind: AlarmKind, state: OwnState, input: OwnInput): OwnState => tables[kind][state][input] ?? state
+export const stepAlarm = (kind: AlarmKind, state: OwnState, input: OwnInput): OwnState =>
+  tables[kind][state][input] ?? state
 /** Whether the input does anything in this state. */
-export const changesAlarm = (kind: AlarmKind, state: OwnState, input: OwnInput): boolean => tables[kind][state][input] !== undefined
+export const changesAlarm = (kind: AlarmKind, state: OwnState, input: OwnInput): boolean =>
+  tables[kind][state][input] !== undefined
 export const unshelved = (state: OwnState): OwnState => afterShelf[state]
 
 /** The state that is told: a shelf hides suppression, suppression hides what lies under it; normal needs no hiding by suppression. */

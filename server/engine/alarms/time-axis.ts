@@ -27,7 +27,7 @@ export class TimeAxis {
     this.#set.splice(place, 1)
     const dueMs = timer.dueMs
     timer.dueMs = Number.POSITIVE_INFINITY
-    
+    if (dueMs === this.nextDueMs) this.#findNext()
   }
 
   /** Rings all that is due up to and including `toMs`. */

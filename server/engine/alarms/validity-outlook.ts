@@ -36,17 +36,31 @@ export interface ValidityAhead {
 /** Whether the block's validity rule is met, can be, or no longer can. */
 export function validityAhead(rule: ValidityRule, block: CountedSoFar): ValidityAhead {
   if (rule.rule === 'quadrants' && block.points && block.endMs - block.startMs === HOUR_MS) {
-    return { validity: block.hasQualityAssurance ? separatedPoints(block, block.points) : filledQuadrants(block, block.points), neededMs: null }
+    return {
+      validity: block.hasQualityAssurance ? separatedPoints(block, block.points) : filledQuadrants(block, block.points),
+      neededMs: null,
+    }
   }
-  const neededMs = Math.max(1, rule.rule === 'minutes' ? rule.minimum * 60_000 : share(rule.minimum, block.denominatorMs))
+  const neededMs = Math.max(
+    1,
+    rule.rule === 'minutes' ? rule.minimum * 60_000 : share(rule.minimum, block.denominatorMs),
+  )
   const possibleMs = block.countedMs + Math.max(0, block.endMs - block.decidedMs)
-  const validity = block.countedMs >= neededMs ? 'met' : possibleMs < neededMs ? 'lost' : block.countedMs + likelyMs(block) < neededMs ? 'at-risk' : 'on-course'
+  const validity =
+    block.countedMs >= neededMs
+      ? 'met'
+      : possibleMs < neededMs
+        ? 'lost'
+        : block.countedMs + likelyMs(block) < neededMs
+          ? 'at-risk'
+          : 'on-course'
   return { validity, neededMs }
 }
 
 /** Time that will likely still count, ms. */
-export const likelyMs = (block: Pick<CountedSoFar, 'endMs' | 'decidedMs' | 'countsAgainMs' | 'comingExcludedMs'>): number =>
-  Math.max(0, block.endMs - Math.max(block.decidedMs, block.countsAgainMs) - block.comingExcludedMs)
+export const likelyMs = (
+  block: Pick<CountedSoFar, 'endMs' | 'decidedMs' | 'countsAgainMs' | 'comingExcludedMs'>,
+): number => Math.max(0, block.endMs - Math.max(block.decidedMs, block.countsAgainMs) - block.comingExcludedMs)
 
 /** Whether anybody needs to hear of it: the `coverage-at-risk` condition. */
 export const isCoverageAtRisk = (validity: ValidityOutlook): boolean => validity === 'at-risk' || validity === 'lost'
@@ -56,7 +70,9 @@ export const isCoverageAtRisk = (validity: ValidityOutlook): boolean => validity
  * its coverage at each purge, and an alarm for that would ask for nothing.
  */
 export function coverageWatched(station: StationFile): readonly string[] {
-  const withLimit = station.averaging.blocks.filter((length) => station.limits.some((limit) => limit.of === 'block' && limit.average === length))
+  const withLimit = station.averaging.blocks.filter((length) =>
+    station.limits.some((limit) => limit.of === 'block' && limit.average === length),
+  )
   const longest = station.averaging.blocks.toSorted((a, b) => (durationMs(b) ?? 0) - (durationMs(a) ?? 0)).slice(0, 1)
   return withLimit.length > 0 ? withLimit : longest
 }
@@ -69,7 +85,9 @@ function share(fraction: string, ofMs: number): number {
 
 /** Each quarter of the hour needs a point. Source: 40 CFR 60.13(h)(2)(i). */
 function filledQuadrants(block: CountedSoFar, points: NonNullable<CountedSoFar['points']>): ValidityOutlook {
-  const empty = [0, 1, 2, 3].filter((quadrant) => !points.perQuadrant[quadrant]).map((quadrant) => block.startMs + (quadrant + 1) * QUADRANT_MS)
+  const empty = [0, 1, 2, 3]
+    .filter((quadrant) => !points.perQuadrant[quadrant])
+    .map((quadrant) => block.startMs + (quadrant + 1) * QUADRANT_MS)
   if (empty.length === 0) return 'met'
   if (empty.some((endMs) => endMs <= block.decidedMs)) return 'lost'
   return empty.some((endMs) => endMs <= block.countsAgainMs) ? 'at-risk' : 'on-course'

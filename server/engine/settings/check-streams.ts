@@ -6,11 +6,11 @@ import { didYouMean } from './nearest.ts'
 export function checkStreams(of: Examination): void {
   const { streams } = of.file
   of.unique(streams.map((_, place) => ['streams', place, 'id']), of.streamIds, 'the id')
-  const links = streams.map(({ source }) => (source.kind === 'serial' ? source.path : source.kind === 'tcp' ? `${source.host}:${source.port}` : undefined))
+  // A serial port has one reader; a TCP server may well serve several.
   of.unique(
-    streams.map(({ source }, place) => ['streams', place, 'source', source.kind === 'serial' ? 'path' : 'port']),
-    links.map((link, place) => (of.unsure.streams.has(place) ? undefined : link)),
-    'the link',
+    streams.map((_, place) => ['streams', place, 'source', 'path']),
+    streams.map(({ source }, place) => (source.kind === 'serial' && !of.unsure.streams.has(place) ? source.path : undefined)),
+    'the port',
   )
   streams.forEach((stream, place) => {
     const { profile, source } = stream

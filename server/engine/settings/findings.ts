@@ -47,7 +47,7 @@ export class Examination {
   /** The channel called `id`; a finding where there is none. */
   channel(path: SettingPath, id: string): StationFile['channels'][number] | null {
     const found = this.file.channels[this.channelIds.indexOf(id)]
-    const known = this.channelIds.filter((one) => !one.startsWith(unread))
+    const known = [...new Set(this.channelIds.filter((one) => !one.startsWith(unread)))]
     if (!found && id !== unread) this.add(path, `"${id}" is no channel; channels are ${known.join(', ')}${didYouMean(id, known)}`)
     return found ?? null
   }

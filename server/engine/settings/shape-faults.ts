@@ -57,15 +57,11 @@ function unionFindings(issue: Extract<Issue, { code: 'invalid_union' }>, path: S
 
 /** Signs would be lost among the commas of a list: they stand in quotes. */
 const oneOf = (allowed: readonly string[]): string => {
-  const texts = allowed.every((text) => /^[\w-]/.test(text)) ? allowed : allowed.map((text) => `"${text}"`)
+  const texts = allowed.some((text) => /\w/.test(text)) ? allowed : allowed.map((text) => `"${text}"`)
   return `use ${texts.join(', ')}`
 }
 
-/** A long list is told only where nothing in it is near. */
-function notAllowed(value: unknown, allowed: readonly string[]): string {
-  const meant = didYouMean(String(value), allowed)
-  return `${shown(value)} is not allowed${allowed.length > 16 && meant !== '' ? '' : `; ${oneOf(allowed)}`}${meant}`
-}
+const notAllowed = (value: unknown, allowed: readonly string[]): string => `${shown(value)} is not allowed; ${oneOf(allowed)}${didYouMean(String(value), allowed)}`
 
 function textOf(issue: Issue, value: unknown): string {
   if (value === undefined) return `is missing; give ${wanted(issue)}`

@@ -5,12 +5,21 @@ import { aProfile, aReader, noon, readLine, toBytes } from '../../support/line-r
 
 const line = toBytes('8.1;112\n')
 const refusedAs = (piece: Piece, unendedCounts?: boolean) => {
-  const reader = compileProfile(aProfile(), { stationZone: 'UTC', ...(unendedCounts === undefined ? {} : { unendedCounts }) })
+  const reader = compileProfile(aProfile(), {
+    stationZone: 'UTC',
+    ...(unendedCounts === undefined ? {} : { unendedCounts }),
+  })
   const outcome = reader.read(line, noon, piece)
   return outcome.ok ? null : outcome.reason
 }
 
-test.each([['whole', null], ['first', 'half_line'], ['continued', 'too_long'], ['continuation-end', 'too_long'], ['unended', 'half_line']] as const)('a piece of kind %s gives %s', (piece, reason) => {
+test.each([
+  ['whole', null],
+  ['first', 'half_line'],
+  ['continued', 'too_long'],
+  ['continuation-end', 'too_long'],
+  ['unended', 'half_line'],
+] as const)('a piece of kind %s gives %s', (piece, reason) => {
   expect(refusedAs(piece)).toBe(reason)
 })
 
@@ -38,13 +47,24 @@ test('a line of 4096 bytes is read; one byte more is too long', () => {
   expect(readLine(reader, text.slice(0, longestLineBytes + 1)).refused).toBe('too_long')
 })
 
-test.each([['\u00008.1;112', 'nul_bytes'], ['8.1;1\u000012', 'nul_bytes'], ['8.1;112;\u0000\n', 'nul_bytes'], ['', 'blank'], ['\r\n', 'blank'], [' \t \n', 'blank']])('%j is refused as %s', (text, reason) => {
+test.each([
+  ['\u00008.1;112', 'nul_bytes'],
+  ['8.1;1\u000012', 'nul_bytes'],
+  ['8.1;112;\u0000\n', 'nul_bytes'],
+  ['', 'blank'],
+  ['\r\n', 'blank'],
+  [' \t \n', 'blank'],
+])('%j is refused as %s', (text, reason) => {
   expect(readLine(aReader(), text).refused).toBe(reason)
 })
 
 test.each([
-  ['a byte that begins nothing', [0xff]], ['a letter cut short', [0xc3]], ['an overlong form', [0xc0, 0xaf]], ['half a surrogate pair', [0xed, 0xa0, 0x80]],
-  ['past U+10FFFF', [0xf4, 0x90, 0x80, 0x80]], ['a following byte alone', [0xa9]],
+  ['a byte that begins nothing', [0xff]],
+  ['a letter cut short', [0xc3]],
+  ['an overlong form', [0xc0, 0xaf]],
+  ['half a surrogate pair', [0xed, 0xa0, 0x80]],
+  ['past U+10FFFF', [0xf4, 0x90, 0x80, 0x80]],
+  ['a following byte alone', [0xa9]],
 ])('%s is broken UTF-8', (_, bytes) => {
   expect(readLine(aReader(), Uint8Array.from([...toBytes('8.1;112;'), ...bytes])).refused).toBe('broken_encoding')
 })
@@ -54,7 +74,10 @@ test('sound UTF-8 in a column that nobody asks for does no harm', () => {
 })
 
 test('any byte but NUL is a letter in an encoding of one byte', () => {
-  const bytes = Uint8Array.from([...toBytes('8.1;112;'), ...Array.from({ length: 255 }, (_, value) => value + 1).filter((value) => value !== 34)])
+  const bytes = Uint8Array.from([
+    ...toBytes('8.1;112;'),
+    ...Array.from({ length: 255 }, (_, value) => value + 1).filter((value) => value !== 34),
+  ])
   expect(readLine(aReader({ encoding: 'latin-1' }), bytes).values).toEqual([8.1, 112])
   expect(readLine(aReader({ encoding: 'windows-1252' }), bytes).values).toEqual([8.1, 112])
 })

@@ -1,10 +1,18 @@
 import { expect, test } from 'vitest'
 import { aReader, readLine } from '../../support/line-reading.ts'
 
-const named = [{ name: 'o2', at: 'O2' }, { name: 'co', at: 'CO' }]
+const named = [
+  { name: 'o2', at: 'O2' },
+  { name: 'co', at: 'CO' },
+]
 
 test('columns are found by their position', () => {
-  const reader = aReader({ fields: [{ name: 'co', at: 2 }, { name: 'o2', at: 0 }] })
+  const reader = aReader({
+    fields: [
+      { name: 'co', at: 2 },
+      { name: 'o2', at: 0 },
+    ],
+  })
   expect(readLine(reader, '8.1;x;112\r\n').values).toEqual([112, 8.1])
 })
 
@@ -15,12 +23,25 @@ test('with a decimal comma the same line reads the same, quoted or not', () => {
 })
 
 test('a comma as delimiter is data inside quotes', () => {
-  const reader = aReader({ delimiter: ',', decimal: '.', fields: [{ name: 'o2', at: 0 }, { name: 'co', at: 2 }] })
+  const reader = aReader({
+    delimiter: ',',
+    decimal: '.',
+    fields: [
+      { name: 'o2', at: 0 },
+      { name: 'co', at: 2 },
+    ],
+  })
   expect(readLine(reader, '8.1,"trap, full",112\n').values).toEqual([8.1, 112])
 })
 
 test('a quote inside quotes is written twice', () => {
-  const reader = aReader({ fields: [{ name: 'o2', at: 0 }, { name: 'note', at: 1 }], status: [{ field: 'note', tokens: { 'the "trap"': { fault: 'condensate' } } }] })
+  const reader = aReader({
+    fields: [
+      { name: 'o2', at: 0 },
+      { name: 'note', at: 1 },
+    ],
+    status: [{ field: 'note', tokens: { 'the "trap"': { fault: 'condensate' } } }],
+  })
   expect(readLine(reader, '8.1;"the ""trap"""\n')).toMatchObject({ values: [8.1, 'missing'], status: ['the "trap"'] })
 })
 
@@ -42,7 +63,9 @@ test('without a quote character quotes are text', () => {
 
 test('tabulators delimit, written as \\t or as they are; empty columns between them count', () => {
   expect(readLine(aReader({ delimiter: '\\t', fields: [{ name: 'co', at: 2 }] }), '8.1\t\t112\n').values).toEqual([112])
-  expect(readLine(aReader({ delimiter: '\t', fields: [{ name: 'co', at: 2 }] }), '"8.1"\t\t112\n').values).toEqual([112])
+  expect(readLine(aReader({ delimiter: '\t', fields: [{ name: 'co', at: 2 }] }), '"8.1"\t\t112\n').values).toEqual([
+    112,
+  ])
 })
 
 test('one blank as delimiter means any run of blanks, before the first column too', () => {
@@ -75,7 +98,9 @@ test('lines before the header wait for it and are told as unread', () => {
 
 test('a repeated header is recognised, the units below it too', () => {
   const reader = aReader({ header: true, unitsRow: true, fields: named })
-  const seen = ['O2;CO', '%;ppm', '8.1;112', 'O2;CO', '%;ppm', '8.2;113'].map((line) => readLine(reader, `${line}\n`).refused)
+  const seen = ['O2;CO', '%;ppm', '8.1;112', 'O2;CO', '%;ppm', '8.2;113'].map(
+    (line) => readLine(reader, `${line}\n`).refused,
+  )
   expect(seen).toEqual(['header', 'header', null, 'header', 'header', null])
 })
 
@@ -93,13 +118,17 @@ test('a new header with a column more moves the columns: no value slips into its
 
 test('with the header known, a line with a column more or less is refused where the profile says exactly', () => {
   const reader = aReader({ header: true, columns: 'exactly', fields: named })
-  const seen = ['O2;CO;T', '8.1;112;200', '8.1;60;112;200', '8.1;112', '8.1;112;', '8.1;112;200;;'].map((line) => readLine(reader, `${line}\n`).refused)
+  const seen = ['O2;CO;T', '8.1;112;200', '8.1;60;112;200', '8.1;112', '8.1;112;', '8.1;112;200;;'].map(
+    (line) => readLine(reader, `${line}\n`).refused,
+  )
   expect(seen).toEqual(['header', null, 'wrong_columns', 'wrong_columns', null, null])
 })
 
 test('without a header the first line that reads without fault sets the number of columns', () => {
   const reader = aReader({ columns: 'exactly' })
-  const seen = ['x;y;z', '8.1;112;', '8.1;112', '8.1;112;5', '8.1;112;5;6'].map((line) => readLine(reader, `${line}\n`).refused)
+  const seen = ['x;y;z', '8.1;112;', '8.1;112', '8.1;112;5', '8.1;112;5;6'].map(
+    (line) => readLine(reader, `${line}\n`).refused,
+  )
   expect(seen).toEqual(['nothing_readable', null, 'wrong_columns', null, 'wrong_columns'])
 })
 
@@ -123,7 +152,13 @@ test('a reader that is reset waits for its header again', () => {
 })
 
 test('a header is remembered though the memory that it came in is used again', () => {
-  const reader = aReader({ header: true, fields: [{ name: 'o2', at: 0 }, { name: 'co', at: 1 }] })
+  const reader = aReader({
+    header: true,
+    fields: [
+      { name: 'o2', at: 0 },
+      { name: 'co', at: 1 },
+    ],
+  })
   const memory = Buffer.from('O2;CO\n')
   readLine(reader, memory)
   memory.write('8.1;9')

@@ -1,7 +1,13 @@
 import { expect, test } from 'vitest'
 import { aReader, readLine } from '../../support/line-reading.ts'
 
-const profile = { form: 'fixed-width', fields: [{ name: 'o2', at: { from: 0, length: 6 } }, { name: 'co', at: { from: 6, length: 6 } }] }
+const profile = {
+  form: 'fixed-width',
+  fields: [
+    { name: 'o2', at: { from: 0, length: 6 } },
+    { name: 'co', at: { from: 6, length: 6 } },
+  ],
+}
 
 test('columns of bytes hold numbers with blanks around', () => {
   expect(readLine(aReader(profile), '   8.1 112  more\n').values).toEqual([8.1, 112])

@@ -13,8 +13,15 @@ import { aFolder, aHeader, aLine, aRunChange, eveningMs, recorded } from '../../
 test('a data folder has one recorder; who comes second hears who the first is', () => {
   const folder = join(aFolder(), 'made', 'with it')
   const lock = lockDataFolder(folder, eveningMs)
-  expect(() => lockDataFolder(folder, eveningMs)).toThrow(expect.objectContaining({ code: 'data-folder-in-use', holder: { pid: process.pid, since: '2026-11-25T21:00:00.000Z' } }))
-  expect(() => lockDataFolder(folder, eveningMs)).toThrow(`in use by process ${process.pid}, since 2026-11-25T21:00:00.000Z`)
+  expect(() => lockDataFolder(folder, eveningMs)).toThrow(
+    expect.objectContaining({
+      code: 'data-folder-in-use',
+      holder: { pid: process.pid, since: '2026-11-25T21:00:00.000Z' },
+    }),
+  )
+  expect(() => lockDataFolder(folder, eveningMs)).toThrow(
+    `in use by process ${process.pid}, since 2026-11-25T21:00:00.000Z`,
+  )
   lock.release()
   lock.release()
   lockDataFolder(folder, eveningMs).release()
@@ -24,7 +31,9 @@ test('a data folder has one recorder; who comes second hears who the first is', 
 test('a data folder that cannot be one says why', () => {
   const file = join(aFolder(), 'file')
   writeFileSync(file, '')
-  expect(() => lockDataFolder(file, eveningMs)).toThrow(expect.objectContaining({ code: 'data-folder-unusable', message: expect.stringContaining('EEXIST') }))
+  expect(() => lockDataFolder(file, eveningMs)).toThrow(
+    expect.objectContaining({ code: 'data-folder-unusable', message: expect.stringContaining('EEXIST') }),
+  )
 })
 
 test.each([
@@ -48,9 +57,18 @@ test('a folder is listed with its damaged files and why they are', () => {
   writeFileSync(join(folder, 'notes.txt'), '')
   const found = recordingsIn(folder)
   expect(found.map((each) => [each.file[0], each.readable ? 'readable' : each.code])).toEqual([
-    ['1', 'readable'], ['2', 'not-a-recording'], ['3', 'recording-damaged'], ['4', 'recording-damaged'], ['5', 'recording-damaged'],
+    ['1', 'readable'],
+    ['2', 'not-a-recording'],
+    ['3', 'recording-damaged'],
+    ['4', 'recording-damaged'],
+    ['5', 'recording-damaged'],
   ])
-  expect(found[0]).toMatchObject({ runState: 'suspended', wasKilled: false, extent: { lines: 1, events: 2, lastMs: eveningMs + 2000 }, header: { runName: 'Night run' } })
+  expect(found[0]).toMatchObject({
+    runState: 'suspended',
+    wasKilled: false,
+    extent: { lines: 1, events: 2, lastMs: eveningMs + 2000 },
+    header: { runName: 'Night run' },
+  })
   expect(recordingsIn(join(folder, 'none'))).toEqual([])
 })
 
@@ -65,11 +83,17 @@ test('a copy of a running recording is one plain file that holds all that was st
   const { head } = writer.storedUpTo()
   await writer.close()
   expect(readdirSync(folder).sort()).toEqual(['a.flue.sqlite', 'copy.flue.sqlite'])
-  expect(verifySeals(copy, { expectedHead: head ?? '' })).toMatchObject({ seals: { ok: true, head }, order: { ok: true }, file: { ok: true } })
+  expect(verifySeals(copy, { expectedHead: head ?? '' })).toMatchObject({
+    seals: { ok: true, head },
+    order: { ok: true },
+    file: { ok: true },
+  })
   const recording = openRecording(copy)
   expect([recording.extent().lines, recording.wasKilled()]).toEqual([500, false])
   recording.close()
   await expect(backupRecording(path, copy)).rejects.toMatchObject({ code: 'recording-exists' })
-  await expect(backupRecording(join(folder, 'none'), join(folder, 'b'))).rejects.toMatchObject({ code: 'recording-missing' })
+  await expect(backupRecording(join(folder, 'none'), join(folder, 'b'))).rejects.toMatchObject({
+    code: 'recording-missing',
+  })
   expect(existsSync(join(folder, 'b'))).toBe(false)
 })

@@ -7,11 +7,35 @@ import { createRecording } from '../../../server/recording/recording-writer.ts'
 import { aBlock, aFolder, aHeader, aLine, eveningMs, recorded } from '../../support/a-recording.ts'
 
 const raised: AlarmTransition = {
-  alarm: 'limit:co-30m', class: 'limit', cause: 'limit', stream: 'main', channel: 'co', priority: 'high', atMs: eveningMs, from: 'normal', to: 'raised',
-  input: 'enter', active: true, value: 112.5, limit: 100, unit: 'mg/m3', by: null, note: null, untilMs: null,
+  alarm: 'limit:co-30m',
+  class: 'limit',
+  cause: 'limit',
+  stream: 'main',
+  channel: 'co',
+  priority: 'high',
+  atMs: eveningMs,
+  from: 'normal',
+  to: 'raised',
+  input: 'enter',
+  active: true,
+  value: 112.5,
+  limit: 100,
+  unit: 'mg/m3',
+  by: null,
+  note: null,
+  untilMs: null,
 }
-const shelved: AlarmTransition = { ...raised, from: 'raised', to: 'shelved', input: 'shelve', by: 'Kim', note: 'trap\nbeing emptied', untilMs: eveningMs + 600_000 }
-const span = (startMs: number, endMs: number | null, phase: 'measure' | 'purge') => ({ stream: 'main', phase, startMs, endMs, cause: 'signal', inferred: true, readings: 4 }) as const
+const shelved: AlarmTransition = {
+  ...raised,
+  from: 'raised',
+  to: 'shelved',
+  input: 'shelve',
+  by: 'Kim',
+  note: 'trap\nbeing emptied',
+  untilMs: eveningMs + 600_000,
+}
+const span = (startMs: number, endMs: number | null, phase: 'measure' | 'purge') =>
+  ({ stream: 'main', phase, startMs, endMs, cause: 'signal', inferred: true, readings: 4 }) as const
 
 function read<T>(path: string, what: (recording: RecordingReader) => T): T {
   const recording = openRecording(path)
@@ -24,28 +48,61 @@ function read<T>(path: string, what: (recording: RecordingReader) => T): T {
 
 test('numbers of blocks come back to the last bit, and a later row of the same average replaces the earlier', () => {
   const path = join(aFolder(), 'a.flue.sqlite')
-  const empty = aBlock(1, { mean: null, coverage: null, valid: false, reasons: ['nothing_counted', 'gap'], countedMs: 0 })
-  const asMass = aBlock(1, { unit: 'mg/m3', quantity: 'mass_concentration', conditions: '273.15K,101.325kPa', referenceOxygen: 3 })
-  const blocks = [aBlock(0, { state: 'provisional', mean: 7 }), aBlock(0), empty, asMass].map((row) => ({ table: 'block', row }) as const)
+  const empty = aBlock(1, {
+    mean: null,
+    coverage: null,
+    valid: false,
+    reasons: ['nothing_counted', 'gap'],
+    countedMs: 0,
+  })
+  const asMass = aBlock(1, {
+    unit: 'mg/m3',
+    quantity: 'mass_concentration',
+    conditions: '273.15K,101.325kPa',
+    referenceOxygen: 3,
+  })
+  const blocks = [aBlock(0, { state: 'provisional', mean: 7 }), aBlock(0), empty, asMass].map(
+    (row) => ({ table: 'block', row }) as const,
+  )
   recorded(path, [[aLine(1)]], [...blocks, { table: 'rolling', row: aBlock(5) }])
   expect(read(path, (recording) => recording.blocks())).toEqual([aBlock(0), empty, asMass])
-  expect(read(path, (recording) => recording.blocks({ fromMs: eveningMs + 60_000, quantity: 'as_read' }))).toEqual([empty])
+  expect(read(path, (recording) => recording.blocks({ fromMs: eveningMs + 60_000, quantity: 'as_read' }))).toEqual([
+    empty,
+  ])
   expect(read(path, (recording) => recording.rolling())).toEqual([aBlock(5)])
 })
 
 test('alarm transitions come back in the order in which they happened, also those of one instant', () => {
   const path = join(aFolder(), 'a.flue.sqlite')
-  recorded(path, [], [raised, shelved, raised].map((row) => ({ table: 'alarm', row })))
+  recorded(
+    path,
+    [],
+    [raised, shelved, raised].map((row) => ({ table: 'alarm', row })),
+  )
   expect(read(path, (recording) => recording.alarms())).toEqual([raised, shelved, raised])
 })
 
 test('a back-dated purge supersedes what was stored before it was recognised', () => {
   const path = join(aFolder(), 'a.flue.sqlite')
   const [start, onset, noticed] = [eveningMs, eveningMs + 60_000, eveningMs + 80_000]
-  const told = [span(start, null, 'measure'), span(noticed, null, 'purge'), span(start, onset, 'measure'), span(onset, null, 'purge')]
-  recorded(path, [], told.map((row) => ({ table: 'phase-span', row })))
-  expect(read(path, (recording) => recording.phaseSpans())).toEqual([span(start, onset, 'measure'), span(onset, null, 'purge')])
-  expect(read(path, (recording) => recording.phaseSpans({ fromMs: onset, toMs: noticed }))).toEqual([span(onset, null, 'purge')])
+  const told = [
+    span(start, null, 'measure'),
+    span(noticed, null, 'purge'),
+    span(start, onset, 'measure'),
+    span(onset, null, 'purge'),
+  ]
+  recorded(
+    path,
+    [],
+    told.map((row) => ({ table: 'phase-span', row })),
+  )
+  expect(read(path, (recording) => recording.phaseSpans())).toEqual([
+    span(start, onset, 'measure'),
+    span(onset, null, 'purge'),
+  ])
+  expect(read(path, (recording) => recording.phaseSpans({ fromMs: onset, toMs: noticed }))).toEqual([
+    span(onset, null, 'purge'),
+  ])
 })
 
 test('plant spans, zeros and notices come back', () => {
@@ -53,25 +110,60 @@ test('plant spans, zeros and notices come back', () => {
   const plant = { state: 'running', startMs: eveningMs, endMs: null, cause: 'operator' } as const
   const zero = { channel: 'co', atMs: eveningMs, mean: -0.4, standardDeviation: null, count: 12, used: true }
   const notice = { code: 'gap', stream: null, channel: null, atMs: eveningMs, text: 'no line for 12 s' } as const
-  recorded(path, [], [{ table: 'plant-span', row: plant }, { table: 'zero', row: zero }, { table: 'notice', row: notice }])
-  expect(read(path, (recording) => [recording.plantSpans(), recording.zeros(), recording.notices()])).toEqual([[plant], [zero], [notice]])
+  recorded(
+    path,
+    [],
+    [
+      { table: 'plant-span', row: plant },
+      { table: 'zero', row: zero },
+      { table: 'notice', row: notice },
+    ],
+  )
+  expect(read(path, (recording) => [recording.plantSpans(), recording.zeros(), recording.notices()])).toEqual([
+    [plant],
+    [zero],
+    [notice],
+  ])
 })
 
 test('a minute of the trace comes back value by value; without a value it is NaN, never 0', () => {
   const path = join(aFolder(), 'a.flue.sqlite')
   const whole = new Float64Array([9, 0, 1000.25, 2000])
   const minute = (mean: number): TraceMinute => ({
-    stream: 'main', minuteMs: eveningMs, offsetsMs: whole.subarray(1),
-    channels: ['o2', 'co'].map((channel) => ({ channel, asRead: new Float32Array([mean, NaN, -0.5]), corrected: new Float32Array(3), referred: new Float32Array([NaN, NaN, NaN]) })),
+    stream: 'main',
+    minuteMs: eveningMs,
+    offsetsMs: whole.subarray(1),
+    channels: ['o2', 'co'].map((channel) => ({
+      channel,
+      asRead: new Float32Array([mean, NaN, -0.5]),
+      corrected: new Float32Array(3),
+      referred: new Float32Array([NaN, NaN, NaN]),
+    })),
   })
-  recorded(path, [], [{ table: 'trace', row: minute(1) }, { table: 'trace', row: minute(8) }])
+  recorded(
+    path,
+    [],
+    [
+      { table: 'trace', row: minute(1) },
+      { table: 'trace', row: minute(8) },
+    ],
+  )
   expect(read(path, (recording) => recording.trace('main', eveningMs, eveningMs + 1))).toEqual([minute(8)])
   expect(read(path, (recording) => recording.trace('main', eveningMs + 1, eveningMs + 60_000))).toEqual([])
 })
 
 test('what is derived anew takes the place of all that was derived before', () => {
   const path = join(aFolder(), 'a.flue.sqlite')
-  recorded(path, [], [{ table: 'alarm', row: raised }, { table: 'block', row: aBlock(0) }, { table: 'all-anew' }, { table: 'alarm', row: shelved }])
+  recorded(
+    path,
+    [],
+    [
+      { table: 'alarm', row: raised },
+      { table: 'block', row: aBlock(0) },
+      { table: 'all-anew' },
+      { table: 'alarm', row: shelved },
+    ],
+  )
   expect(read(path, (recording) => [recording.alarms(), recording.blocks()])).toEqual([[shelved], []])
 })
 
@@ -81,7 +173,13 @@ test('a derived row that no table takes is told of and never keeps a line from b
   const troubles: string[] = []
   writer.onChange((change) => change.kind === 'trouble' && troubles.push(`${change.code} ${change.detail}`))
   writer.append(aLine(1))
-  writer.derive([{ table: 'zero', row: { channel: 'co', atMs: eveningMs, mean: NaN, standardDeviation: null, count: 1, used: true } }, { table: 'block', row: aBlock(0) }])
+  writer.derive([
+    {
+      table: 'zero',
+      row: { channel: 'co', atMs: eveningMs, mean: NaN, standardDeviation: null, count: 1, used: true },
+    },
+    { table: 'block', row: aBlock(0) },
+  ])
   await writer.close()
   expect(troubles).toEqual([expect.stringContaining('derived-refused 1 rows: zero')])
   expect(read(path, (recording) => [recording.extent().lines, recording.blocks().length])).toEqual([1, 1])

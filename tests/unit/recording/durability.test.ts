@@ -30,7 +30,9 @@ test('each opening of a recording flushes at every commit: of a new file, of one
 
 test('the engine below is free of the race that loses committed pages when the log starts anew', () => {
   const db = new Database(':memory:')
-  const [major = 0, minor = 0, patch = 0] = String(db.prepare('SELECT sqlite_version()').pluck().get()).split('.').map(Number)
+  const [major = 0, minor = 0, patch = 0] = String(db.prepare('SELECT sqlite_version()').pluck().get())
+    .split('.')
+    .map(Number)
   db.close()
   // Source: SQLite release notes, 3.51.3.
   expect(major * 1_000_000 + minor * 1000 + patch).toBeGreaterThanOrEqual(3_051_003)
@@ -38,7 +40,12 @@ test('the engine below is free of the race that loses committed pages when the l
 
 test('a recording is told from other files, from newer ones and from empty ones', () => {
   const folder = aFolder()
-  const [text, foreign, empty, newer] = ['text', 'foreign', 'empty', 'newer'].map((name) => join(folder, name)) as [string, string, string, string]
+  const [text, foreign, empty, newer] = ['text', 'foreign', 'empty', 'newer'].map((name) => join(folder, name)) as [
+    string,
+    string,
+    string,
+    string,
+  ]
   writeFileSync(text, 'O2;CO\n8,1;112\n'.repeat(100))
   const other = new Database(foreign)
   other.exec('CREATE TABLE line (id INTEGER)')
@@ -48,8 +55,15 @@ test('a recording is told from other files, from newer ones and from empty ones'
   const later = new Database(newer)
   later.pragma('user_version = 2')
   later.close()
-  expect([text, foreign, empty, newer, join(folder, 'none')].map((path) => catching(() => openForReading(path)))).toEqual(['not-a-recording', 'not-a-recording', 'recording-damaged', 'recording-newer', 'recording-missing'])
-  expect([text, foreign, newer].map((path) => catching(() => openForWriting(path)))).toEqual(['SQLITE_NOTADB', 'not-a-recording', 'recording-newer'])
+  expect(
+    [text, foreign, empty, newer, join(folder, 'none')].map((path) => catching(() => openForReading(path))),
+  ).toEqual(['not-a-recording', 'not-a-recording', 'recording-damaged', 'recording-newer', 'recording-missing'])
+  expect([text, foreign, newer, join(folder, 'none')].map((path) => catching(() => openForWriting(path)))).toEqual([
+    'SQLITE_NOTADB',
+    'not-a-recording',
+    'recording-newer',
+    'recording-missing',
+  ])
 })
 
 test('a writer that another one took over from stores nothing any more', () => {

@@ -17,12 +17,21 @@ const inputsOf = (path: string): RecordedEvent[] => {
 test('lines and events come back in one order, byte for byte, as they were given', async () => {
   const path = join(aFolder(), 'a.flue.sqlite')
   const odd = aLine(3, { bytes: Uint8Array.from([0, 255, 13, 10]), piece: 'continued', stream: 'inlet|ü' })
-  const given = [aRunChange(0, 'start'), aLine(1), aLine(2), aLink(2), odd, aLine(4, { bytes: new Uint8Array(0), piece: 'unended' })]
+  const given = [
+    aRunChange(0, 'start'),
+    aLine(1),
+    aLine(2),
+    aLink(2),
+    odd,
+    aLine(4, { bytes: new Uint8Array(0), piece: 'unended' }),
+  ]
   const writer = await createRecording(path, aHeader())
   const numbers = given.map((event) => writer.append(event))
   await writer.close()
   expect(numbers).toEqual([1, 2, 3, 4, 5, 6])
-  const expected = given.map((event, index) => (event.kind === 'line' ? { ...event, bytes: Buffer.from(event.bytes), sequence: index + 1 } : event))
+  const expected = given.map((event, index) =>
+    event.kind === 'line' ? { ...event, bytes: Buffer.from(event.bytes), sequence: index + 1 } : event,
+  )
   expect(inputsOf(path)).toEqual(expected)
 })
 
@@ -77,7 +86,14 @@ test('a new recording tells its header and settings, and is sealed before its fi
   recorded(path, [], [], header)
   const recording = openRecording(path)
   expect(recording.header).toEqual(header)
-  expect(recording.extent()).toEqual({ lines: 0, events: 0, lastSequence: 0, firstMs: null, lastMs: null, head: expect.stringMatching(/^[0-9a-f]{64}$/) })
+  expect(recording.extent()).toEqual({
+    lines: 0,
+    events: 0,
+    lastSequence: 0,
+    firstMs: null,
+    lastMs: null,
+    head: expect.stringMatching(/^[0-9a-f]{64}$/),
+  })
   recording.close()
   expect(verifySeals(path)).toMatchObject({ seals: { ok: true, count: 1 }, order: { ok: true }, file: { ok: true } })
 })
@@ -98,13 +114,27 @@ test.each([
 
 test('inputs are found by time, also where the clock was set back at a resumption', () => {
   const path = join(aFolder(), 'a.flue.sqlite')
-  const seconds = (first: number, last: number) => Array.from({ length: last - first + 1 }, (_, index) => aLine(first + index))
+  const seconds = (first: number, last: number) =>
+    Array.from({ length: last - first + 1 }, (_, index) => aLine(first + index))
   recorded(path, [seconds(1, 10), [aRunChange(5, 'resume')], seconds(6, 12)])
   const recording = openRecording(path)
   const found = [...recording.inputs({ fromMs: eveningMs + 5000, toMs: eveningMs + 8000 })]
-  expect(found.map(({ kind, atMs }) => `${kind} ${(atMs - eveningMs) / 1000}`)).toEqual(['line 5', 'line 6', 'line 7', 'run 5', 'line 6', 'line 7'])
+  expect(found.map(({ kind, atMs }) => `${kind} ${(atMs - eveningMs) / 1000}`)).toEqual([
+    'line 5',
+    'line 6',
+    'line 7',
+    'run 5',
+    'line 6',
+    'line 7',
+  ])
   expect([...recording.inputs({ afterSequence: 7, toMs: eveningMs + 8000 })].length).toBe(3)
   expect([...recording.inputs({ fromMs: eveningMs + 60_000 })]).toEqual([])
-  expect(recording.extent()).toMatchObject({ lines: 17, events: 1, lastSequence: 18, firstMs: eveningMs + 1000, lastMs: eveningMs + 12_000 })
+  expect(recording.extent()).toMatchObject({
+    lines: 17,
+    events: 1,
+    lastSequence: 18,
+    firstMs: eveningMs + 1000,
+    lastMs: eveningMs + 12_000,
+  })
   recording.close()
 })

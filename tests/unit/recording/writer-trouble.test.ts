@@ -8,7 +8,8 @@ import { verifySeals } from '../../../server/recording/verify.ts'
 import { startWorker } from '../../../server/worker-file.ts'
 import { aBlock, aFolder, aHeader, aLine } from '../../support/a-recording.ts'
 
-const told = (changes: readonly RecordingChange[]): string[] => changes.flatMap((change) => (change.kind === 'stored' ? [] : [change.kind === 'trouble' ? change.code : change.kind]))
+const told = (changes: readonly RecordingChange[]): string[] =>
+  changes.flatMap((change) => (change.kind === 'stored' ? [] : [change.kind === 'trouble' ? change.code : change.kind]))
 
 test('when the thread that stores dies, what was on its way is stored by a new one, each line once', async () => {
   const path = join(aFolder(), 'a.flue.sqlite')
@@ -21,7 +22,9 @@ test('when the thread that stores dies, what was on its way is stored by a new o
   const writer = await createRecording(path, aHeader(), { startThread })
   const changes: RecordingChange[] = []
   writer.onChange((change) => changes.push(change))
-  const recovered = new Promise<void>((resolve) => writer.onChange((change) => change.kind === 'recovered' && resolve()))
+  const recovered = new Promise<void>((resolve) =>
+    writer.onChange((change) => change.kind === 'recovered' && resolve()),
+  )
   for (let n = 1; n <= 3000; n += 1) writer.append(aLine(n))
   writer.derive([{ table: 'block', row: aBlock(0) }])
   await Promise.resolve()

@@ -5,7 +5,9 @@ const quiet = { carbonMonoxide: 0, nitricOxide: 0 }
 const aBurner = (schedule: BurnerSettings['schedule']) =>
   makeBurner(
     burnerSettings.parse({
-      fuel: 'natural-gas', schedule, startUp: { seconds: 100, carbonMonoxide: 400 },
+      fuel: 'natural-gas',
+      schedule,
+      startUp: { seconds: 100, carbonMonoxide: 400 },
       carbonMonoxide: { floor: 10, rich: 0, richWidth: 0.05 },
       nitrogenOxides: { peak: 50, peakLambda: 1.2, width: 0.4, loadPower: 0, dioxideShare: 0.1 },
       gasTemperature: { at0: 100, at100: 200 },
@@ -14,7 +16,10 @@ const aBurner = (schedule: BurnerSettings['schedule']) =>
   )
 
 test('between two points of the schedule load and excess air follow a straight line', () => {
-  const burner = aBurner([{ atMinutes: 0, loadPercent: 40, lambda: 1.3 }, { atMinutes: 10, loadPercent: 80, lambda: 1.2 }])
+  const burner = aBurner([
+    { atMinutes: 0, loadPercent: 40, lambda: 1.3 },
+    { atMinutes: 10, loadPercent: 80, lambda: 1.2 },
+  ])
   burner.step(150, 1, quiet)
   expect(burner.loadPercent).toBeCloseTo(50, 9)
   expect(burner.lambda).toBeCloseTo(1.275, 9)
@@ -28,7 +33,11 @@ test('at the best lambda the nitrogen oxides are at their peak, a tenth of them 
 })
 
 test('a burner that is off leaves air in the duct, and lights with CO that dies away', () => {
-  const burner = aBurner([{ atMinutes: 0, loadPercent: 0, lambda: 1.2 }, { atMinutes: 1, loadPercent: 0, lambda: 1.2 }, { atMinutes: 1, loadPercent: 50, lambda: 1.2 }])
+  const burner = aBurner([
+    { atMinutes: 0, loadPercent: 0, lambda: 1.2 },
+    { atMinutes: 1, loadPercent: 0, lambda: 1.2 },
+    { atMinutes: 1, loadPercent: 50, lambda: 1.2 },
+  ])
   burner.step(0, 1, quiet)
   const off = { plant: burner.plant, oxygen: burner.gas.O2 }
   burner.step(60, 1, quiet)
@@ -41,7 +50,10 @@ test('a burner that is off leaves air in the duct, and lights with CO that dies 
 })
 
 test('a script that begins anew begins at its first point', () => {
-  const burner = aBurner([{ atMinutes: 0, loadPercent: 40, lambda: 1.3 }, { atMinutes: 10, loadPercent: 80, lambda: 1.2 }])
+  const burner = aBurner([
+    { atMinutes: 0, loadPercent: 40, lambda: 1.3 },
+    { atMinutes: 10, loadPercent: 80, lambda: 1.2 },
+  ])
   burner.step(700, 1, quiet)
   const late = burner.loadPercent
   burner.step(0, 1, quiet)

@@ -13,27 +13,54 @@ const readings = (lines: SimulatedLine[]): SimulatedLine[] => lines.filter((line
 const undisturbed = allLines(withMishaps())
 
 test('each mishap has a test below', () => {
-  const tested = ['trap-full', 'pump-weak', 'filter-clogging', 'air-leak', 'link-lost', 'mute', 'garbage', 'cell-over-range', 'cut-lines', 'nuls', 'over-long-line', 'clock-jump', 'restart', 'limit-excursion']
+  const tested = [
+    'trap-full',
+    'pump-weak',
+    'filter-clogging',
+    'air-leak',
+    'link-lost',
+    'mute',
+    'garbage',
+    'cell-over-range',
+    'cut-lines',
+    'nuls',
+    'over-long-line',
+    'clock-jump',
+    'restart',
+    'limit-excursion',
+  ]
   expect(mishap.options.map((option) => option.shape.what.value).sort()).toEqual(tested.sort())
 })
 
 test('without a mishap every line is whole, up and free of faults', () => {
   expect(undisturbed).toHaveLength(1800)
-  expect(new Set(undisturbed.map((line) => `${line.kind} ${line.damage} ${line.link} ${jsonOf(line).faults}`))).toEqual(new Set(['reading null up none']))
+  expect(new Set(undisturbed.map((line) => `${line.kind} ${line.damage} ${line.link} ${jsonOf(line).faults}`))).toEqual(
+    new Set(['reading null up none']),
+  )
 })
 
 test('a full trap says so, holds the flow back, and is empty afterwards', () => {
   const lines = allLines(withMishaps({ what: 'trap-full', atMinutes: 5, forMinutes: 3 }))
   const full = between(lines, 370, 480).map(jsonOf)
   const after = jsonOf(between(lines, 485, 486)[0]!)
-  expect(full.every((of) => of.faults.split(' ').includes('condensate') && of.sample.flow < 0.3 && of.sample.condensate >= 98)).toBe(true)
-  expect(between(lines, 370, 480).every((line) => line.truth.phase === 'fault' && !line.truth.counts.includes(true))).toBe(true)
+  expect(
+    full.every(
+      (of) => of.faults.split(' ').includes('condensate') && of.sample.flow < 0.3 && of.sample.condensate >= 98,
+    ),
+  ).toBe(true)
+  expect(
+    between(lines, 370, 480).every((line) => line.truth.phase === 'fault' && !line.truth.counts.includes(true)),
+  ).toBe(true)
   expect(after.faults).toBe('none')
   expect(after.sample.condensate).toBeLessThan(10)
 })
 
 test('a weak pump lowers the flow and reports it', () => {
-  const weak = between(allLines(withMishaps({ what: 'pump-weak', atMinutes: 4, forMinutes: 4, strength: 0.4 })), 310, 480).map(jsonOf)
+  const weak = between(
+    allLines(withMishaps({ what: 'pump-weak', atMinutes: 4, forMinutes: 4, strength: 0.4 })),
+    310,
+    480,
+  ).map(jsonOf)
   expect(weak.every((of) => of.sample.flow < 0.6 && of.faults === 'pump')).toBe(true)
 })
 
@@ -51,12 +78,16 @@ test('an air leak raises O2 and thins the rest in proportion', () => {
   const oxygen = leaky.map((line) => line.truth.seen[0]!)
   const expected = between(undisturbed, 400, 470).map((line) => 0.8 * line.truth.seen[0]! + 0.2 * 20.95)
   expect(oxygen.every((value, index) => Math.abs(value - expected[index]!) < 0.01)).toBe(true)
-  expect(leaky.every((line, index) => line.truth.gas.O2 === between(undisturbed, 400, 470)[index]!.truth.gas.O2)).toBe(true)
+  expect(leaky.every((line, index) => line.truth.gas.O2 === between(undisturbed, 400, 470)[index]!.truth.gas.O2)).toBe(
+    true,
+  )
 })
 
 test('a lost link loses the lines of its time and no others', () => {
   const lines = allLines(withMishaps({ what: 'link-lost', atMinutes: 5, forMinutes: 2 }))
-  expect(lines.filter((line) => line.link === 'lost').map(secondOf)).toEqual(Array.from({ length: 120 }, (_, index) => 300 + index))
+  expect(lines.filter((line) => line.link === 'lost').map(secondOf)).toEqual(
+    Array.from({ length: 120 }, (_, index) => 300 + index),
+  )
   expect(lines.filter((line) => line.link === 'lost').every((line) => !line.truth.counts.includes(true))).toBe(true)
 })
 
@@ -74,7 +105,9 @@ test('after a loss the last lines before it can come again, byte for byte', () =
 })
 
 test('a mute instrument makes lines that are not to be written', () => {
-  const mute = allLines(withMishaps({ what: 'mute', atMinutes: 5, forMinutes: 1 })).filter((line) => line.link === 'mute')
+  const mute = allLines(withMishaps({ what: 'mute', atMinutes: 5, forMinutes: 1 })).filter(
+    (line) => line.link === 'mute',
+  )
   expect(mute.map(secondOf)).toEqual(Array.from({ length: 60 }, (_, index) => 300 + index))
 })
 
@@ -88,7 +121,11 @@ test('garbage comes between the lines and none is lost', () => {
 })
 
 test('a cell beyond its range writes the token, and only that channel does not count', () => {
-  const over = between(allLines(withMishaps({ what: 'cell-over-range', atMinutes: 5, forMinutes: 2, times: 1.5 })), 330, 420)
+  const over = between(
+    allLines(withMishaps({ what: 'cell-over-range', atMinutes: 5, forMinutes: 2, times: 1.5 })),
+    330,
+    420,
+  )
   expect(over.every((line) => jsonOf(line).gas.co === 'over' && jsonOf(line).faults === 'range')).toBe(true)
   expect(over.every((line) => line.truth.counts.join() === 'true,false,true,true,true')).toBe(true)
   expect(over.every((line) => line.truth.gas.CO > 3000)).toBe(true)
@@ -98,15 +135,23 @@ test('cut lines lose their tail and keep their end', () => {
   const lines = allLines(withMishaps({ what: 'cut-lines', atMinutes: 5, forMinutes: 1, everySeconds: 10 }))
   const cut = lines.filter((line) => line.damage === 'cut')
   expect(cut).toHaveLength(6)
-  expect(cut.every((line) => undisturbed[secondOf(line)]!.bytes.toString().startsWith(line.bytes.toString().trimEnd()))).toBe(true)
+  expect(
+    cut.every((line) => undisturbed[secondOf(line)]!.bytes.toString().startsWith(line.bytes.toString().trimEnd())),
+  ).toBe(true)
   expect(cut.every((line) => line.bytes.at(-1) === 10 && line.bytes.length < 180)).toBe(true)
 })
 
 test('lines that lose their end run into the next one', () => {
-  const lines = allLines(withMishaps({ what: 'cut-lines', atMinutes: 5, forMinutes: 1, everySeconds: 10, losesLineEnd: true }))
+  const lines = allLines(
+    withMishaps({ what: 'cut-lines', atMinutes: 5, forMinutes: 1, everySeconds: 10, losesLineEnd: true }),
+  )
   const cut = lines.filter((line) => line.damage === 'cut')
   expect(cut.every((line) => !line.bytes.includes(10) && lines[line.sequence]!.damage === 'joined')).toBe(true)
-  expect(Buffer.concat(lines.map((line) => line.bytes)).toString().split('\n')).toHaveLength(1800 - 6 + 1)
+  expect(
+    Buffer.concat(lines.map((line) => line.bytes))
+      .toString()
+      .split('\n'),
+  ).toHaveLength(1800 - 6 + 1)
   expect(lines.filter((line) => line.damage !== null).every((line) => !line.truth.counts.includes(true))).toBe(true)
 })
 
@@ -116,7 +161,9 @@ test('NUL bytes stand in the lines that say so', () => {
 })
 
 test('an over-long line has its length, once', () => {
-  const long = allLines(withMishaps({ what: 'over-long-line', atMinutes: 5, bytes: 9000 })).filter((line) => line.kind === 'over-long')
+  const long = allLines(withMishaps({ what: 'over-long-line', atMinutes: 5, bytes: 9000 })).filter(
+    (line) => line.kind === 'over-long',
+  )
   expect(long.map((line) => [secondOf(line), line.bytes.length, line.bytes.indexOf(10)])).toEqual([[300, 9000, 8999]])
 })
 
@@ -137,7 +184,9 @@ test('a restart is silence, then standby and purge with a clock that begins at 2
 })
 
 test('burner trouble raises the gas by what was asked, and the readings with it', () => {
-  const lines = allLines(withMishaps({ what: 'limit-excursion', atMinutes: 3, forMinutes: 6, species: 'CO', ppm: 200, riseMinutes: 1 }))
+  const lines = allLines(
+    withMishaps({ what: 'limit-excursion', atMinutes: 3, forMinutes: 6, species: 'CO', ppm: 200, riseMinutes: 1 }),
+  )
   const more = between(lines, 300, 420).map((line) => line.truth.gas.CO - undisturbed[secondOf(line)]!.truth.gas.CO)
   expect(more.every((ppm) => Math.abs(ppm - 200) < 1e-6)).toBe(true)
   expect(between(lines, 300, 420).every((line) => Number(jsonOf(line).gas.co) > 190)).toBe(true)

@@ -13,61 +13,94 @@ const digest = (lines: Iterable<SimulatedLine>): string => {
 }
 const mean = (of: readonly number[]): number => of.reduce((sum, value) => sum + value, 0) / of.length
 
-test.each(['calm-night', 'rough-night', 'half-hour'])('%s: the same seed gives the same bytes, another seed others', (name) => {
-  const scenario = readScenario(name)
-  const span = { hours: 0.5 }
-  expect(digest(simulateNight(scenario, 4, span))).toBe(digest(simulateNight(scenario, 4, span)))
-  expect(digest(simulateNight(scenario, 5, span))).not.toBe(digest(simulateNight(scenario, 4, span)))
-})
+test.each(['calm-night', 'rough-night', 'half-hour'])(
+  '%s: the same seed gives the same bytes, another seed others',
+  (name) => {
+    const scenario = readScenario(name)
+    const span = { hours: 0.5 }
+    expect(digest(simulateNight(scenario, 4, span))).toBe(digest(simulateNight(scenario, 4, span)))
+    expect(digest(simulateNight(scenario, 5, span))).not.toBe(digest(simulateNight(scenario, 4, span)))
+  },
+)
 
 test('a longer simulation begins with the same bytes, and plays the script again after its end', () => {
   const scenario = aScenario()
   const once = allLines(scenario)
   const twice = allLines(scenario, 1, { hours: 1 })
-  const garbageSeconds = twice.filter((line) => line.kind === 'garbage').map((line) => (line.atMs - Date.parse(scenario.start)) / 1000)
+  const garbageSeconds = twice
+    .filter((line) => line.kind === 'garbage')
+    .map((line) => (line.atMs - Date.parse(scenario.start)) / 1000)
   expect(digest(twice.slice(0, once.length))).toBe(digest(once))
   expect(garbageSeconds.slice(12)).toEqual(garbageSeconds.slice(0, 12).map((seconds) => seconds + 1800))
 })
 
 test('lines come every step in simulated time, also a part of a second or ten of them', () => {
   const stepped = (stepSeconds: number): number[] =>
-    allLines(aScenario((of) => {
-      of.mishaps = []
-      of.instrument.stepSeconds = stepSeconds
-    }), 1, { startMs: 0, hours: 0.01 }).map((line) => line.atMs)
+    allLines(
+      aScenario((of) => {
+        of.mishaps = []
+        of.instrument.stepSeconds = stepSeconds
+      }),
+      1,
+      { startMs: 0, hours: 0.01 },
+    ).map((line) => line.atMs)
   expect(stepped(10)).toEqual([0, 10_000, 20_000])
   expect(stepped(0.1).slice(0, 4)).toEqual([0, 100, 200, 300])
   expect(stepped(0.1)).toHaveLength(360)
 })
 
 test('the instrument stands by, purges, zeroes and measures in its own round', () => {
-  const states = allLines(aScenario((of) => {
-    of.mishaps = []
-  })).map((line) => jsonOf(line).state)
+  const states = allLines(
+    aScenario((of) => {
+      of.mishaps = []
+    }),
+  ).map((line) => jsonOf(line).state)
   const changes = states.flatMap((state, second) => (state === states[second - 1] ? [] : [[second, state]]))
-  expect(changes).toEqual([[0, 'standby'], [15, 'purging'], [95, 'zeroing'], [120, 'measuring'], [600, 'purging'], [680, 'zeroing'], [705, 'measuring'], [1185, 'purging'], [1265, 'zeroing'], [1290, 'measuring'], [1770, 'purging']])
+  expect(changes).toEqual([
+    [0, 'standby'],
+    [15, 'purging'],
+    [95, 'zeroing'],
+    [120, 'measuring'],
+    [600, 'purging'],
+    [680, 'zeroing'],
+    [705, 'measuring'],
+    [1185, 'purging'],
+    [1265, 'zeroing'],
+    [1290, 'measuring'],
+    [1770, 'purging'],
+  ])
 })
 
 test('an instrument without words tells nothing of its phase', () => {
-  const silent = allLines(aScenario((of) => {
-    of.mishaps = []
-    of.instrument.words = null
-  }), 1, { hours: 0.1 })
+  const silent = allLines(
+    aScenario((of) => {
+      of.mishaps = []
+      of.instrument.words = null
+    }),
+    1,
+    { hours: 0.1 },
+  )
   expect(new Set(silent.map((line) => jsonOf(line).state))).toEqual(new Set([null]))
 })
 
 test('in a purge the cells fall to clean air, and the truth at the probe goes on', () => {
-  const purge = allLines(aScenario((of) => {
-    of.mishaps = []
-  })).slice(660, 680)
+  const purge = allLines(
+    aScenario((of) => {
+      of.mishaps = []
+    }),
+  ).slice(660, 680)
   expect(purge.every((line) => Number(jsonOf(line).gas.no) < 2 && Number(jsonOf(line).gas.o2) > 20.5)).toBe(true)
-  expect(purge.every((line) => line.truth.phase === 'purge' && line.truth.gas.NO > 20 && !line.truth.counts.includes(true))).toBe(true)
+  expect(
+    purge.every((line) => line.truth.phase === 'purge' && line.truth.gas.NO > 20 && !line.truth.counts.includes(true)),
+  ).toBe(true)
 })
 
 test('a channel counts from twice its stated t95 after measuring began', () => {
-  const lines = allLines(aScenario((of) => {
-    of.mishaps = []
-  }))
+  const lines = allLines(
+    aScenario((of) => {
+      of.mishaps = []
+    }),
+  )
   const firstCounted = lines[0]!.truth.counts.map((_, cell) => lines.findIndex((line) => line.truth.counts[cell]))
   const stated = readScenario('half-hour').instrument.cells.map((cell) => cell.statedT95Seconds)
   expect(firstCounted).toEqual(stated.map((t95) => 120 + 2 * t95))
@@ -83,7 +116,10 @@ test('settled readings of a calm night, less the last zero, lie within the state
     for (const [index, sum] of sums.entries()) {
       const { absolute, relative } = scenario.instrument.cells[index]!.statedError
       const trueMean = sum.true / sum.count
-      worst[index] = Math.max(worst[index]!, Math.abs(sum.read / sum.count - trueMean) / Math.max(absolute, relative * trueMean))
+      worst[index] = Math.max(
+        worst[index]!,
+        Math.abs(sum.read / sum.count - trueMean) / Math.max(absolute, relative * trueMean),
+      )
       Object.assign(sum, { read: 0, true: 0, count: 0 })
     }
   }
@@ -94,7 +130,8 @@ test('settled readings of a calm night, less the last zero, lie within the state
     for (const [index, zero] of zeros.entries()) {
       const { species } = scenario.instrument.cells[index]!
       if (columns[12] === 'zeroing') Object.assign(zero, { sum: zero.sum + values[index]!, count: zero.count + 1 })
-      else if (zero.count > 0) Object.assign(zero, { last: species === 'O2' ? 0 : zero.sum / zero.count, sum: 0, count: 0 })
+      else if (zero.count > 0)
+        Object.assign(zero, { last: species === 'O2' ? 0 : zero.sum / zero.count, sum: 0, count: 0 })
       if (!line.truth.counts[index]) continue
       const sum = sums[index]!
       sum.read += values[index]! - zero.last
@@ -123,7 +160,8 @@ test('what is drawn for cells follows the declared distributions', () => {
 
 test('the calm night keeps its limits and the rough night breaks them for more than an hour', () => {
   // By hand, 0 degC and 101.325 kPa: mg/m3 = ppm · M / 22.414, referred by (21 − 3) / (21 − O2). CO 28.01, NOx as NO2 46.0055.
-  const referred = (ppm: number, molarMass: number, oxygen: number): number => (((ppm * molarMass) / 22.414) * 18) / (21 - oxygen)
+  const referred = (ppm: number, molarMass: number, oxygen: number): number =>
+    (((ppm * molarMass) / 22.414) * 18) / (21 - oxygen)
   const peaks = (name: string): { co: number; nox: number; coSeconds: number } => {
     const of = { co: 0, nox: 0, coSeconds: 0 }
     for (const { truth, kind } of simulateNight(readScenario(name), 1)) {

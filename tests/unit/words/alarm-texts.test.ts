@@ -15,7 +15,9 @@ test('each text says what it means, what to do and what can hurt, and defers to 
 
 test('the order of work at a full trap: stop, protect, empty, refit, leak check, go on', () => {
   const { steps, cautions, meaning } = alarmTexts.condensate
-  const places = [/Stop the pump/, /gloves and eye protection/, /Empty/, /Refit/, /leak check/i, /Go on/].map((word) => steps.findIndex((step) => word.test(step)))
+  const places = [/Stop the pump/, /gloves and eye protection/, /Empty/, /Refit/, /leak check/i, /Go on/].map((word) =>
+    steps.findIndex((step) => word.test(step)),
+  )
   expect(places).toEqual([...places].toSorted((a, b) => a - b))
   expect(places).not.toContain(-1)
   expect(cautions.join(' ')).toMatch(/acidic/)

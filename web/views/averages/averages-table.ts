@@ -1,10 +1,9 @@
 import { css, html, LitElement, nothing } from 'lit'
 import type { ChannelInfo, LimitInfo } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
-import { durationMs } from '../../../protocols/words/time.ts'
 import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { durationText } from '../../format/durations.ts'
-import { numberText, percentText, wholeText } from '../../format/numbers.ts'
+import { numberText, percentText } from '../../format/numbers.ts'
 import { dayText, spanText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
@@ -18,17 +17,36 @@ export class AveragesTable extends LitElement {
   static override styles = [shared, css`
     :host { display: block; min-width: 0; }
     .scroll { overflow-x: auto; }
-    table { border-collapse: collapse; width: 100%; min-width: 880px; }
+    table { border-collapse: collapse; width: 100%; }
     th { text-align: left; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); padding: 6px 14px 6px 0; border-bottom: 1px solid var(--edge); vertical-align: bottom; white-space: nowrap; }
     td { padding: 7px 14px 7px 0; vertical-align: top; }
+    .day { display: block; font-weight: 400; }
+    .unit, .channel { white-space: nowrap; }
+    @media (max-width: 1260px) { .counted-time { display: none; } td, th { padding-right: 10px; } }
     .first td, .first th { border-top: 1px solid var(--line); }
     tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
     .number { text-align: right; white-space: nowrap; }
     .mean { font-weight: 600; font-size: 1.1rem; }
     .invalid .mean { font-weight: 400; color: var(--ink-faint); text-decoration: line-through; }
-    .coverage { width: 120px; }
+    .coverage { white-space: nowrap; }
+    .coverage coverage-bar { width: 84px; display: inline-block; vertical-align: -4px; margin-right: 6px; }
     .state { display: inline-flex; gap: 6px; align-items: center; white-space: nowrap; }
-    .beyond { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; }
+    @media (max-width: 820px) {
+      table, tbody { display: block; }
+      thead { display: none; }
+      .first td, .first th { border-top: 0; }
+      tr.first { border-top: 1px solid var(--line); }
+      tr { display: grid; grid-template-columns: 5.5rem 1fr 1fr; gap: 0 12px; padding: 6px 0; align-items: baseline; }
+      tbody th { grid-column: 1 / -1; }
+      td { padding: 2px 0; }
+      td.channel { font-weight: 600; }
+      .unit, .coverage, .validity { grid-column: 2 / -1; }
+      .number { text-align: left; }
+      .counted-time { display: inline; }
+      .day { display: inline; }
+      td[data-label]::before { content: attr(data-label) ' '; color: var(--ink-soft); font-size: var(--size-small); }
+    }
+    .beyond { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; box-decoration-break: clone; -webkit-box-decoration-break: clone; }
   `]
   declare rows: readonly AverageRow[]
   declare channels: readonly ChannelInfo[]
@@ -37,9 +55,9 @@ export class AveragesTable extends LitElement {
 
   override render() {
     let before = Number.NaN
-    return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table>
+    return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table role="table">
       <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
-      <tbody>${this.rows.map((row) => {
+      <tbody role="rowgroup">${this.rows.map((row) => {
         const isFirst = row.startMs !== before
         before = row.startMs
         return this.row(row, isFirst)
@@ -54,15 +72,15 @@ export class AveragesTable extends LitElement {
     const limit = this.limits.find((found) => found.channel === row.channel && found.quantity === row.quantity && found.average === row.average && found.unit === row.unit)
     const isBeyond = row.valid && row.state !== 'open' && row.mean !== null && limit !== undefined && (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
     const isInvalid = !row.valid && row.state !== 'open'
-    return html`<tr class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
-      <th scope="row">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>
-      <td>${channel?.name ?? row.channel}</td>
-      <td class="number"><span class="mean">${text(row.mean)}</span></td>
-      <td>${rowUnitText(row)} <span class="soft small">${valueQuantityNames[row.quantity]}</span></td>
-      <td class="number">${text(row.minimum)}</td><td class="number">${text(row.maximum)}</td><td class="number">${text(row.standardDeviation, 1)}</td>
-      <td class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
-        <span class="small soft">${row.coverage === null ? 'plant not running' : percentText(row.coverage)} · ${row.countedMs >= (durationMs(row.average) ?? Number.POSITIVE_INFINITY) ? wholeText(row.count) : durationText(row.countedMs)}${row.countedMs >= (durationMs(row.average) ?? Number.POSITIVE_INFINITY) ? ' readings' : ''}</span></td>
-      <td><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
+    return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
+      <th scope="row" role="rowheader">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>
+      <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
+      <td role="cell" class="number"><span class="mean">${text(row.mean)}</span></td>
+      <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
+      <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
+      <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
+        <span class="small soft">${row.coverage === null ? 'plant not running' : html`${percentText(row.coverage)}<span class="counted-time"> · ${durationText(row.countedMs)}</span>`}</span></td>
+      <td role="cell" class="validity"><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
         ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${numberText(limit.value, decimals)}</span>` : nothing}
         ${row.reasons.length ? html`<br><span class="small soft">${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
   }

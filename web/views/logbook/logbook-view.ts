@@ -22,7 +22,7 @@ export class LogbookView extends LitElement {
     .filters { display: flex; flex-wrap: wrap; gap: 12px 20px; align-items: end; }
     .room { flex: 1; }
     ol { display: grid; }
-    li { display: grid; grid-template-columns: 175px 90px minmax(0, 1fr); gap: 2px 16px; padding: 10px 0; border-top: 1px solid var(--line); align-items: baseline; }
+    li { display: grid; grid-template-columns: 175px 90px minmax(0, 1fr); gap: 2px 16px; padding: 10px 0; border-top: 1px solid var(--line); align-items: center; }
     .kind { display: inline-flex; gap: 6px; align-items: center; color: var(--ink-soft); }
     .text { overflow-wrap: anywhere; }
     .note .text { font-weight: 500; }

@@ -15,7 +15,7 @@ import './outlook-scale.ts'
 
 /** The block that is running: how much of it counts, whether it will be valid, and where it is heading against its limits. */
 export class BlockPanel extends LitElement {
-  static override properties = { station: { attribute: false }, average: { type: String }, nowMs: { type: Number }, zone: { attribute: false }, stale: { type: Boolean } }
+  static override properties = { station: { attribute: false }, average: { type: String }, nowMs: { type: Number }, zone: { attribute: false }, heldMs: { attribute: false } }
   static override styles = [shared, css`
     :host { display: grid; gap: 10px; align-content: start; min-width: 0; }
     header { display: flex; flex-wrap: wrap; align-items: center; gap: 6px 16px; justify-content: space-between; }
@@ -33,7 +33,8 @@ export class BlockPanel extends LitElement {
   declare average: string
   declare nowMs: number
   declare zone: Zone
-  declare stale: boolean
+  /** Since when nothing new is known; null while lines come. What is guessed about the future is then not shown. */
+  declare heldMs: number | null
 
   override render() {
     const { station, average, nowMs, zone } = this
@@ -44,6 +45,7 @@ export class BlockPanel extends LitElement {
     return html`<header><h2>Running block</h2>
         <label><span class="unseen">Which average</span><select @change=${(event: Event) => tell(this, 'choose-average', (event.target as HTMLSelectElement).value)}>
           ${station.averages.blocks.map((one) => html`<option value=${one} ?selected=${one === average}>${averageText(one)}</option>`)}</select></label></header>
+      ${this.heldMs === null ? nothing : html`<p><span class="plate">As of ${timeText(this.heldMs, zone)}: nothing newer is known</span></p>`}
       ${row ? this.running(row, outlooks[0], length) : html`<p class="soft">No block of this length is running.</p>`}
       ${outlooks.map((found) => this.heading(found))}
       ${row && !outlooks.length ? html`<p class="soft small">No limit is set for this average.</p>` : nothing}
@@ -60,7 +62,7 @@ export class BlockPanel extends LitElement {
       <coverage-bar .counted=${counted / length} .elapsed=${(this.nowMs - row.startMs) / length} .needed=${needed === null ? null : needed / length}
         label=${`${durationText(counted)} of ${durationText(length)} counted${needed === null ? '' : `, ${durationText(needed)} needed`}`}></coverage-bar>
       <p class="facts"><span><strong>${durationText(counted)}</strong> counted${needed === null ? nothing : html` of ${durationText(needed)} needed`}</span>
-        <span class="soft">${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} of the block`}</span>
+        <span class="soft">${row.coverage === null ? 'plant not running' : percentText(row.coverage)}</span>
         <span class="valid">${mark(sign)} ${validity}</span></p>`
   }
 
@@ -70,14 +72,15 @@ export class BlockPanel extends LitElement {
     if (!limit || !channel) return nothing
     const decimals = channel.referred?.decimals ?? channel.decimals
     const text = (value: number) => numberText(value, decimals)
-    const beyond = outlook.heading === 'above'
-    const likely = outlook.likelyLow === null || outlook.likelyHigh === null ? '' : `likely ${text(outlook.likelyLow)} to ${text(outlook.likelyHigh)}`
-    const said = headingWords[outlook.heading]
+    const beyond = this.heldMs === null && outlook.heading === 'above'
+    const isHeld = this.heldMs !== null
+    const likely = isHeld || outlook.likelyLow === null || outlook.likelyHigh === null ? '' : `likely ${text(outlook.likelyLow)} to ${text(outlook.likelyHigh)}`
+    const said = headingWords[isHeld ? 'cannot-tell' : outlook.heading]
     return html`<div class="outlook"><span class="name">${channel.name}</span>
-      <outlook-scale .soFar=${outlook.soFar} .low=${outlook.likelyLow} .high=${outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
+      <outlook-scale .soFar=${outlook.soFar} .low=${isHeld ? null : outlook.likelyLow} .high=${isHeld ? null : outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
         label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${text(limit.value)}: ${said}`}></outlook-scale>
       <p class="said"><strong>${outlook.soFar === null ? '–' : text(outlook.soFar)}</strong> so far${likely ? html`, ${likely}` : nothing}; limit <strong>${text(limit.value)}</strong>
-        <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
+        <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${isHeld || outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
   }
 }
 customElements.define('block-panel', BlockPanel)

@@ -14,10 +14,10 @@ export const dashes = '– – –'
 export class ChannelFigures extends LitElement {
   static override properties = { channel: { attribute: false }, value: { attribute: false }, stale: { type: Boolean, reflect: true }, age: { type: String } }
   static override styles = [shared, css`
-    :host { display: grid; grid-template-columns: 84px 1fr; gap: 0 12px; align-items: baseline; min-width: 0; }
+    :host { display: grid; grid-template-columns: 84px 1fr; gap: 0 8px; align-items: baseline; min-width: 0; }
     h3 { font-size: 1.6rem; font-weight: 600; line-height: 1.1; overflow-wrap: anywhere; }
-    .figures { display: flex; flex-wrap: wrap; gap: 0 22px; min-width: 0; }
-    .figure { min-width: 96px; }
+    .figures { display: grid; grid-template-columns: minmax(96px, 0.8fr) minmax(0, 1.1fr); gap: 0 12px; min-width: 0; }
+    .figure { min-width: 0; }
     .digits { font-size: var(--size-figure); font-weight: 600; line-height: 1.1; white-space: nowrap; letter-spacing: -0.01em; display: block; }
     .unit { font-size: var(--size-small); color: var(--ink-soft); display: block; line-height: 1.25; }
     .under { grid-column: 1 / -1; font-size: var(--size-small); color: var(--ink-soft); min-height: 1.4em; }

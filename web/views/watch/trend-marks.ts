@@ -17,13 +17,17 @@ const fitting: Readonly<Record<ReturnType<typeof seriesValue>, readonly ValueQua
   asRead: ['as_read'], corrected: ['drift_corrected', 'as_read'], referred: ['at_reference_oxygen', 'mass_concentration'],
 }
 
-/** Phases and gaps of one stream in a stretch of time, for the ribbon and behind the traces. `nowMs`: the newest moment known. */
-export function ribbonParts(station: Station, feed: TrendFeed, stream: string, fromMs: number, nowMs: number): RibbonPart[] {
+/** Phases and gaps of one stream in a stretch of time, for the ribbon and behind the traces. `nowMs`: the newest moment known; `leastMs`: shorter gaps are not seen anyhow; `silentSinceMs`: no line since then. */
+export function ribbonParts(station: Station, feed: TrendFeed, stream: string, fromMs: number, nowMs: number, leastMs: number, silentSinceMs: number | null): RibbonPart[] {
   const spans = joinedSpans(feed.phaseSpans, station.phaseSpans).filter((span) => span.stream === stream && span.startMs < nowMs && (span.endMs ?? nowMs) > fromMs)
   const phases = spans.map((span): RibbonPart => ({ shade: span.phase, word: phaseWords[span.phase], startMs: span.startMs, endMs: Math.min(span.endMs ?? nowMs, nowMs) }))
-  const gaps = (feed.histories.get(stream)?.gaps(fromMs, nowMs) ?? []).map((gap): RibbonPart => ({ shade: 'gap', word: 'No lines', ...gap }))
-  return [...phases, ...gaps]
+  const known = feed.histories.get(stream)?.gaps(fromMs, nowMs, leastMs) ?? []
+  const gaps = [...known, ...(silentSinceMs === null ? [] : [{ startMs: silentSinceMs, endMs: nowMs }])]
+  return [...gaps.reduce(withoutGap, phases), ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: 'No lines', ...gap }))]
 }
+/** Parts with a stretch cut out of them: where no line came, no phase is known. */
+const withoutGap = (parts: readonly RibbonPart[], gap: { readonly startMs: number; readonly endMs: number }): RibbonPart[] => parts.flatMap((part) =>
+  part.endMs <= gap.startMs || part.startMs >= gap.endMs ? [part] : [{ ...part, endMs: gap.startMs }, { ...part, startMs: gap.endMs }].filter((piece) => piece.endMs > piece.startMs))
 
 /** What goes over one channel's trace: the means of blocks, the running one too, and the limits in the same unit. */
 export function marksOf(station: Station, feed: TrendFeed, channel: ChannelInfo, value: TrendValue, average: string, parts: readonly RibbonPart[], nowMs: number): TrendMarks {

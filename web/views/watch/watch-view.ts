@@ -23,7 +23,7 @@ import './supporting-row.ts'
 import './trend-bar.ts'
 import { watchStyles } from './watch-styles.ts'
 
-interface Moment { pageMs: number; nowMs: number; fromMs: number; toMs: number; stale: ReadonlySet<string>; ages: ReadonlyMap<string, string> }
+interface Moment { pageMs: number; nowMs: number; fromMs: number; toMs: number; stale: ReadonlySet<string>; ages: ReadonlyMap<string, string>; heldMs: number | null }
 
 /** What the instrument is doing now, and the night so far. */
 export class WatchView extends LitElement {
@@ -58,8 +58,9 @@ export class WatchView extends LitElement {
     const nowMs = session.now()
     const found = station.streams.map((stream) => [stream.id, freshness(session.state, stream, pageMs)] as const)
     const inTouch = isInTouch(session.state, pageMs) || station.mode === 'replay'
+    const lines = station.streams.filter((stream, index) => (found[index]?.[1].stale || !inTouch) && stream.lastLineMs !== null).map((stream) => stream.lastLineMs ?? 0)
     return {
-      pageMs, nowMs, ...windowAt(session.route.window, station.run.startMs, nowMs),
+      pageMs, nowMs, heldMs: lines.length ? Math.min(...lines) : null, ...windowAt(session.route.window, station.run.startMs, nowMs),
       stale: new Set(found.filter(([, { stale }]) => stale || !inTouch).map(([id]) => id)),
       ages: new Map(found.map(([id, { ageMs }]) => [id, ageMs === null ? '' : durationText(ageMs)])),
     }
@@ -72,19 +73,19 @@ export class WatchView extends LitElement {
     const moment = this.moment(station)
     const shown = station.channels.filter((channel) => !channel.supporting)
     const supporting = station.channels.filter((channel) => channel.supporting)
-    const ribbons = new Map(station.streams.map((stream) => [stream.id, ribbonParts(station, session.feed, stream.id, moment.fromMs, moment.nowMs)]))
+    const ribbons = new Map(station.streams.map((stream) => [stream.id, ribbonParts(station, session.feed, stream.id, moment.fromMs, moment.nowMs, (moment.toMs - moment.fromMs) / session.trendPixels, moment.stale.has(stream.id) ? stream.lastLineMs : null)]))
     const plant = plantWords[station.plant.state]
     return html`
       <section class="top" aria-label="Now">
-        <div class="heroes">${station.streams.map((stream) => html`<phase-hero .state=${bigState(session.state, stream, moment.pageMs, moment.nowMs)} plant=${plant} stream=${station.streams.length > 1 ? stream.id : ''}></phase-hero>`)}</div>
-        <block-panel .station=${station} average=${session.shownAverage} .nowMs=${moment.nowMs} .zone=${station.clock}></block-panel>
+        <div class="heroes">${station.streams.map((stream) => html`<phase-hero .state=${bigState(session.state, stream, moment.pageMs, moment.nowMs)} plant=${plant} stream=${station.streams.length > 1 ? stream.id : ''}></phase-hero>`)}
+          ${supporting.length ? html`<supporting-row .channels=${supporting} .readings=${station.readings} .staleStreams=${moment.stale}></supporting-row>` : nothing}</div>
+        <block-panel .station=${station} average=${session.shownAverage} .nowMs=${moment.nowMs} .zone=${station.clock} .heldMs=${moment.heldMs}></block-panel>
       </section>
       <section class="trends" aria-label="Channels and trends">
         <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''}></trend-bar>
         ${station.streams.map((stream) => this.streamRows(station, stream.id, shown.filter((channel) => channel.stream === stream.id), ribbons.get(stream.id) ?? [], moment))}
         ${this.legend([...ribbons.values()].flat())}
       </section>
-      ${supporting.length ? html`<section aria-label="Supporting channels"><supporting-row .channels=${supporting} .readings=${station.readings} .staleStreams=${moment.stale}></supporting-row></section>` : nothing}
       <section aria-label="Run"><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>`
   }
 
@@ -107,7 +108,7 @@ export class WatchView extends LitElement {
     return html`<div class="line channel ${isLast ? 'last' : ''}">
       <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
       <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit}
-        .scale=${{ fromZero: channel.species !== null, limits: marks.limits.map((limit) => limit.value), leastSpan: 10 ** -decimals * 8 }}
+        .scale=${{ fromZero: channel.species !== null && channel.unit !== 'vol%', limits: marks.limits.map((limit) => limit.value), leastSpan: channel.unit === 'vol%' ? 2 : 10 ** -decimals * 8 }}
         label=${`Trend of ${channel.name}. The figures stand beside it; block means are in the view Averages.`}></trend-strip></div>`
   }
 

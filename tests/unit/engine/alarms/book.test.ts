@@ -31,6 +31,13 @@ describe('limits of readings', () => {
     expect(book.nextDueMs('main')).toBe(660_000)
   })
 
+  test('a gap breaks an on-delay that is longer than it, and the delay starts anew after it', () => {
+    const book = createAlarmBook(stationWith({ limits: [aLimit({ onDelaySeconds: 120 })] }))
+    for (const second of [0, 60, 70, 80, 90, 100, 110, 120]) book.limitValue(0, 51, second * 1000)
+    expect(told(book)).toEqual([])
+    expect(book.nextDueMs('main')).toBe(180_000)
+  })
+
   test('an alarm does not return because nothing was seen', () => {
     const book = createAlarmBook(stationWith({ limits: [aLimit({ offDelaySeconds: 60 })] }))
     book.limitValue(0, 51, 0)
@@ -42,11 +49,25 @@ describe('limits of readings', () => {
   test('the values that decide stand beside the transition', () => {
     const book = createAlarmBook(stationWith({ limits: [aLimit({ priority: 'high' })] }))
     book.limitValue(0, 61, 0)
-    expect(book.take()[0]).toMatchObject({ alarm: 'limit:co', class: 'limit', cause: 'limit', stream: 'main', channel: 'co', priority: 'high', value: 61, limit: 50, unit: 'ppm', active: true, input: 'enter' })
+    expect(book.take()[0]).toMatchObject({
+      alarm: 'limit:co',
+      class: 'limit',
+      cause: 'limit',
+      stream: 'main',
+      channel: 'co',
+      priority: 'high',
+      value: 61,
+      limit: 50,
+      unit: 'ppm',
+      active: true,
+      input: 'enter',
+    })
   })
 
   test('a limit without an id is named after channel, average and place', () => {
-    const book = createAlarmBook(stationWith({ limits: [{ channel: 'co', of: 'block', average: 'PT30M', value: 50, unit: 'ppm' }] }))
+    const book = createAlarmBook(
+      stationWith({ limits: [{ channel: 'co', of: 'block', average: 'PT30M', value: 50, unit: 'ppm' }] }),
+    )
     expect(book.limits.map(({ id }) => id)).toEqual(['limit:co-PT30M-0'])
   })
 })
@@ -72,7 +93,12 @@ describe('suppression by design (AL-8)', () => {
     book.limitValue(0, 0, 20_000)
     book.releaseLimits('main', 30_000)
     book.limitValue(0, 52, 40_000)
-    expect(told(book)).toEqual(['0 normal>raised', '5 raised>acknowledged', '10 acknowledged>suppressed', '30 suppressed>acknowledged'])
+    expect(told(book)).toEqual([
+      '0 normal>raised',
+      '5 raised>acknowledged',
+      '10 acknowledged>suppressed',
+      '30 suppressed>acknowledged',
+    ])
   })
 
   test('what stood before a purge and has gone after it returns by the first value', () => {
@@ -137,21 +163,32 @@ describe('health', () => {
     book.condition('filter', 'main', true, 0)
     expect(book.nextDueMs(stationAxis)).toBe(Number.POSITIVE_INFINITY)
     expect(book.silenced()).toEqual(['filter'])
-    expect(book.operate({ do: 'shelve', alarm: 'health:filter:main', untilMs: 60_000, note: 'x' }, 'A. Tester', 0)).toMatchObject({ ok: false, error: expect.stringContaining('switched off') })
+    expect(
+      book.operate({ do: 'shelve', alarm: 'health:filter:main', untilMs: 60_000, note: 'x' }, 'A. Tester', 0),
+    ).toMatchObject({ ok: false, error: expect.stringContaining('switched off') })
   })
 
   test('the station file decides on priority, delays and latch', () => {
-    const book = createAlarmBook(stationWith({ alarms: { condensate: { priority: 'low', onDelaySeconds: 4, offDelaySeconds: 0, latched: true } } }))
+    const book = createAlarmBook(
+      stationWith({
+        alarms: { condensate: { priority: 'low', onDelaySeconds: 4, offDelaySeconds: 0, latched: true } },
+      }),
+    )
     book.condition('condensate', 'main', true, 0)
     book.condition('condensate', 'main', false, 9_000)
-    expect(book.take().map(({ atMs, to, priority }) => [atMs, to, priority])).toEqual([[4_000, 'raised', 'low'], [9_000, 'latched-raised', 'low']])
+    expect(book.take().map(({ atMs, to, priority }) => [atMs, to, priority])).toEqual([
+      [4_000, 'raised', 'low'],
+      [9_000, 'latched-raised', 'low'],
+    ])
   })
 
   test('advice comes and goes by itself, is low and is no limit alarm', () => {
     const book = createAlarmBook(stationWith({ limits: [aLimit({ of: 'block', average: 'PT30M', priority: 'high' })] }))
     book.advice(0, true, 0, 58)
     book.advice(0, false, 60_000, 40)
-    expect(book.take().map(({ alarm, class: kind, priority, to, value }) => [alarm, kind, priority, to, value])).toEqual([
+    expect(
+      book.take().map(({ alarm, class: kind, priority, to, value }) => [alarm, kind, priority, to, value]),
+    ).toEqual([
       ['advice:co', 'advice', 'low', 'raised', 58],
       ['advice:co', 'advice', 'low', 'normal', 40],
     ])

@@ -15,15 +15,32 @@ function raised(latched = false): AlarmBook {
 describe('acknowledging', () => {
   test('takes a name and a note', () => {
     const book = raised()
-    expect(book.operate({ do: 'acknowledge', alarm, note: 'seen' }, ' ', 1000)).toMatchObject({ ok: false, error: expect.stringContaining('name') })
-    expect(book.operate({ do: 'acknowledge', alarm, note: ' ' }, 'A. Tester', 1000)).toMatchObject({ ok: false, error: expect.stringContaining('note') })
+    expect(book.operate({ do: 'acknowledge', alarm, note: 'seen' }, ' ', 1000)).toMatchObject({
+      ok: false,
+      error: expect.stringContaining('name'),
+    })
+    expect(book.operate({ do: 'acknowledge', alarm, note: ' ' }, 'A. Tester', 1000)).toMatchObject({
+      ok: false,
+      error: expect.stringContaining('note'),
+    })
     expect(told(book)).toEqual([])
   })
 
   test('keeps who and why, and does not clear the condition (AL-4)', () => {
     const book = raised()
     book.operate({ do: 'acknowledge', alarm, note: 'burner told' }, 'A. Tester', 1000)
-    expect(book.standing()).toMatchObject([{ alarm, state: 'acknowledged', active: true, by: 'A. Tester', note: 'burner told', raisedMs: 0, sinceMs: 1000, count: 1 }])
+    expect(book.standing()).toMatchObject([
+      {
+        alarm,
+        state: 'acknowledged',
+        active: true,
+        by: 'A. Tester',
+        note: 'burner told',
+        raisedMs: 0,
+        sinceMs: 1000,
+        count: 1,
+      },
+    ])
   })
 
   test('of what is normal or acknowledged is refused in words', () => {
@@ -31,7 +48,10 @@ describe('acknowledging', () => {
     const acknowledge = () => book.operate({ do: 'acknowledge', alarm, note: 'seen' }, 'A. Tester', 1000)
     acknowledge()
     expect(acknowledge()).toMatchObject({ ok: false, error: expect.stringContaining('already') })
-    expect(book.operate({ do: 'acknowledge', alarm: 'limit:none', note: 'seen' }, 'A. Tester', 1000)).toMatchObject({ ok: false, error: expect.stringContaining('no alarm') })
+    expect(book.operate({ do: 'acknowledge', alarm: 'limit:none', note: 'seen' }, 'A. Tester', 1000)).toMatchObject({
+      ok: false,
+      error: expect.stringContaining('no alarm'),
+    })
   })
 
   test('a new occurrence forgets the old acknowledgement', () => {
@@ -46,10 +66,19 @@ describe('acknowledging', () => {
 describe('shelving', () => {
   test('asks for a reason and lasts for a day at most', () => {
     const book = raised()
-    expect(book.operate({ do: 'shelve', alarm, untilMs: hour, note: '' }, 'A. Tester', 0)).toMatchObject({ ok: false, error: expect.stringContaining('reason') })
-    expect(book.operate({ do: 'shelve', alarm, untilMs: 24 * hour + 1, note: 'repair' }, 'A. Tester', 0)).toMatchObject({ ok: false, error: expect.stringContaining('24 hours') })
-    expect(book.operate({ do: 'shelve', alarm, untilMs: 0, note: 'repair' }, 'A. Tester', 0)).toMatchObject({ ok: false })
-    expect(book.operate({ do: 'shelve', alarm, untilMs: 24 * hour, note: 'repair' }, 'A. Tester', 0)).toEqual({ ok: true })
+    expect(book.operate({ do: 'shelve', alarm, untilMs: hour, note: '' }, 'A. Tester', 0)).toMatchObject({
+      ok: false,
+      error: expect.stringContaining('reason'),
+    })
+    expect(book.operate({ do: 'shelve', alarm, untilMs: 24 * hour + 1, note: 'repair' }, 'A. Tester', 0)).toMatchObject(
+      { ok: false, error: expect.stringContaining('24 hours') },
+    )
+    expect(book.operate({ do: 'shelve', alarm, untilMs: 0, note: 'repair' }, 'A. Tester', 0)).toMatchObject({
+      ok: false,
+    })
+    expect(book.operate({ do: 'shelve', alarm, untilMs: 24 * hour, note: 'repair' }, 'A. Tester', 0)).toEqual({
+      ok: true,
+    })
   })
 
   test('ends by itself, and what stands then is raised anew', () => {
@@ -67,7 +96,9 @@ describe('shelving', () => {
     book.limitValue(0, 20, 10_000)
     book.advance(stationAxis, hour)
     expect(book.take().map(({ atMs, to, active, input }) => [atMs, to, active, input])).toEqual([
-      [2000, 'shelved', true, 'shelve'], [10_000, 'shelved', false, 'leave'], [hour, 'normal', false, 'shelf-expired'],
+      [2000, 'shelved', true, 'shelve'],
+      [10_000, 'shelved', false, 'leave'],
+      [hour, 'normal', false, 'shelf-expired'],
     ])
   })
 
@@ -82,7 +113,13 @@ describe('shelving', () => {
 
   test('of a health alarm is possible before it ever stood', () => {
     const book = createAlarmBook(stationWith())
-    expect(book.operate({ do: 'shelve', alarm: 'health:condensate:main', untilMs: hour, note: 'emptying the trap' }, 'A. Tester', 0)).toEqual({ ok: true })
+    expect(
+      book.operate(
+        { do: 'shelve', alarm: 'health:condensate:main', untilMs: hour, note: 'emptying the trap' },
+        'A. Tester',
+        0,
+      ),
+    ).toEqual({ ok: true })
     book.condition('condensate', 'main', true, 1000)
     expect(stateOf(book, 'health:condensate:main')).toBe('shelved')
   })
@@ -105,6 +142,10 @@ describe('a latched alarm', () => {
     expect(reset()).toMatchObject({ ok: false, error: expect.stringContaining('acknowledge it first') })
     book.operate({ do: 'acknowledge', alarm, note: 'seen' }, 'A. Tester', 20_000)
     expect(reset()).toEqual({ ok: true })
-    expect(told(book)).toEqual(['10 raised>latched-raised', '20 latched-raised>latched-acknowledged', '30 latched-acknowledged>normal'])
+    expect(told(book)).toEqual([
+      '10 raised>latched-raised',
+      '20 latched-raised>latched-acknowledged',
+      '30 latched-acknowledged>normal',
+    ])
   })
 })

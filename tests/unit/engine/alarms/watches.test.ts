@@ -161,6 +161,14 @@ describe('unparsable lines', () => {
     expect(rate.nextDueMs).toBe(never)
   })
 
+  test('lines from before a long quiet stretch are forgotten', () => {
+    const { said, tell } = listener()
+    const rate = new UnparsableRate(6, tell)
+    for (let line = 0; line < 6; line += 1) rate.refused(1_000)
+    for (const second of [120, 3_661]) rate.refused(second * 1000)
+    expect(said).toEqual([])
+  })
+
   test('lines spread over more than a minute are no rate', () => {
     const { said, tell } = listener()
     const rate = new UnparsableRate(6, tell)

@@ -1,0 +1,53 @@
+import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
+import { valueQuantities } from '../../protocols/words/quantities.ts'
+import { durationMs } from '../../protocols/words/time.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import { type Table, tableOf } from './table.ts'
+
+/**
+ * Blocks or rolling averages. Other people's scripts rely on these columns and their order.
+ *
+ * A row told again replaces the earlier one. Order: start, length of the average, the station's order of channels,
+ * quantity, unit; so the same run gives the same file, byte for byte. `detection` and `uncertainty` are not formed yet.
+ */
+export function averagesTable(name: 'blocks' | 'rolling', run: string, station: StationFile, told: Iterable<AverageRow>): Table {
+  const rows = inOrder(station, new Map([...told].map((row) => [averageKey(row), row])).values())
+  return tableOf(name, () => rows, [
+    ['run', 'text', () => run],
+    ['stream', 'text', (row) => row.stream],
+    ['channel', 'text', (row) => row.channel],
+    ['quantity', 'text', (row) => row.quantity],
+    ['unit', 'text', (row) => row.unit],
+    ['basis', 'text', (row) => row.basis],
+    ['reference_oxygen', 'number', (row) => row.referenceOxygen],
+    ['conditions', 'text', (row) => row.conditions],
+    ['average', 'text', (row) => row.average],
+    ['start', 'time', (row) => row.startMs],
+    ['end', 'time', (row) => row.endMs],
+    ['mean', 'number', (row) => row.mean],
+    ['minimum', 'number', (row) => row.minimum],
+    ['maximum', 'number', (row) => row.maximum],
+    ['standard_deviation', 'number', (row) => row.standardDeviation],
+    ['count', 'number', (row) => row.count],
+    ['counted_seconds', 'number', (row) => row.countedMs / 1000],
+    ['coverage', 'number', (row) => row.coverage],
+    ['valid', 'truth', (row) => row.valid],
+    ['reasons', 'text', (row) => row.reasons.join('|')],
+    ['detection', 'text', () => null],
+    ['state', 'text', (row) => row.state],
+    ['uncertainty', 'number', () => null],
+  ])
+}
+
+function inOrder(station: StationFile, rows: Iterable<AverageRow>): readonly AverageRow[] {
+  const places = new Map(station.channels.map(({ id }, place) => [id, place]))
+  const place = (row: AverageRow): number => places.get(row.channel) ?? places.size
+  return [...rows].sort(
+    (a, b) =>
+      a.startMs - b.startMs ||
+      (durationMs(a.average) ?? 0) - (durationMs(b.average) ?? 0) ||
+      place(a) - place(b) ||
+      valueQuantities.indexOf(a.quantity) - valueQuantities.indexOf(b.quantity) ||
+      (a.unit < b.unit ? -1 : Number(a.unit > b.unit)),
+  )
+}

@@ -1,0 +1,56 @@
+import writeXlsxFile, { type CellObject, type Row } from 'write-excel-file/node'
+import { Trouble } from '../trouble.ts'
+import { settingsRows } from './settings-rows.ts'
+import type { Cell, Column, Table } from './table.ts'
+import type { StationClock } from './time-text.ts'
+
+/** A sheet holds no more rows: 2^20. Source: the published specifications of spreadsheet programs. */
+const mostRows = 1_048_576
+
+interface Sheet {
+  readonly sheet: string
+  readonly data: Row[]
+  readonly columns: { readonly width: number }[]
+}
+
+/**
+ * Tables as one workbook, a sheet each, and the settings in force on the last. Numbers are numbers, texts stay texts
+ * whatever they begin with. A time is given twice: as a date by the station's clock, since a spreadsheet knows no zones,
+ * and as text with its offset. Everything is held in memory, so readings are not for it. Throws a `Trouble` for a table that is too long.
+ */
+export async function xlsxFile(tables: readonly Table[], settings: unknown, timeZone: string, clock: StationClock): Promise<Buffer> {
+  const sheets: Sheet[] = [...tables.map((table) => sheetOf(table, timeZone, clock)), settingsSheet(settings)]
+  return await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
+}
+
+function sheetOf(table: Table, timeZone: string, clock: StationClock): Sheet {
+  const data: Row[] = [table.columns.flatMap((column) => headings(column, timeZone))]
+  for (const row of table.rows()) {
+    if (data.length >= mostRows) throw new Trouble(`the table ${table.name} has more than the ${mostRows} rows of a sheet; use csv`)
+    data.push(row.flatMap((cell, place) => cells(cell, table.columns[place], clock)))
+  }
+  return { sheet: table.name, data, columns: table.columns.flatMap(({ kind }) => (kind === 'time' ? [{ width: 20 }, { width: 26 }] : [{ width: 16 }])) }
+}
+
+const settingsSheet = (settings: unknown): Sheet => ({
+  sheet: 'settings',
+  data: [[bold('setting'), bold('value')], ...settingsRows(settings).map(([path, value]) => [cell(path), cell(value)])],
+  columns: [{ width: 48 }, { width: 48 }],
+})
+
+const bold = (value: string): CellObject => ({ value, type: String, fontWeight: 'bold' })
+
+const headings = ({ name, kind }: Column, timeZone: string): CellObject[] =>
+  kind === 'time' ? [bold(`${name} (clock of ${timeZone})`), bold(name)] : [bold(name)]
+
+function cells(value: Cell, column: Column | undefined, clock: StationClock): (CellObject | null)[] {
+  if (column?.kind !== 'time') return [cell(value)]
+  if (typeof value !== 'number') return [null, null]
+  return [{ value: new Date(clock.wallMs(value)), type: Date, format: 'yyyy-mm-dd hh:mm:ss' }, cell(clock.text(value))]
+}
+
+function cell(value: Cell): CellObject | null {
+  if (value === null || value === '') return null
+  if (typeof value === 'number') return Number.isFinite(value) ? { value, type: Number } : null
+  return typeof value === 'boolean' ? { value, type: Boolean } : { value, type: String }
+}

@@ -1,0 +1,75 @@
+import type { LogbookEntry } from '../../protocols/live/messages.ts'
+import type { AlarmTransition } from '../../protocols/words/alarms.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import type { EngineEvent } from '../engine/events.ts'
+import type { EngineOutput, PhaseSpanOutput, ReadingOutput } from '../engine/outputs.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import { openRecording } from '../recording/recording-reader.ts'
+import { type ExportFormat, writeExport } from '../reports/write-export.ts'
+import { drive } from './drive-engine.ts'
+import { eventEntry, outputEntry } from './logbook.ts'
+import { stationFromSettings } from './recorded-settings.ts'
+
+export type { ExportFormat } from '../reports/write-export.ts'
+
+export interface ExportTarget {
+  readonly folder: string
+  readonly formats: readonly ExportFormat[]
+  readonly decimal: '.' | ','
+}
+
+/** What a replay gives for an export, gathered as it comes. */
+export interface ExportContent {
+  readonly blocks: AverageRow[]
+  readonly rolling: AverageRow[]
+  readonly alarms: AlarmTransition[]
+  readonly phaseSpans: Omit<PhaseSpanOutput, 'kind'>[]
+  readonly logbook: LogbookEntry[]
+  readonly readings: ReadingOutput[]
+  write(target: ExportTarget): Promise<string[]>
+}
+
+export function newExportContent(station: StationFile, run: string): ExportContent {
+  const content: ExportContent = {
+    blocks: [], rolling: [], alarms: [], phaseSpans: [], logbook: [], readings: [],
+    write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
+  }
+  return content
+}
+
+/** Takes what outputs hold for an export; averages that start in [fromMs, toMs). A span's later telling replaces the earlier. */
+export function exportContent(content: ExportContent, outputs: readonly EngineOutput[], fromMs = Number.NEGATIVE_INFINITY, toMs = Number.POSITIVE_INFINITY): void {
+  const within = (ms: number): boolean => ms >= fromMs && ms < toMs
+  for (const output of outputs) {
+    if (output.kind === 'block' && within(output.row.startMs)) content.blocks.push(output.row)
+    else if (output.kind === 'rolling' && within(output.row.startMs)) content.rolling.push(output.row)
+    else if (output.kind === 'alarm') content.alarms.push(output.transition)
+    else if (output.kind === 'reading' && within(output.atMs)) content.readings.push(output)
+    else if (output.kind === 'phase-span' && output.endMs !== null) {
+      const { kind: _, ...span } = output
+      content.phaseSpans.push(span)
+    }
+    const entry = outputEntry(output, String(content.logbook.length + 1))
+    if (entry) content.logbook.push(entry)
+  }
+}
+
+/** Exports a recording: what its lines give by this engine, which is what is stored as long as `verify` passes. Returns the files' names. */
+export async function exportRecordingTo(path: string, target: ExportTarget): Promise<string[]> {
+  const reader = openRecording(path)
+  try {
+    const station = stationFromSettings(reader.header.settings)
+    const content = newExportContent(station, reader.header.runName)
+    const noted = function* (): Generator<EngineEvent> {
+      for (const event of reader.inputs()) {
+        const entry = eventEntry(event, String(content.logbook.length + 1))
+        if (entry) content.logbook.push(entry)
+        yield event
+      }
+    }
+    drive(station, noted(), (outputs) => exportContent(content, outputs), { listening: true, unendedCounts: reader.header.origin === 'imported' })
+    return await content.write(target)
+  } finally {
+    reader.close()
+  }
+}

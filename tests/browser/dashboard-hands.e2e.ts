@@ -1,0 +1,166 @@
+import { rmSync } from 'node:fs'
+import type { Browser } from 'playwright-core'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { aBrowser, breaches, builtPage, watchedPage } from '../support/a-browser.ts'
+import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
+import { condensateAlarm } from '../support/fixture-live/happenings.ts'
+
+let browser: Browser
+let web: string
+let station: FixtureStation
+beforeAll(async () => {
+  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
+  station = await fixtureStation({ web })
+})
+afterAll(async () => {
+  await station?.close()
+  await browser?.close()
+  if (web) rmSync(web, { recursive: true, force: true })
+})
+const opened = async (hash = '') => {
+  const watched = await watchedPage(browser, station.url)
+  await watched.page.goto(`${station.url}${hash}`)
+  await watched.page.locator('channel-figures').first().waitFor()
+  return watched
+}
+
+test('an alarm is acknowledged by keyboard alone, with name and note; the name is remembered', async () => {
+  station.setAlarm(condensateAlarm(station.now()))
+  const { page, errors, close } = await opened()
+  await page.getByText('Condensate trap full').first().waitFor()
+  const button = await page.getByRole('button', { name: 'Acknowledge …' }).boundingBox()
+  await page.keyboard.press('a')
+  await page.getByRole('dialog').waitFor()
+  const found = await breaches(page)
+  await page.keyboard.type('on my way')
+  await page.keyboard.press('Tab')
+  await page.keyboard.type('M. Example')
+  await page.keyboard.press('Enter')
+  await page.getByText('stands, acknowledged').waitFor()
+  await page.keyboard.press('n')
+  const remembered = await page.getByRole('dialog').getByLabel('Name').inputValue()
+  await close()
+  expect(station.asked.at(-1)).toEqual({ do: 'acknowledge', by: 'M. Example', alarm: 'health:condensate:main', note: 'on my way' })
+  expect(remembered).toBe('M. Example')
+  expect(found).toEqual([])
+  expect(errors).toEqual([])
+  expect(button?.height).toBeGreaterThanOrEqual(64)
+})
+
+test('a note carries the moment of the press, not that of saving', async () => {
+  const { page, close } = await opened('#/logbook').catch(async () => opened())
+  await page.keyboard.press('n')
+  const pressedBefore = station.now()
+  await page.getByRole('dialog').waitFor()
+  await page.getByLabel('What happened').fill('trap emptied')
+  await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
+  await expect.poll(() => station.now() - pressedBefore, { interval: 200 }).toBeGreaterThan(1500)
+  await page.getByRole('button', { name: 'Save the note' }).click()
+  await expect.poll(() => station.asked.at(-1)).toMatchObject({ do: 'note', text: 'trap emptied' })
+  await close()
+  const note = station.asked.at(-1)
+  expect(note && 'pressedMs' in note ? Math.abs(note.pressedMs - pressedBefore) : Number.NaN).toBeLessThan(1000)
+})
+
+test('the help sheet opens by its key and closes by Escape', async () => {
+  const { page, close } = await opened()
+  await page.keyboard.press('?')
+  const sheet = page.getByRole('dialog', { name: 'Keys' })
+  await sheet.waitFor()
+  const found = await breaches(page)
+  await page.keyboard.press('Escape')
+  await sheet.waitFor({ state: 'hidden' })
+  await close()
+  expect(found).toEqual([])
+})
+
+test('the stretch that the trends show is in the address: whole run, only this, and back undoes', async () => {
+  const { page, close } = await opened()
+  await page.getByRole('button', { name: 'Whole run' }).click()
+  await page.waitForURL(/window=run/)
+  await page.keyboard.press('b')
+  await page.waitForURL(/from=\d+&to=\d+/)
+  await page.getByText('held still; the recording goes on').waitFor()
+  await page.goBack()
+  await page.waitForURL(/window=run/)
+  await page.getByRole('button', { name: 'Whole run', pressed: true }).waitFor()
+  await close()
+})
+
+test('dragging over one chart zooms all of them', async () => {
+  const { page, close } = await opened()
+  const box = await page.locator('trend-strip').nth(1).boundingBox()
+  if (!box) throw new Error('the chart has no size')
+  await page.mouse.move(box.x + 200, box.y + 40)
+  await page.mouse.down()
+  await page.mouse.move(box.x + 400, box.y + 44, { steps: 5 })
+  await page.mouse.up()
+  await page.waitForURL(/from=\d+&to=\d+/)
+  const [from, to] = ['from', 'to'].map((name) => Number(new URLSearchParams(new URL(page.url()).hash.split('?')[1]).get(name)))
+  await close()
+  expect(((to ?? 0) - (from ?? 0)) / 60_000).toBeGreaterThan(15)
+  expect(((to ?? 0) - (from ?? 0)) / 60_000).toBeLessThan(45)
+})
+
+test('a run is ended with a name, and the next one planned', async () => {
+  const { page, close } = await opened()
+  await page.getByRole('button', { name: 'Plan the next …' }).click()
+  await page.getByLabel('Start', { exact: true }).selectOption('at')
+  await page.getByLabel('End', { exact: true }).selectOption('counted')
+  await page.getByRole('dialog').getByLabel('Minutes').fill('60,5')
+  await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
+  await page.getByRole('button', { name: 'Start', exact: true }).click()
+  await expect.poll(() => station.asked.at(-1)).toMatchObject({ do: 'start', by: 'M. Example', end: { afterCountedMinutes: 60.5 }, count: 1 })
+  const planned = station.asked.at(-1)
+  await page.getByRole('button', { name: /Cancel the planned run/ }).waitFor()
+  await close()
+  expect(planned && 'at' in planned ? planned.at : '').toMatch(/^2026-11-25T04:2\d:00\+01:00$/)
+})
+
+test('a replay is marked, plays, pauses and is sought; nothing can be acknowledged or noted in it', async () => {
+  const { page, errors, close } = await opened('#/watch?replay=night-23-november')
+  const bar = page.locator('replay-bar')
+  await bar.getByText('Replay', { exact: true }).waitFor()
+  await bar.getByRole('button', { name: 'Pause' }).click()
+  await bar.getByRole('button', { name: 'Play' }).waitFor()
+  const place = bar.getByRole('slider')
+  const before = Number(await place.inputValue())
+  await place.focus()
+  await page.keyboard.press('PageUp')
+  await expect.poll(async () => Number(await place.inputValue()) - before).toBe(30 * 60_000)
+  const paused = await page.locator('top-bar .clock').innerText()
+  await bar.getByLabel('Speed').selectOption('300')
+  await bar.getByRole('button', { name: 'Pause' }).waitFor()
+  await expect.poll(() => page.locator('top-bar .clock').innerText()).not.toBe(paused)
+  const stale = await page.locator('channel-figures[stale]').count()
+  const notes = await page.getByRole('button', { name: /Note/ }).count()
+  await bar.getByRole('button', { name: 'Back to live' }).click()
+  await page.getByText('linked, live').waitFor()
+  await bar.waitFor({ state: 'detached' })
+  await close()
+  expect({ stale, notes, errors }).toEqual({ stale: 0, notes: 0, errors: [] })
+})
+
+test('averages are filtered by length, channel and validity, with the reasons in words', async () => {
+  const { page, close } = await watchedPage(browser, station.url).then(async (watched) => ({ ...watched, _: await watched.page.goto(`${station.url}#/averages`) }))
+  await page.locator('averages-table tbody tr').first().waitFor()
+  await page.getByLabel('Channel').selectOption('nox')
+  await page.getByLabel('Validity').selectOption('invalid')
+  await page.getByText('too little counted').first().waitFor()
+  const channels = await page.locator('averages-table tbody td.channel').allInnerTexts()
+  const exports = await page.getByRole('group', { name: /Export/ }).getByRole('link').evaluateAll((links) => links.map((link) => link.getAttribute('href')))
+  await close()
+  expect(new Set(channels)).toEqual(new Set(['NOₓ']))
+  expect(exports).toEqual(['csv', 'xlsx', 'json'].map((format) => `api/recordings/current/export?format=${format}`))
+})
+
+test('a recording is verified and opened for replay from the list', async () => {
+  const watched = await watchedPage(browser, station.url)
+  await watched.page.goto(`${station.url}#/recordings`)
+  await watched.page.getByRole('button', { name: 'Verify Night 23 November' }).click()
+  await watched.page.getByText('seals: sound').waitFor()
+  await watched.page.getByRole('link', { name: 'Replay Night 23 November' }).click()
+  await watched.page.locator('replay-bar').getByText('Replay', { exact: true }).waitFor()
+  await watched.close()
+  expect(watched.errors).toEqual([])
+})

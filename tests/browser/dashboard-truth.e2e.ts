@@ -1,0 +1,160 @@
+import { rmSync } from 'node:fs'
+import type { Browser } from 'playwright-core'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { aBrowser, builtPage, watchedPage } from '../support/a-browser.ts'
+import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
+import { readingAt } from '../support/fixture-live/snapshot.ts'
+
+let browser: Browser
+let web: string
+let station: FixtureStation
+beforeAll(async () => {
+  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
+  station = await fixtureStation({ web })
+})
+afterAll(async () => {
+  await station?.close()
+  await browser?.close()
+  if (web) rmSync(web, { recursive: true, force: true })
+})
+
+const opened = async (hash = '') => {
+  const watched = await watchedPage(browser, station.url)
+  await watched.page.goto(`${station.url}${hash}`)
+  await watched.page.locator('channel-figures').first().waitFor()
+  return watched
+}
+const dashes = '– – –'
+
+test('after three missed intervals the digits are gone and their age stands there; lines that come again bring them back', async () => {
+  const { page, close } = await opened()
+  const digits = page.locator('channel-figures .digits')
+  await expect.poll(() => digits.first().innerText()).toMatch(/\d/)
+  station.silence(true)
+  await page.getByRole('heading', { level: 1, name: 'No lines' }).waitFor()
+  const silent = await digits.allInnerTexts()
+  const age = await page.locator('channel-figures .age').first().innerText()
+  const links = await page.locator('status-line').innerText()
+  station.silence(false)
+  await page.getByRole('heading', { level: 1, name: 'Measuring' }).waitFor()
+  await expect.poll(() => digits.first().innerText()).toMatch(/\d/)
+  await close()
+  expect(silent.every((text) => text === dashes)).toBe(true)
+  expect(age).toMatch(/^\d+ s old$/)
+  expect(links).toMatch(/Page: linked, live/)
+  expect(links).toMatch(/Instrument: last line \d+ s ago, silent/)
+})
+
+test('a line that stays open but carries nothing does not look live, and is opened anew', async () => {
+  const { page, close } = await opened()
+  const [frozen] = station.viewers()
+  station.freeze(true)
+  await page.locator('channel-figures[stale]').first().waitFor()
+  await page.getByRole('heading', { level: 1, name: 'Out of touch' }).waitFor({ timeout: 15_000 })
+  // The page gives the dead line up by itself; the one that it opens then is not frozen.
+  await page.getByRole('heading', { level: 1, name: 'Measuring' }).waitFor({ timeout: 20_000 })
+  const now = station.viewers()
+  await close()
+  expect(now).not.toContain(frozen)
+})
+
+test('a page that was cut off says so, comes back by itself and asks again for the trends', async () => {
+  const { page, close } = await opened()
+  station.cut(true)
+  await page.getByText(/no link to the station for/).waitFor()
+  await page.getByRole('heading', { level: 1, name: 'Out of touch' }).waitFor()
+  const links = await page.locator('status-line').innerText()
+  const asked = page.waitForRequest(/\/series\?/)
+  station.cut(false)
+  await asked
+  await page.getByText('linked, live').waitFor()
+  await close()
+  expect(links).toMatch(/Recording: not known; last heard: stored up to/)
+})
+
+test('a hole in the numbers makes the page ask for a snapshot', async () => {
+  const { page, close } = await opened()
+  const [viewer] = station.viewers()
+  const told = new Promise<string>((resolve) => viewer?.socket.once('message', (bytes) => resolve(String(bytes))))
+  viewer?.skip(3)
+  const message = await told
+  await page.getByText('linked, live').waitFor()
+  await close()
+  expect(JSON.parse(message)).toMatchObject({ type: 'resync' })
+})
+
+test('a message that cannot be read asks for a reload and leaves the rest standing', async () => {
+  const { page, close } = await opened()
+  station.viewers()[0]?.write({ type: 'something-new', sequence: 99 })
+  await page.getByText('This page is older than the server').waitFor()
+  const digits = await page.locator('channel-figures .digits').first().innerText()
+  await close()
+  expect(digits).toMatch(/\d/)
+})
+
+test('a hidden page draws nothing, takes everything in, and is right with one draw on return', async () => {
+  const { page, close } = await opened()
+  const show = (hidden: boolean) => page.evaluate((isHidden) => {
+    Object.defineProperty(document, 'hidden', { configurable: true, get: () => isHidden })
+    document.dispatchEvent(new Event('visibilitychange'))
+  }, hidden)
+  await show(true)
+  const clock = page.locator('top-bar .clock')
+  const before = await clock.innerText()
+  const entry = { atMs: station.now(), kind: 'note' as const, text: 'told while hidden', by: 'M. Example', savedMs: null, severity: 'plain' as const }
+  station.log(entry)
+  const [viewer] = station.viewers()
+  await expect.poll(() => viewer?.socket.bufferedAmount).toBe(0)
+  for (let second = 0; second < 3; second++) await new Promise((resolve) => setTimeout(resolve, 1000))
+  const during = await clock.innerText()
+  await show(false)
+  await expect.poll(() => clock.innerText()).not.toBe(before)
+  const stale = await page.locator('channel-figures[stale]').count()
+  await page.keyboard.press('3')
+  await page.getByText('told while hidden').waitFor()
+  await close()
+  expect(during).toBe(before)
+  expect(stale).toBe(0)
+})
+
+test('a browser whose clock is ten minutes off shows the age of the last line rightly', async () => {
+  const watched = await watchedPage(browser, station.url)
+  await watched.page.addInitScript(() => {
+    const real = Date.now
+    Date.now = () => real() + 600_000
+  })
+  await watched.page.goto(station.url)
+  await watched.page.getByText('last line just now').waitFor()
+  const stale = await watched.page.locator('channel-figures[stale]').count()
+  await watched.close()
+  expect(stale).toBe(0)
+})
+
+test('twelve hours of readings leave the page’s memory flat', async () => {
+  const { page, close } = await opened()
+  const protocol = await page.context().newCDPSession(page)
+  const heapBytes = async () => {
+    await protocol.send('HeapProfiler.collectGarbage')
+    return (await protocol.send('Runtime.getHeapUsage')).usedSize
+  }
+  const begin = Math.ceil(station.now() / 1000) * 1000
+  const shown = async (atMs: number) => expect.poll(() => page.evaluate(() => {
+    const app = document.querySelector('flue-app') as unknown as { session: { state: { station: { readings: { atMs: number }[] } } } }
+    return app.session.state.station.readings[0]?.atMs
+  }), { timeout: 30_000 }).toBeGreaterThanOrEqual(atMs)
+  const send = async (fromSecond: number, toSecond: number) => {
+    for (let second = fromSecond; second < toSecond; second++) {
+      const reading = readingAt(begin + second * 1000)
+      if (reading) station.tellAll({ type: 'reading', reading, lines: second })
+      // Lets the socket drain, as a real night would.
+      if (second % 200 === 0) await new Promise((resolve) => setImmediate(resolve))
+    }
+    await shown(begin + (toSecond - 1) * 1000)
+  }
+  await send(0, 6000)
+  const early = await heapBytes()
+  await send(6000, 43_200)
+  const late = await heapBytes()
+  await close()
+  expect(late - early).toBeLessThan(4_000_000)
+}, 120_000)

@@ -1,0 +1,49 @@
+import { mkdtempSync, readFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import { build } from 'vite'
+
+const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
+
+/** The distribution's Chromium, as it comes; nothing is fetched. */
+export const aBrowser = (): Promise<Browser> => chromium.launch({
+  executablePath: '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+})
+
+/** The page as it is in the tree, built into a folder of its own. */
+export async function builtPage(): Promise<string> {
+  const outDir = mkdtempSync(join(tmpdir(), 'flueledger-web-'))
+  await build({ configFile: fileURLToPath(new URL('../../web/vite.config.ts', import.meta.url)), logLevel: 'error', build: { outDir, emptyOutDir: true } })
+  return outDir
+}
+
+/** A page that keeps account of what must not happen: errors, and requests to anyone but its own station. */
+export async function watchedPage(browser: Browser, origin: string, options: BrowserContextOptions = {}) {
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, locale: 'en-GB', ...options })
+  const page = await context.newPage()
+  const errors: string[] = []
+  const foreign: string[] = []
+  page.on('console', (message) => {
+    if (message.type() === 'error' || message.type() === 'warning') errors.push(message.text())
+  })
+  page.on('pageerror', (error) => errors.push(error.message))
+  page.on('request', (request) => {
+    if (!request.url().startsWith(origin)) foreign.push(request.url())
+  })
+  return { page, errors, foreign, close: () => context.close() }
+}
+
+/** Breaches of WCAG 2.2 A and AA, one line each. Injected through the browser's own protocol: the page's policy forbids scripts. */
+export async function breaches(page: Page): Promise<string[]> {
+  // axe runs in the page, which enforces trusted types: its text goes in by evaluate, not by a script element.
+  await page.evaluate(axeSource)
+  return page.evaluate(async () => {
+    const axe = (window as unknown as { axe: { run: (options: object) => Promise<{ violations: { id: string; nodes: { target: unknown; failureSummary?: string }[] }[] }> } }).axe
+    const { violations } = await axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'], resultTypes: ['violations'] } as object)
+    return violations.flatMap((violation) => violation.nodes.map((node) => `${violation.id}: ${JSON.stringify(node.target)} ${node.failureSummary ?? ''}`))
+  })
+}

@@ -1,0 +1,138 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { strFromU8, unzipSync } from 'fflate'
+import { afterAll, describe, expect, test } from 'vitest'
+import type { AlarmTransition } from '../../../protocols/words/alarms.ts'
+import type { ReadingOutput } from '../../../server/engine/outputs.ts'
+import { type ExportRequest, writeExport } from '../../../server/reports/write-export.ts'
+import { aChannel, aStation } from '../../support/a-station.ts'
+import { anAverage } from '../../support/an-average.ts'
+
+const top = mkdtempSync(join(tmpdir(), 'export-'))
+afterAll(() => rmSync(top, { recursive: true }))
+
+const station = aStation([aChannel('co', { species: 'CO' }), aChannel('o2', { species: 'O2', unit: 'vol%' })], { conversions: { referenceOxygen: 3 } })
+let number = 0
+async function exported(more: Partial<ExportRequest>): Promise<{ read: (name: string) => string; bytes: (name: string) => Uint8Array; names: string[] }> {
+  number++
+  const dir = join(top, String(number))
+  const names = await writeExport({
+    dir, formats: ['csv'], decimal: '.', run: 'night 1', station,
+    blocks: [], rolling: [], readings: [], alarms: [], phaseSpans: [], logbook: [], ...more,
+  })
+  return { names, read: (name) => readFileSync(join(dir, name), 'utf8'), bytes: (name) => readFileSync(join(dir, name)) }
+}
+const reading = (more: Partial<ReadingOutput> = {}): ReadingOutput => ({
+  kind: 'reading', stream: 'main', atMs: Date.UTC(2026, 10, 25, 21), sequence: 7, phase: 'measure', plant: 'running',
+  asRead: Float64Array.of(-0.5, Number.NaN), corrected: Float64Array.of(-1.25, Number.NaN), referred: Float64Array.of(-1.5, Number.NaN), flags: Uint8Array.of(0, 1), ...more,
+})
+
+describe('blocks.csv, on which other people’s scripts rely', () => {
+  test('has these columns in this order', async () => {
+    const { read } = await exported({})
+    expect(read('blocks.csv')).toBe(
+      'run,stream,channel,quantity,unit,basis,reference_oxygen,conditions,average,start,end,mean,minimum,maximum,standard_deviation,count,counted_seconds,coverage,valid,reasons,detection,state,uncertainty\n',
+    )
+    expect(read('rolling.csv')).toBe(read('blocks.csv'))
+  })
+
+  test('a row: times with offset, numbers unrounded, what is not known empty', async () => {
+    const row = anAverage({ quantity: 'mass_concentration', unit: 'mg/m3', conditions: '273.15K,101.325kPa', mean: 0.1 + 0.2, valid: false, reasons: ['coverage_low', 'gap'] })
+    expect((await exported({ blocks: [row] })).read('blocks.csv').split('\n')[1]).toBe(
+      'night 1,main,co,mass_concentration,mg/m3,dry,,"273.15K,101.325kPa",PT30M,2026-11-25T22:00:00+01:00,2026-11-25T22:30:00+01:00,0.30000000000000004,-0.5,97,3.5,1790,1790.5,0.9947,false,coverage_low|gap,,final,',
+    )
+  })
+
+  test('an average that nothing counted in is empty, not 0', async () => {
+    const row = anAverage({ mean: null, minimum: null, maximum: null, standardDeviation: null, count: 0, countedMs: 0, coverage: null, valid: false, reasons: ['nothing_counted'] })
+    expect((await exported({ blocks: [row] })).read('blocks.csv').split('\n')[1]).toMatch(/\+01:00,,,,,0,0,,false,nothing_counted,,final,$/)
+  })
+
+  test('with a decimal comma the cells are parted by semicolons', async () => {
+    const text = (await exported({ blocks: [anAverage()], decimal: ',' })).read('blocks.csv')
+    expect(text.split('\n')[1]).toMatch(/;41,25;-0,5;97;3,5;1790;1790,5;0,9947;true;;;final;$/)
+  })
+
+  test('a row told again replaces the earlier, and the order does not hang on the order of telling', async () => {
+    const early = anAverage({ startMs: anAverage().startMs - 1_800_000 })
+    const oxygen = anAverage({ channel: 'o2', unit: 'vol%' })
+    const first = (await exported({ blocks: [oxygen, anAverage({ state: 'provisional', mean: 1 }), early, anAverage()] })).read('blocks.csv')
+    expect(first).toBe((await exported({ blocks: [early, anAverage(), oxygen] })).read('blocks.csv'))
+    expect(first.split('\n').slice(1, -1).map((line) => line.split(',')[2])).toEqual(['co', 'co', 'o2'])
+  })
+})
+
+test('readings.csv names unit and reference of each column, and why a value does not count', async () => {
+  const [heading, row] = (await exported({ readings: [reading()] })).read('readings.csv').split('\n')
+  expect(heading).toBe(
+    'run,stream,time,line,phase,plant,co as_read [ppm],co drift_corrected [ppm],co at_reference_oxygen [mg/m3 at 3 vol% O2],co counts,o2 as_read [vol%],o2 drift_corrected [vol%],o2 counts',
+  )
+  expect(row).toBe('night 1,main,2026-11-25T22:00:00+01:00,7,measure,running,-0.5,-1.25,-1.5,counts,,,missing')
+})
+
+describe('texts that begin like a formula', () => {
+  const logbook = ['=1+1', '+1', '-1', '@a', 'plain', 'say "a", b\nc'].map((text, at) => ({ atMs: at, kind: 'note', stream: null, text, by: '=cmd', savedMs: null, severity: 'plain' }))
+
+  test('are defused in CSV, and only they: a negative number stays a number', async () => {
+    const { read } = await exported({ logbook, blocks: [anAverage({ mean: -3.5 })] })
+    expect(read('logbook.csv')).toContain(",'=1+1,'=cmd,")
+    expect(read('logbook.csv')).toContain(',"say ""a"", b\nc",')
+    expect(read('blocks.csv')).toContain(',-3.5,-0.5,97,')
+  })
+
+  test('stay as they are in JSON', async () => {
+    const { rows } = JSON.parse((await exported({ logbook, formats: ['json'] })).read('logbook.json')) as { rows: { text: string }[] }
+    expect(rows.map(({ text }) => text)).toEqual(logbook.map(({ text }) => text))
+  })
+})
+
+test('JSON has the columns of the CSV, with null where there is no value', async () => {
+  const { rows } = JSON.parse((await exported({ blocks: [anAverage({ minimum: null })], formats: ['json'] })).read('blocks.json')) as { rows: object[] }
+  expect(rows).toEqual([expect.objectContaining({ run: 'night 1', start: '2026-11-25T22:00:00+01:00', mean: 41.25, minimum: null, valid: true, uncertainty: null })])
+})
+
+test('the settings in force lie beside every export', async () => {
+  const { names, read } = await exported({ formats: ['json'] })
+  expect(names).toEqual(['blocks.json', 'rolling.json', 'readings.json', 'alarms.json', 'phases.json', 'logbook.json', 'settings.json'])
+  expect(JSON.parse(read('settings.json'))).toEqual(JSON.parse(JSON.stringify(station)))
+})
+
+describe('the workbook', () => {
+  const alarm: AlarmTransition = {
+    alarm: 'limit:co', class: 'limit', cause: 'limit', stream: 'main', channel: 'co', priority: 'high', atMs: anAverage().startMs, from: 'raised', to: 'acknowledged', input: 'acknowledge',
+    active: true, value: -12.5, limit: 10, unit: 'ppm', by: 'A. Tester', note: '=HYPERLINK("x")', untilMs: null,
+  }
+  const sheets = async (): Promise<Map<string, string>> => {
+    const { bytes } = await exported({ formats: ['xlsx'], blocks: [anAverage()], alarms: [alarm] })
+    return new Map(Object.entries(unzipSync(bytes('blocks.xlsx'))).map(([name, content]) => [name, strFromU8(content)]))
+  }
+
+  test('has a sheet for blocks, rolling averages, alarms, phases, logbook and settings', async () => {
+    const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(([, name]) => name)
+    expect(names).toEqual(['blocks', 'rolling', 'alarms', 'phases', 'logbook', 'settings'])
+  })
+
+  test('holds numbers as numbers and dates by the station’s clock', async () => {
+    const blocks = (await sheets()).get('xl/worksheets/sheet1.xml') ?? ''
+    expect(blocks).toContain('<v>41.25</v>')
+    // 2026-11-25 22:00 as days since 1899-12-30, by hand: 46351 + 22/24.
+    expect(blocks).toMatch(/<v>46351\.91666+\d*<\/v>/)
+  })
+
+  test('holds no formula, whatever a note begins with', async () => {
+    const parts = await sheets()
+    expect([...parts.values()].join('')).not.toMatch(/<f[ >]/)
+    expect([...parts.values()].join('')).toContain('=HYPERLINK(')
+  })
+
+  test('is the same to the byte when written again', async () => {
+    const [one, two] = [await exported({ formats: ['xlsx'], blocks: [anAverage()] }), await exported({ formats: ['xlsx'], blocks: [anAverage()] })]
+    expect(one.bytes('blocks.xlsx')).toEqual(two.bytes('blocks.xlsx'))
+  })
+})
+
+test('nothing is left beside the files', async () => {
+  await exported({ formats: ['csv', 'json', 'xlsx'] })
+  expect(readdirSync(join(top, String(number))).filter((name) => name.endsWith('.part'))).toEqual([])
+})
