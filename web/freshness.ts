@@ -4,8 +4,8 @@ import type { ViewState } from './store.ts'
 
 /** Intervals without a line after which figures no longer pass for the present. */
 const missedIntervals = 3
-/** What the way from the station to the page may take, in seconds of the page. */
-const transitMs = 400
+/** What the way from the station to the page may take, in the page's own time; more where a clock at speed makes the station bundle its messages. */
+const transitMs = { plain: 400, atSpeed: 1500 }
 /** The page asks for a word after this silence, and takes the line for dead after the second. */
 export const askAfterMs = 6000
 export const deadAfterMs = 14_000
@@ -20,9 +20,8 @@ export interface Freshness {
 export function freshness(state: ViewState, stream: StreamState, pageMs: number): Freshness {
   if (stream.lastLineMs === null || !state.clock) return { stale: true, ageMs: null }
   const ageMs = Math.max(0, stationTime(state.clock, pageMs) - stream.lastLineMs)
-  // In playback between two messages the recording's time runs on; the figures belong to the last message.
-  const isReplay = state.station?.mode === 'replay'
-  const patienceMs = (missedIntervals * stream.expectEverySeconds * 1000) + transitMs * Math.max(1, state.clock.speed) * (isReplay ? 4 : 1)
+  const { speed } = state.clock
+  const patienceMs = missedIntervals * stream.expectEverySeconds * 1000 + (speed > 1 ? transitMs.atSpeed * speed : transitMs.plain)
   return { stale: ageMs > patienceMs, ageMs }
 }
 

@@ -19,12 +19,14 @@ import { webFolder } from './serve.ts'
 /** The night that a visitor finds already under way: so many hours, recorded this many times as fast as real time. */
 const hoursBefore = 7
 const speed = 1800
+/** The night begins with a block, so that its first average is whole. */
+const halfHourMs = 1_800_000
 
 /** `flueledger demo`: the simulator as a process of its own and a station that reads it, by the same path as any instrument. */
 export async function demo({ host, port, data }: { readonly host: string; readonly port?: number; readonly data?: string }): Promise<number> {
   const halt = haltSignal()
   const folder = data ?? mkdtempSync(join(tmpdir(), 'flueledger-demo-'))
-  const startMs = Math.floor(Date.now() / 1000) * 1000 - hoursBefore * 3_600_000
+  const startMs = Math.floor(Date.now() / halfHourMs) * halfHourMs - hoursBefore * 3_600_000
   const simulator = await startSimulator({ scenario: 'calm-night', seed: Math.floor(startMs / 1000) % 100_000, flags: ['--start', new Date(startMs).toISOString(), '--speed', String(speed), '--catch-up-to-now'] }, say)
   const loaded = stationOf(readSettingsText('demo', JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, { speed }))), process.cwd())
   if (!loaded.ok) throw new Trouble(loaded.faults.map(({ path, message }) => `${path}: ${message}`).join('\n'), exitStatus.defect)

@@ -21,7 +21,8 @@ export function validate(path: string): Validation {
     return { kind: 'station file', faults: [{ file: path, line: 1, column: 1, path: '', message }], warnings: [] }
   }
   const text = readSettingsText(path, content)
-  if (isRecord(text.value) && !('streams' in text.value) && 'form' in text.value) return { kind: 'line profile', faults: profileFaults(text), warnings: [] }
+  if (isRecord(text.value) && !('streams' in text.value) && 'form' in text.value)
+    return { kind: 'line profile', faults: profileFaults(text), warnings: [] }
   const loaded = stationOf(text, dirname(path))
   return { kind: 'station file', faults: loaded.ok ? [] : loaded.faults, warnings: loaded.ok ? loaded.warnings : [] }
 }
@@ -30,4 +31,5 @@ export function validate(path: string): Validation {
 export const validateFile = (path: string): readonly Fault[] => validate(path).faults
 
 /** `night.json:12:14: channels[3].unit: "bar" does not fit CO; use …` */
-export const faultLine = ({ file, line, column, path, message }: Fault): string => `${file}:${line}:${column}: ${path ? `${path}: ` : ''}${message}`
+export const faultLine = ({ file, line, column, path, message }: Fault): string =>
+  `${file}:${line}:${column}: ${path ? `${path}: ` : ''}${message}`

@@ -36,7 +36,13 @@ async function flushFolder(folder: string): Promise<void> {
 
 function troubleOf(path: string, error: unknown): Error {
   const code = error instanceof Error && 'code' in error ? String(error.code) : ''
-  if (code === 'ENOSPC' || code === 'EDQUOT') return new Trouble(`${path}: the disk is full; nothing was left under this name. Free some room or choose another --out`, exitStatus.diskFull, error)
-  if (/^(EACCES|EPERM|EROFS|ENOTDIR|EISDIR|EEXIST|ENAMETOOLONG|ENOENT|EIO)$/.test(code)) return new Trouble(`${path}: cannot be written (${code}); choose another --out`, exitStatus.wrongUse, error)
+  if (code === 'ENOSPC' || code === 'EDQUOT')
+    return new Trouble(
+      `${path}: the disk is full; nothing was left under this name. Free some room or choose another --out`,
+      exitStatus.diskFull,
+      error,
+    )
+  if (/^(EACCES|EPERM|EROFS|ENOTDIR|EISDIR|EEXIST|ENAMETOOLONG|ENOENT|EIO)$/.test(code))
+    return new Trouble(`${path}: cannot be written (${code}); choose another --out`, exitStatus.wrongUse, error)
   return error instanceof Error ? error : new Error(String(error))
 }

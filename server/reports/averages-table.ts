@@ -10,7 +10,12 @@ import { type Table, tableOf } from './table.ts'
  * A row told again replaces the earlier one. Order: start, length of the average, the station's order of channels,
  * quantity, unit; so the same run gives the same file, byte for byte. `detection` and `uncertainty` are not formed yet.
  */
-export function averagesTable(name: 'blocks' | 'rolling', run: string, station: StationFile, told: Iterable<AverageRow>): Table {
+export function averagesTable(
+  name: 'blocks' | 'rolling',
+  run: string,
+  station: StationFile,
+  told: Iterable<AverageRow>,
+): Table {
   const rows = inOrder(station, new Map([...told].map((row) => [averageKey(row), row])).values())
   return tableOf(name, () => rows, [
     ['run', 'text', () => run],

@@ -41,7 +41,9 @@ export const alarmsTable = (run: string, transitions: Iterable<AlarmTransition>)
 
 /** What the instrument was doing; a span told again replaces the earlier telling. */
 export function phasesTable(run: string, told: Iterable<PhaseSpan>): Table {
-  const spans = [...new Map([...told].map((span) => [`${span.stream}/${span.startMs}`, span])).values()].sort((a, b) => a.startMs - b.startMs)
+  const spans = [...new Map([...told].map((span) => [`${span.stream}/${span.startMs}`, span])).values()].sort(
+    (a, b) => a.startMs - b.startMs,
+  )
   return tableOf('phases', () => spans, [
     ['run', 'text', () => run],
     ['stream', 'text', (row) => row.stream],

@@ -9,7 +9,10 @@ export function* jsonText(table: Table, run: string, timeText: (ms: number) => s
   let batch: string[] = []
   let comma = '\n'
   for (const row of table.rows()) {
-    const named = row.map((cell, place) => [table.columns[place]?.name ?? '', plain(cell, table.columns[place]?.kind ?? 'text', timeText)])
+    const named = row.map((cell, place) => [
+      table.columns[place]?.name ?? '',
+      plain(cell, table.columns[place]?.kind ?? 'text', timeText),
+    ])
     batch.push(JSON.stringify(Object.fromEntries(named)))
     if (batch.length < batchRows) continue
     yield `${comma}${batch.join(',\n')}`
@@ -19,4 +22,5 @@ export function* jsonText(table: Table, run: string, timeText: (ms: number) => s
   yield `${batch.length > 0 ? comma : ''}${batch.join(',\n')}\n]}\n`
 }
 
-const plain = (cell: Cell, kind: ColumnKind, timeText: (ms: number) => string): Cell => (kind === 'time' && typeof cell === 'number' ? timeText(cell) : cell)
+const plain = (cell: Cell, kind: ColumnKind, timeText: (ms: number) => string): Cell =>
+  kind === 'time' && typeof cell === 'number' ? timeText(cell) : cell

@@ -15,21 +15,32 @@ const flagWords: readonly string[] = Object.entries(countFlag).reduce<string[]>(
 export function readingsTable(run: string, station: StationFile, readings: Iterable<ReadingOutput>): Table {
   const { referred, values } = conversionPlan(station)
   const columns: Column[] = [
-    { name: 'run', kind: 'text' }, { name: 'stream', kind: 'text' }, { name: 'time', kind: 'time' }, { name: 'line', kind: 'number' },
-    { name: 'phase', kind: 'text' }, { name: 'plant', kind: 'text' },
+    { name: 'run', kind: 'text' },
+    { name: 'stream', kind: 'text' },
+    { name: 'time', kind: 'time' },
+    { name: 'line', kind: 'number' },
+    { name: 'phase', kind: 'text' },
+    { name: 'plant', kind: 'text' },
   ]
   station.channels.forEach(({ id, unit }, index) => {
-    columns.push({ name: `${id} as_read [${unit}]`, kind: 'number' }, { name: `${id} drift_corrected [${unit}]`, kind: 'number' })
+    columns.push(
+      { name: `${id} as_read [${unit}]`, kind: 'number' },
+      { name: `${id} drift_corrected [${unit}]`, kind: 'number' },
+    )
     const value = values[referred[index] ?? -1]
-    if (value) columns.push({ name: `${id} at_reference_oxygen [${value.unit} at ${value.referenceOxygen} vol% O2]`, kind: 'number' })
+    if (value)
+      columns.push({
+        name: `${id} at_reference_oxygen [${value.unit} at ${value.referenceOxygen} vol% O2]`,
+        kind: 'number',
+      })
     columns.push({ name: `${id} counts`, kind: 'text' })
   })
   const row = (reading: ReadingOutput): Cell[] => {
     const cells: Cell[] = [run, reading.stream, reading.atMs, reading.sequence, reading.phase, reading.plant]
     station.channels.forEach((channel, index) => {
       const isOwn = streamOf(station, channel) === reading.stream
-      cells.push(valueOf(reading.asRead, index, isOwn), valueOf(reading.corrected, index, isOwn))
-      if (referred[index] !== null) cells.push(valueOf(reading.referred, index, isOwn))
+      cells.push(finiteOwn(reading.asRead, index, isOwn), finiteOwn(reading.corrected, index, isOwn))
+      if (referred[index] !== null) cells.push(finiteOwn(reading.referred, index, isOwn))
       cells.push(isOwn ? (flagWords[reading.flags[index] ?? -1] ?? null) : null)
     })
     return cells
@@ -43,7 +54,7 @@ export function readingsTable(run: string, station: StationFile, readings: Itera
   }
 }
 
-const valueOf = (values: Float64Array, index: number, isOwn: boolean): number | null => {
+const finiteOwn = (values: Float64Array, index: number, isOwn: boolean): number | null => {
   const value = values[index] ?? Number.NaN
   return isOwn && Number.isFinite(value) ? value : null
 }

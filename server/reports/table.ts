@@ -18,7 +18,11 @@ export interface Table {
 }
 
 /** A table from columns that each know their value. */
-export function tableOf<Row>(name: string, rows: () => Iterable<Row>, columns: readonly (readonly [name: string, kind: ColumnKind, value: (row: Row) => Cell])[]): Table {
+export function tableOf<Row>(
+  name: string,
+  rows: () => Iterable<Row>,
+  columns: readonly (readonly [name: string, kind: ColumnKind, value: (row: Row) => Cell])[],
+): Table {
   return {
     name,
     columns: columns.map(([column, kind]) => ({ name: column, kind })),

@@ -40,8 +40,15 @@ export interface ExportRequest {
 export async function writeExport(request: ExportRequest): Promise<string[]> {
   const { dir, formats, run, station } = request
   const clock = stationClock(station.station)
-  const averages = [averagesTable('blocks', run, station, request.blocks), averagesTable('rolling', run, station, request.rolling)]
-  const happenings = [alarmsTable(run, request.alarms), phasesTable(run, request.phaseSpans), logbookTable(run, request.logbook)]
+  const averages = [
+    averagesTable('blocks', run, station, request.blocks),
+    averagesTable('rolling', run, station, request.rolling),
+  ]
+  const happenings = [
+    alarmsTable(run, request.alarms),
+    phasesTable(run, request.phaseSpans),
+    logbookTable(run, request.logbook),
+  ]
   const tables = [...averages, readingsTable(run, station, request.readings), ...happenings]
   const names: string[] = []
   const write = async (name: string, content: Parameters<typeof writeWhole>[1]): Promise<void> => {
@@ -49,7 +56,8 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
     names.push(name)
   }
   for (const format of new Set(formats)) {
-    if (format === 'xlsx') await write('blocks.xlsx', await xlsxFile([...averages, ...happenings], station, zoneText(station), clock))
+    if (format === 'xlsx')
+      await write('blocks.xlsx', await xlsxFile([...averages, ...happenings], station, zoneText(station), clock))
     else for (const table of tables) await write(`${table.name}.${format}`, textOf(table, format, request, clock))
   }
   await write('settings.json', `${JSON.stringify(station, null, 2)}\n`)
@@ -59,4 +67,5 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
 const textOf = (table: Table, format: 'csv' | 'json', { run, decimal }: ExportRequest, clock: StationClock) =>
   format === 'csv' ? csvText(table, decimal, clock.text) : jsonText(table, run, clock.text)
 
-const zoneText = ({ station }: StationFile): string => `${station.timeZone}${station.standardTime ? ', standard time' : ''}`
+const zoneText = ({ station }: StationFile): string =>
+  `${station.timeZone}${station.standardTime ? ', standard time' : ''}`

@@ -18,7 +18,12 @@ interface Sheet {
  * whatever they begin with. A time is given twice: as a date by the station's clock, since a spreadsheet knows no zones,
  * and as text with its offset. Everything is held in memory, so readings are not for it. Throws a `Trouble` for a table that is too long.
  */
-export async function xlsxFile(tables: readonly Table[], settings: unknown, timeZone: string, clock: StationClock): Promise<Buffer> {
+export async function xlsxFile(
+  tables: readonly Table[],
+  settings: unknown,
+  timeZone: string,
+  clock: StationClock,
+): Promise<Buffer> {
   const sheets: Sheet[] = [...tables.map((table) => sheetOf(table, timeZone, clock)), settingsSheet(settings)]
   return await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
 }
@@ -26,10 +31,15 @@ export async function xlsxFile(tables: readonly Table[], settings: unknown, time
 function sheetOf(table: Table, timeZone: string, clock: StationClock): Sheet {
   const data: Row[] = [table.columns.flatMap((column) => headings(column, timeZone))]
   for (const row of table.rows()) {
-    if (data.length >= mostRows) throw new Trouble(`the table ${table.name} has more than the ${mostRows} rows of a sheet; use csv`)
+    if (data.length >= mostRows)
+      throw new Trouble(`the table ${table.name} has more than the ${mostRows} rows of a sheet; use csv`)
     data.push(row.flatMap((cell, place) => cells(cell, table.columns[place], clock)))
   }
-  return { sheet: table.name, data, columns: table.columns.flatMap(({ kind }) => (kind === 'time' ? [{ width: 20 }, { width: 26 }] : [{ width: 16 }])) }
+  return {
+    sheet: table.name,
+    data,
+    columns: table.columns.flatMap(({ kind }) => (kind === 'time' ? [{ width: 20 }, { width: 26 }] : [{ width: 16 }])),
+  }
 }
 
 const settingsSheet = (settings: unknown): Sheet => ({

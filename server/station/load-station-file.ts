@@ -27,7 +27,18 @@ export function loadStationFile(path: string): LoadedStation {
   try {
     content = readFileSync(path, 'utf8')
   } catch (error) {
-    return { ok: false, faults: [{ file: path, line: 1, column: 1, path: '', message: `cannot be read: ${error instanceof Error ? error.message : String(error)}` }] }
+    return {
+      ok: false,
+      faults: [
+        {
+          file: path,
+          line: 1,
+          column: 1,
+          path: '',
+          message: `cannot be read: ${error instanceof Error ? error.message : String(error)}`,
+        },
+      ],
+    }
   }
   return stationOf(readSettingsText(path, content), dirname(path))
 }
@@ -39,7 +50,9 @@ export function stationOf(text: SettingsText, folder: string): LoadedStation {
   const found = readStation(raw, already)
   const profileTexts = [...new Map([...files.values()].map((file) => [file.file, file])).values()]
   const syntax = profileTexts.flatMap((file) => file.faults)
-  const located = [...text.faults, ...syntax, ...found.findings.map((finding) => faultOf(finding, text, files))].filter(({ message }) => message !== unreadable)
+  const located = [...text.faults, ...syntax, ...found.findings.map((finding) => faultOf(finding, text, files))].filter(
+    ({ message }) => message !== unreadable,
+  )
   if (!found.ok || located.length > 0) return { ok: false, faults: inOrder(distinct(located), text.file) }
   const warnings = stationWarnings(found.station).map((finding) => faultOf(finding, text, files))
   return { ok: true, station: found.station, text: JSON.stringify(found.station, null, 2), warnings }
@@ -83,8 +96,14 @@ function faultOf(finding: Finding, text: SettingsText, files: ReadonlyMap<number
 }
 
 /** Two streams may share a profile file: its faults are told once. */
-const distinct = (faults: readonly Fault[]): Fault[] => [...new Map(faults.map((fault) => [JSON.stringify(fault), fault])).values()]
+const distinct = (faults: readonly Fault[]): Fault[] => [
+  ...new Map(faults.map((fault) => [JSON.stringify(fault), fault])).values(),
+]
 
 /** The station file first, then its profiles; each from top to bottom. */
 const inOrder = (faults: readonly Fault[], first: string): Fault[] =>
-  faults.toSorted((a, b) => Number(b.file === first) - Number(a.file === first) || (a.file < b.file ? -1 : a.file > b.file ? 1 : a.line - b.line || a.column - b.column))
+  faults.toSorted(
+    (a, b) =>
+      Number(b.file === first) - Number(a.file === first) ||
+      (a.file < b.file ? -1 : a.file > b.file ? 1 : a.line - b.line || a.column - b.column),
+  )

@@ -10,19 +10,26 @@ import { type Fault, readSettingsText, type SettingsText } from './settings-text
 /** The ready line profiles that come with the program. */
 const readyProfiles = fileURLToPath(new URL('../../protocols/instrument/profiles/', import.meta.url))
 
-export type ProfileFile = { readonly ok: true; readonly text: SettingsText } | { readonly ok: false; readonly message: string }
+export type ProfileFile =
+  | { readonly ok: true; readonly text: SettingsText }
+  | { readonly ok: false; readonly message: string }
 
 /**
  * The line profile called `name` in a station file: a file in the station file's folder, else a ready one; `.json` may be
  * left out. Files elsewhere are refused, also behind links: a station and its profiles travel together.
  */
 export function openProfileFile(name: string, stationFolder: string): ProfileFile {
-  if (isAbsolute(name) || name.includes('\0')) return { ok: false, message: `"${name}" must be the name of a file beside the station file` }
+  if (isAbsolute(name) || name.includes('\0'))
+    return { ok: false, message: `"${name}" must be the name of a file beside the station file` }
   const names = extname(name) === '.json' ? [name] : [name, `${name}.json`]
   for (const folder of [stationFolder, readyProfiles]) {
     for (const each of names) {
       const found = readInside(folder, each)
-      if (found === 'outside') return { ok: false, message: `"${name}" lies outside of the station file's folder; put it beside the station file` }
+      if (found === 'outside')
+        return {
+          ok: false,
+          message: `"${name}" lies outside of the station file's folder; put it beside the station file`,
+        }
       if (found !== 'missing') return { ok: true, text: readSettingsText(join(folder, each), found.content) }
     }
   }
@@ -55,5 +62,5 @@ export function profileFaults(text: SettingsText): readonly Fault[] {
   return [...text.faults, ...findings.map((finding) => text.faultOf(finding))]
 }
 
-const keysOf = (path: string): (string | number)[] => [...path.matchAll(/[^.[\]]+/g)].map(([key]) => (/^\d+$/.test(key) ? Number(key) : key))
-
+const keysOf = (path: string): (string | number)[] =>
+  [...path.matchAll(/[^.[\]]+/g)].map(([key]) => (/^\d+$/.test(key) ? Number(key) : key))

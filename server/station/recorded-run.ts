@@ -20,6 +20,7 @@ export class RecordedRun {
   private readonly engine: EngineState
   private trouble: string | null = null
   private startMs = Number.NaN
+  private lost = 0
 
   constructor(station: StationFile, writer: RecordingWriter, standby: boolean, around: Omit<ViewSurroundings, 'recording'>) {
     this.writer = writer
@@ -46,6 +47,25 @@ export class RecordedRun {
   /** Records an input, lets the engine take it, and tells what screens hear of it. */
   take(input: Unnumbered): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
     const sequence = this.writer.append(input)
+    if (sequence === 0) {
+      // Nothing can be stored and the queue is full: an input that is not in the recording must not reach the engine either.
+      this.lost++
+      return { outputs: [], told: [] }
+    }
+    if (this.lost > 0) return this.tellLoss(input, sequence)
+    return this.takeStored(input, sequence)
+  }
+
+  /** Inputs came while nothing could be stored; the recording says so before it goes on. */
+  private tellLoss(input: Unnumbered, sequence: number): ReturnType<RecordedRun['takeStored']> {
+    const { lost } = this
+    this.lost = 0
+    const taken = this.takeStored(input, sequence)
+    const loss = this.take({ kind: 'operator', by: 'station', atMs: input.atMs, monotonicMs: input.monotonicMs, action: { do: 'note', text: `${lost} inputs could not be recorded: the disk was full or failing`, pressedMs: input.atMs } })
+    return { outputs: [...taken.outputs, ...loss.outputs], told: [...taken.told, ...loss.told] }
+  }
+
+  private takeStored(input: Unnumbered, sequence: number): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
     const event = (input.kind === 'line' ? { ...input, sequence } : input) as RecordedEvent
     if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
     const [, outputs] = step(this.engine, event)

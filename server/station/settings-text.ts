@@ -29,15 +29,26 @@ const deepest = 60
 export function readSettingsText(file: string, text: string): SettingsText {
   const source = text.replace(/^\uFEFF/, ' ')
   const lines = lineStarts(source)
-  const fault = (offset: number, path: SettingPath, message: string): Fault => ({ file, ...place(lines, offset), path: pathText(path), message })
-  const none = (faults: readonly Fault[]): SettingsText => ({ file, value: undefined, faults, faultOf: ({ path, message }) => fault(0, path, message) })
+  const fault = (offset: number, path: SettingPath, message: string): Fault => ({
+    file,
+    ...place(lines, offset),
+    path: pathText(path),
+    message,
+  })
+  const none = (faults: readonly Fault[]): SettingsText => ({
+    file,
+    value: undefined,
+    faults,
+    faultOf: ({ path, message }) => fault(0, path, message),
+  })
   const tooDeep = deeperThan(source, deepest)
   if (tooDeep >= 0) return none([fault(tooDeep, [], `is nested deeper than ${deepest} levels`)])
   const errors: ParseError[] = []
   const root = parseTree(source, errors, { allowTrailingComma: true })
   const faults = errors.map(({ error, offset }) => fault(offset, [], syntaxText(error)))
-  if (!root || faults.length > 0) return none(faults.length > 0 ? faults : [fault(0, [], 'is empty; a JSON object is expected')])
-  const value = valueOf(root, [], (node, path, message) => faults.push(fault(node.offset, path, message)))
+  if (!root || faults.length > 0)
+    return none(faults.length > 0 ? faults : [fault(0, [], 'is empty; a JSON object is expected')])
+  const value = plainValue(root, [], (node, path, message) => faults.push(fault(node.offset, path, message)))
   return {
     file,
     value,
@@ -45,7 +56,8 @@ export function readSettingsText(file: string, text: string): SettingsText {
     faultOf({ path, message, isKey }) {
       for (let length = path.length; length >= 0; length--) {
         const node = findNodeAtLocation(root, path.slice(0, length))
-        if (node) return fault(isKey && node.parent?.type === 'property' ? node.parent.offset : node.offset, path, message)
+        if (node)
+          return fault(isKey && node.parent?.type === 'property' ? node.parent.offset : node.offset, path, message)
       }
       return fault(root.offset, path, message)
     },
@@ -55,8 +67,9 @@ export function readSettingsText(file: string, text: string): SettingsText {
 type Report = (node: Node, path: SettingPath, message: string) => void
 
 /** The value of a tree. `__proto__` is a key as any other: it reaches the schema, which does not know it. */
-function valueOf(node: Node, path: SettingPath, report: Report): unknown {
-  if (node.type === 'array') return (node.children ?? []).map((child, index) => valueOf(child, [...path, index], report))
+function plainValue(node: Node, path: SettingPath, report: Report): unknown {
+  if (node.type === 'array')
+    return (node.children ?? []).map((child, index) => plainValue(child, [...path, index], report))
   if (node.type !== 'object') return node.value
   const object: Record<string, unknown> = {}
   for (const property of node.children ?? []) {
@@ -64,7 +77,12 @@ function valueOf(node: Node, path: SettingPath, report: Report): unknown {
     if (!key || !value) continue
     const name = String(key.value)
     if (Object.hasOwn(object, name)) report(key, [...path, name], 'stands here twice; keep one of the two')
-    Object.defineProperty(object, name, { value: valueOf(value, [...path, name], report), enumerable: true, configurable: true, writable: true })
+    Object.defineProperty(object, name, {
+      value: plainValue(value, [...path, name], report),
+      enumerable: true,
+      configurable: true,
+      writable: true,
+    })
   }
   return object
 }
@@ -83,7 +101,8 @@ const words: Readonly<Record<string, string>> = {
   UnexpectedEndOfComment: 'the comment does not end',
   InvalidCharacter: 'this character must not stand here',
 }
-const syntaxText = (error: ParseError['error']): string => words[printParseErrorCode(error)] ?? `is no JSON: ${printParseErrorCode(error)}`
+const syntaxText = (error: ParseError['error']): string =>
+  words[printParseErrorCode(error)] ?? `is no JSON: ${printParseErrorCode(error)}`
 
 /** The offset at which brackets nest deeper than `levels`, outside of texts; -1 where they don't. Comments count, which is harmless. */
 function deeperThan(source: string, levels: number): number {
@@ -104,7 +123,8 @@ function deeperThan(source: string, levels: number): number {
 
 function lineStarts(source: string): readonly number[] {
   const starts = [0]
-  for (const { index } of source.matchAll(/\r\n|\n|\r/g)) starts.push(index + (source.startsWith('\r\n', index) ? 2 : 1))
+  for (const { index } of source.matchAll(/\r\n|\n|\r/g))
+    starts.push(index + (source.startsWith('\r\n', index) ? 2 : 1))
   return starts
 }
 

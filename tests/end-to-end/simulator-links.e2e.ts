@@ -92,6 +92,9 @@ class Listener {
   }
 }
 
+/** Each with its end; a piece at the end stays a piece. */
+const linesIn = (bytes: Buffer): string[] => bytes.toString('latin1').split(/(?<=\n)/)
+
 describe('over TCP', () => {
   test('simulated time stands still until somebody listens, and what the truth calls sent is what was heard', async () => {
     const simulated = new Simulated({ scenario: 'calm-night', speed: 'fastest', hours: 1, to: 'tcp:0' })
@@ -146,11 +149,7 @@ describe('over TCP', () => {
     const second = new Listener(port)
     await simulated.ended
     await second.ended
-    const heard = new Set(
-      Buffer.concat([first.bytes, second.bytes])
-        .toString('latin1')
-        .split(/(?<=\n)/),
-    )
+    const heard = new Set([...linesIn(first.bytes), ...linesIn(second.bytes)])
     const lines = simulated.lines()
     const unknown = lines.filter((line) => line.sent === 'unknown')
     expect(unknown.length).toBeGreaterThan(0)
@@ -260,11 +259,7 @@ describe('over a pseudo-terminal', () => {
     const lines = simulated.lines()
     const lastSent = lines.findLast((of) => of.sent === true)?.text ?? '?'
     while (!second.bytes().includes(lastSent)) await second.has(second.bytes().length + 1)
-    const heard = new Set(
-      Buffer.concat([first.bytes(), second.bytes()])
-        .toString('latin1')
-        .split(/(?<=\n)/),
-    )
+    const heard = new Set([...linesIn(first.bytes()), ...linesIn(second.bytes())])
     expect(summary.unknown).toBeGreaterThan(0)
     expect(lines.filter((of) => of.sent === true && !heard.has(of.text ?? '?'))).toEqual([])
     expect(lines).toHaveLength(7201)

@@ -1,6 +1,14 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { type Fraction, type GramPerMol, type Kelvin, type Kilopascal, type Ppm, quantity, type VolumePercent } from '../../protocols/words/units.ts'
+import {
+  type Fraction,
+  type GramPerMol,
+  type Kelvin,
+  type Kilopascal,
+  type Ppm,
+  quantity,
+  type VolumePercent,
+} from '../../protocols/words/units.ts'
 import { conversionPlan } from '../../server/engine/conversions/conversion-plan.ts'
 import { dryBasis } from '../../server/engine/conversions/dry-basis.ts'
 import { massConcentration, volumeFraction } from '../../server/engine/conversions/mass-concentration.ts'
@@ -8,7 +16,9 @@ import { atReferenceOxygen } from '../../server/engine/conversions/reference-oxy
 import { aChannel, aStation, aSum } from '../support/a-station.ts'
 
 // Below 1e-300 doubles lose digits by themselves.
-const finite = fc.double({ noNaN: true, noDefaultInfinity: true, min: -1e6, max: 1e6 }).filter((value) => value === 0 || Math.abs(value) > 1e-300)
+const finite = fc
+  .double({ noNaN: true, noDefaultInfinity: true, min: -1e6, max: 1e6 })
+  .filter((value) => value === 0 || Math.abs(value) > 1e-300)
 
 test('dry is never closer to zero than wet', () => {
   fc.assert(
@@ -20,22 +30,38 @@ test('dry is never closer to zero than wet', () => {
 
 test('at the reference oxygen the correction changes nothing, to the last bit', () => {
   fc.assert(
-    fc.property(finite, fc.double({ min: 0, max: 18, noNaN: true }), fc.constantFrom(20.9, 20.95, 21), (value, reference, ambient) => {
-      const oxygen = quantity<VolumePercent>(reference)
-      const by = { reference: oxygen, ambient: quantity<VolumePercent>(ambient), guard: quantity<VolumePercent>(19), onlyAboveReference: false }
-      expect(atReferenceOxygen(value, oxygen, by)).toBe(value)
-    }),
+    fc.property(
+      finite,
+      fc.double({ min: 0, max: 18, noNaN: true }),
+      fc.constantFrom(20.9, 20.95, 21),
+      (value, reference, ambient) => {
+        const oxygen = quantity<VolumePercent>(reference)
+        const by = {
+          reference: oxygen,
+          ambient: quantity<VolumePercent>(ambient),
+          guard: quantity<VolumePercent>(19),
+          onlyAboveReference: false,
+        }
+        expect(atReferenceOxygen(value, oxygen, by)).toBe(value)
+      },
+    ),
   )
 })
 
 test('ppm → mg/m3 → ppm returns', () => {
   fc.assert(
-    fc.property(finite, fc.double({ min: 2, max: 300, noNaN: true }), fc.double({ min: 200, max: 400, noNaN: true }), fc.double({ min: 50, max: 120, noNaN: true }), (ppm, molar, kelvin, kilopascal) => {
-      const at = { kelvin: quantity<Kelvin>(kelvin), kilopascal: quantity<Kilopascal>(kilopascal) }
-      const mass = massConcentration(quantity<Ppm>(ppm), quantity<GramPerMol>(molar), at)
-      const back = volumeFraction(mass, quantity<GramPerMol>(molar), at)
-      expect(Math.abs(back - ppm)).toBeLessThanOrEqual(4 * Number.EPSILON * Math.abs(ppm))
-    }),
+    fc.property(
+      finite,
+      fc.double({ min: 2, max: 300, noNaN: true }),
+      fc.double({ min: 200, max: 400, noNaN: true }),
+      fc.double({ min: 50, max: 120, noNaN: true }),
+      (ppm, molar, kelvin, kilopascal) => {
+        const at = { kelvin: quantity<Kelvin>(kelvin), kilopascal: quantity<Kilopascal>(kilopascal) }
+        const mass = massConcentration(quantity<Ppm>(ppm), quantity<GramPerMol>(molar), at)
+        const back = volumeFraction(mass, quantity<GramPerMol>(molar), at)
+        expect(Math.abs(back - ppm)).toBeLessThanOrEqual(4 * Number.EPSILON * Math.abs(ppm))
+      },
+    ),
   )
 })
 
@@ -55,12 +81,16 @@ const wetPlan = conversionPlan(
 
 test('whatever comes in, a converted value is finite, or NaN with a reason', () => {
   fc.assert(
-    fc.property(fc.constantFrom(...wetPlan.values), fc.array(anyInput, { minLength: 4, maxLength: 4 }), (value, inputs) => {
-      const converted = value.convert(inputs)
-      if (!Number.isFinite(converted)) {
-        expect(converted).toBeNaN()
-        if (inputs.every((one) => Math.abs(one) < 1e100)) expect(value.reason(inputs)).not.toBeNull()
-      }
-    }),
+    fc.property(
+      fc.constantFrom(...wetPlan.values),
+      fc.array(anyInput, { minLength: 4, maxLength: 4 }),
+      (value, inputs) => {
+        const converted = value.convert(inputs)
+        if (!Number.isFinite(converted)) {
+          expect(converted).toBeNaN()
+          if (inputs.every((one) => Math.abs(one) < 1e100)) expect(value.reason(inputs)).not.toBeNull()
+        }
+      },
+    ),
   )
 })

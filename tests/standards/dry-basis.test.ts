@@ -22,17 +22,24 @@ describe('published equations, worked', () => {
   // Source: US Method 19 and 40 CFR 1065.659 (inverse form).
   test('EU-13: wet to dry', () => {
     const row = workedValue('EU-13')
-    expect(shareOfTolerance(row, dryBasis(quantity<MgPerM3>(input(row, 'c_wet')), share(input(row, 'H2O'))))).toBeLessThanOrEqual(1)
+    expect(
+      shareOfTolerance(row, dryBasis(quantity<MgPerM3>(input(row, 'c_wet')), share(input(row, 'H2O')))),
+    ).toBeLessThanOrEqual(1)
   })
 
   // Source: Method 19, eq. 19-4 (wet pollutant, dry oxygen) and 19-5 (dry pollutant, wet oxygen): the same emission.
   test('M19-3 and M19-4: drying the pollutant and drying the oxygen lead to the same emission', () => {
-    const emission = (ppm: number, oxygen: number, k: number, fd: number): number => (ppm * k * fd * 20.9) / (20.9 - oxygen)
+    const emission = (ppm: number, oxygen: number, k: number, fd: number): number =>
+      (ppm * k * fd * 20.9) / (20.9 - oxygen)
     const wet = workedValue('M19-3')
     const ppm = dryBasis(quantity<Ppm>(input(wet, 'NOx')), share(input(wet, 'Bws')))
-    expect(shareOfTolerance(wet, emission(ppm, input(wet, 'O2'), input(wet, 'K'), input(wet, 'Fd')))).toBeLessThanOrEqual(1)
+    expect(
+      shareOfTolerance(wet, emission(ppm, input(wet, 'O2'), input(wet, 'K'), input(wet, 'Fd'))),
+    ).toBeLessThanOrEqual(1)
     const dry = workedValue('M19-4')
     const oxygen = dryBasis(quantity<VolumePercent>(input(dry, 'O2w')), share(input(dry, 'Bws')))
-    expect(shareOfTolerance(dry, emission(input(dry, 'NOx'), oxygen, input(dry, 'K'), input(dry, 'Fd')))).toBeLessThanOrEqual(1)
+    expect(
+      shareOfTolerance(dry, emission(input(dry, 'NOx'), oxygen, input(dry, 'K'), input(dry, 'Fd'))),
+    ).toBeLessThanOrEqual(1)
   })
 })

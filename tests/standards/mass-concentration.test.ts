@@ -1,10 +1,26 @@
 import { describe, expect, test } from 'vitest'
-import { type GramPerMol, type Kelvin, type Kilopascal, type MgPerM3, type Ppm, quantity } from '../../protocols/words/units.ts'
-import { atConditions, type Conditions, conditionsText, massConcentration, volumeFraction } from '../../server/engine/conversions/mass-concentration.ts'
+import {
+  type GramPerMol,
+  type Kelvin,
+  type Kilopascal,
+  type MgPerM3,
+  type Ppm,
+  quantity,
+} from '../../protocols/words/units.ts'
+import {
+  atConditions,
+  type Conditions,
+  conditionsText,
+  massConcentration,
+  volumeFraction,
+} from '../../server/engine/conversions/mass-concentration.ts'
 import { statedMolarMass } from '../../server/engine/conversions/nox.ts'
 import { input, shareOfTolerance, workedValue } from '../support/worked-values.ts'
 
-const at = (kelvin: number, kilopascal: number): Conditions => ({ kelvin: quantity<Kelvin>(kelvin), kilopascal: quantity<Kilopascal>(kilopascal) })
+const at = (kelvin: number, kilopascal: number): Conditions => ({
+  kelvin: quantity<Kelvin>(kelvin),
+  kilopascal: quantity<Kilopascal>(kilopascal),
+})
 const normal = at(273.15, 101.325)
 const ppm = (value: number) => quantity<Ppm>(value)
 
@@ -19,7 +35,9 @@ test.each([
   { species: 'HCl', printed: 1.63 },
   { species: 'NOx', printed: 2.05 },
 ] as const)('1 ppm of $species is $printed mg/m3 at normal conditions', ({ species, printed }) => {
-  expect(Math.abs(massConcentration(ppm(1), statedMolarMass(species, 'NO2'), normal) - printed)).toBeLessThanOrEqual(0.005)
+  expect(Math.abs(massConcentration(ppm(1), statedMolarMass(species, 'NO2'), normal) - printed)).toBeLessThanOrEqual(
+    0.005,
+  )
 })
 
 // Source: 40 CFR 60.4244(d) prints 1.912e-3 g/m3 per ppm of NO2 at 20 °C, cut after the last digit.
@@ -38,14 +56,22 @@ describe('published equations, worked', () => {
   // Sources: ideal gas (EU-10, 20 °C); directive text with 101.3 kPa (EU-12).
   test.each([['EU-10'], ['EU-12']])('%s: CO at the conditions that the permit names', (id) => {
     const row = workedValue(id)
-    const value = massConcentration(ppm(input(row, 'CO')), statedMolarMass('CO', 'NO2'), at(input(row, 'T'), input(row, 'P')))
+    const value = massConcentration(
+      ppm(input(row, 'CO')),
+      statedMolarMass('CO', 'NO2'),
+      at(input(row, 'T'), input(row, 'P')),
+    )
     expect(shareOfTolerance(row, value)).toBeLessThanOrEqual(1)
   })
 
   // Source: open engineering worked example at 25 °C.
   test('EU-11: mg/m3 back to ppm', () => {
     const row = workedValue('EU-11')
-    const value = volumeFraction(quantity<MgPerM3>(input(row, 'c')), quantity<GramPerMol>(input(row, 'M')), at(273.15 + input(row, 't'), 101.325))
+    const value = volumeFraction(
+      quantity<MgPerM3>(input(row, 'c')),
+      quantity<GramPerMol>(input(row, 'M')),
+      at(273.15 + input(row, 't'), 101.325),
+    )
     expect(shareOfTolerance(row, value)).toBeLessThanOrEqual(1)
   })
 

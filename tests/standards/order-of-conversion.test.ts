@@ -19,7 +19,11 @@ function referred(channels: StationFileInput['channels'], conversions: NonNullab
 // 100 ppm twice, at 5 and 15 % O2, referred to 3 % with 20.9 % in air: 100 · 17.9 / (20.9 − 10) = 164.220183; reading by
 // reading (17.9/15.9 + 17.9/5.9) · 50 = 207.984223. Both worked by hand.
 test('V11: converting means and averaging converted readings differ by 27 %', () => {
-  const value = referred([aChannel('nox', { species: 'NOx' }), o2], { referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm' })
+  const value = referred([aChannel('nox', { species: 'NOx' }), o2], {
+    referenceOxygen: 3,
+    ambientOxygen: 20.9,
+    referredUnit: 'ppm',
+  })
   expect(value.inputs).toEqual([0, 1])
   expect(value.convert([100, mean([5, 15])])).toBeCloseTo(164.220183, 6)
   expect(mean([value.convert([100, 5]), value.convert([100, 15])])).toBeCloseTo(207.984223, 6)
@@ -28,10 +32,15 @@ test('V11: converting means and averaging converted readings differ by 27 %', ()
 describe('worked values', () => {
   // MEAN-1: EU practice of normalising each short value; MEAN-2: US practice of averaging first. The same data.
   test('MEAN-1 and MEAN-2: 500 or 300 mg/m3 from the same readings', () => {
-    const value = referred([aChannel('co', { species: 'CO', unit: 'mg/m3' }), o2], { referenceOxygen: 3, ambientOxygen: 21 })
+    const value = referred([aChannel('co', { species: 'CO', unit: 'mg/m3' }), o2], {
+      referenceOxygen: 3,
+      ambientOxygen: 21,
+    })
     const each = workedValue('MEAN-1')
     const [c, oxygen] = [list(each, 'c'), list(each, 'O2')]
-    expect(shareOfTolerance(each, mean(c.map((one, place) => value.convert([one, oxygen[place] ?? Number.NaN]))))).toBeLessThanOrEqual(1)
+    expect(
+      shareOfTolerance(each, mean(c.map((one, place) => value.convert([one, oxygen[place] ?? Number.NaN])))),
+    ).toBeLessThanOrEqual(1)
     expect(shareOfTolerance(workedValue('MEAN-2'), value.convert([mean(c), mean(oxygen)]))).toBeLessThanOrEqual(1)
   })
 
@@ -45,15 +54,22 @@ describe('worked values', () => {
     const { values } = conversionPlan(aStation([nox, no, no2]))
     const value = values.find(({ channel, quantity }) => channel === 0 && quantity === 'mass_concentration')
     expect(value?.inputs).toEqual([1, 2])
-    expect(shareOfTolerance(row, value?.convert([input(row, 'NO'), input(row, 'NO2')]) ?? Number.NaN)).toBeLessThanOrEqual(1)
+    expect(
+      shareOfTolerance(row, value?.convert([input(row, 'NO'), input(row, 'NO2')]) ?? Number.NaN),
+    ).toBeLessThanOrEqual(1)
   })
 
   // Source: EU-1 and EU-9 combined.
   test('EU-15: the whole chain from NO, NO2 and O2 to mg/m3 at 3 % O2', () => {
     const row = workedValue('EU-15')
-    const value = referred([nox, no, no2, o2], { referenceOxygen: input(row, 'O2B'), ambientOxygen: input(row, 'air_O2') })
+    const value = referred([nox, no, no2, o2], {
+      referenceOxygen: input(row, 'O2B'),
+      ambientOxygen: input(row, 'air_O2'),
+    })
     expect(value.inputs).toEqual([1, 2, 3])
-    expect(shareOfTolerance(row, value.convert([input(row, 'NO'), input(row, 'NO2'), input(row, 'O2')]))).toBeLessThanOrEqual(1)
+    expect(
+      shareOfTolerance(row, value.convert([input(row, 'NO'), input(row, 'NO2'), input(row, 'O2')])),
+    ).toBeLessThanOrEqual(1)
   })
 })
 
@@ -61,7 +77,11 @@ describe('worked values', () => {
 // at 18 % water are 100 ppm and 3 % dry, so at 3 % O2 the value is 100 ppm, by hand.
 test('wet gas is dried, its oxygen too, before it is referred', () => {
   const value = referred(
-    [aChannel('nox', { species: 'NOx', basis: 'wet' }), aChannel('o2', { species: 'O2', unit: 'vol%', basis: 'wet' }), aChannel('h2o', { species: 'H2O', unit: 'vol%', basis: 'wet' })],
+    [
+      aChannel('nox', { species: 'NOx', basis: 'wet' }),
+      aChannel('o2', { species: 'O2', unit: 'vol%', basis: 'wet' }),
+      aChannel('h2o', { species: 'H2O', unit: 'vol%', basis: 'wet' }),
+    ],
     { referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm', moisture: { channel: 'h2o' } },
   )
   expect(value.inputs).toEqual([0, 1, 2])

@@ -1,6 +1,10 @@
 import { describe, expect, test } from 'vitest'
 import { type MgPerM3, type Ppm, quantity, type VolumePercent } from '../../protocols/words/units.ts'
-import { atReferenceOxygen, type OxygenReference, oxygenRemark } from '../../server/engine/conversions/reference-oxygen.ts'
+import {
+  atReferenceOxygen,
+  type OxygenReference,
+  oxygenRemark,
+} from '../../server/engine/conversions/reference-oxygen.ts'
 import { input, shareOfTolerance, workedValue } from '../support/worked-values.ts'
 
 const percent = (value: number) => quantity<VolumePercent>(value)
@@ -19,23 +23,32 @@ test.each([
   { measured: 100, oxygen: 11, reference: 11, expected: 100 }, //  at the reference nothing changes
   { measured: -2, oxygen: 13, reference: 11, expected: -2.5 }, //  noise under zero stays under zero
   { measured: 100, oxygen: 21, reference: 11, expected: Number.NaN }, //  pure air: no value, not Infinity
-])('$measured mg/m3 at $oxygen % O2 is $expected mg/m3 at $reference %', ({ measured, oxygen, reference, expected }) => {
-  expect(atReferenceOxygen(mass(measured), percent(oxygen), by(reference, 21))).toBe(expected)
-})
+])(
+  '$measured mg/m3 at $oxygen % O2 is $expected mg/m3 at $reference %',
+  ({ measured, oxygen, reference, expected }) => {
+    expect(atReferenceOxygen(mass(measured), percent(oxygen), by(reference, 21))).toBe(expected)
+  },
+)
 
 describe('published equations, worked', () => {
   // Sources: 1. BImSchV (2010), Annex 2 no. 2.2 and 13./17. BImSchV, Directive 2010/75/EU Annex VI Part 7 (EU-1);
   // 40 CFR 60.4213 for air at 20.9 % (EU-2); 1. BImSchV sec. 4(2) for wood at 13 % (EU-3).
   test.each(['EU-1', 'EU-2', 'EU-3'])('%s: referred with the air of its regime', (id) => {
     const row = workedValue(id)
-    const value = atReferenceOxygen(mass(input(row, 'EM')), percent(input(row, 'O2')), by(input(row, 'O2B'), input(row, 'air_O2')))
+    const value = atReferenceOxygen(
+      mass(input(row, 'EM')),
+      percent(input(row, 'O2')),
+      by(input(row, 'O2B'), input(row, 'air_O2')),
+    )
     expect(shareOfTolerance(row, value)).toBeLessThanOrEqual(1)
   })
 
   // Source: 44. BImSchV sec. 3 (engines at 5 %) against Directive (EU) 2015/2193, Annex II (engines at 15 %).
   test('EU-4: an engine’s limit at 5 % is another number at 15 %', () => {
     const row = workedValue('EU-4')
-    expect(shareOfTolerance(row, atReferenceOxygen(mass(input(row, 'E5')), percent(5), by(15, 21)))).toBeLessThanOrEqual(1)
+    expect(
+      shareOfTolerance(row, atReferenceOxygen(mass(input(row, 'E5')), percent(5), by(15, 21))),
+    ).toBeLessThanOrEqual(1)
   })
 
   // Source: 40 CFR 60.4213(d)(2) and 63.6620 eq. 2: C_adj = C_d · 5.9 / (20.9 − O2).

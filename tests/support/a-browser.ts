@@ -17,7 +17,10 @@ export const aBrowser = (): Promise<Browser> => chromium.launch({
 /** The page as it is in the tree, built into a folder of its own. */
 export async function builtPage(): Promise<string> {
   const outDir = mkdtempSync(join(tmpdir(), 'flueledger-web-'))
-  await build({ configFile: fileURLToPath(new URL('../../web/vite.config.ts', import.meta.url)), logLevel: 'error', build: { outDir, emptyOutDir: true } })
+  // The test runner's own mode would build the libraries for development.
+  const mode = process.env.NODE_ENV
+  process.env.NODE_ENV = 'production'
+  await build({ configFile: fileURLToPath(new URL('../../web/vite.config.ts', import.meta.url)), logLevel: 'error', build: { outDir, emptyOutDir: true } }).finally(() => { process.env.NODE_ENV = mode })
   return outDir
 }
 

@@ -4,10 +4,21 @@ type Channel = StationFileInput['channels'][number]
 type Rest = Partial<Omit<StationFileInput, 'channels'>>
 
 /** A gas channel `id` of the stream `main`, whose field has the channel's name. */
-export const aChannel = (id: string, more: Partial<Channel> = {}): Channel => ({ id, stream: 'main', field: id, unit: 'ppm', ...more })
+export const aChannel = (id: string, more: Partial<Channel> = {}): Channel => ({
+  id,
+  stream: 'main',
+  field: id,
+  unit: 'ppm',
+  ...more,
+})
 
 /** The sum of other gas channels, in ppm. */
-export const aSum = (id: string, sumOf: string[], more: Partial<Channel> = {}): Channel => ({ id, sumOf, unit: 'ppm', ...more })
+export const aSum = (id: string, sumOf: string[], more: Partial<Channel> = {}): Channel => ({
+  id,
+  sumOf,
+  unit: 'ppm',
+  ...more,
+})
 
 /** A valid station with these channels; its profile has a field for each. Throws with all faults where it is not valid. */
 export function aStation(channels: readonly Channel[], rest: Rest = {}): StationFile {

@@ -16,7 +16,10 @@ let rows: readonly WorkedValue[] | undefined
 function collection(): readonly WorkedValue[] {
   const data = process.env.FLUELEDGER_SHARED_DATA ?? resolve(process.cwd(), '..', 'shared', 'data')
   const file = resolve(data, '..', 'reference', 'gas-calculations.json')
-  if (!existsSync(file)) throw new Error(`the worked values are missing: ${file} does not exist; set FLUELEDGER_SHARED_DATA to the folder beside theirs`)
+  if (!existsSync(file))
+    throw new Error(
+      `the worked values are missing: ${file} does not exist; set FLUELEDGER_SHARED_DATA to the folder beside theirs`,
+    )
   return JSON.parse(readFileSync(file, 'utf8'))
 }
 

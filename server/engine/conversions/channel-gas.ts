@@ -1,5 +1,11 @@
 import type { Species } from '../../../protocols/words/species.ts'
-import { type Kelvin, type Kilopascal, type Unit, type VolumePercent, quantity } from '../../../protocols/words/units.ts'
+import {
+  type Kelvin,
+  type Kilopascal,
+  quantity,
+  type Unit,
+  type VolumePercent,
+} from '../../../protocols/words/units.ts'
 import type { ChannelSettings, StationFile } from '../settings/station-shape.ts'
 import type { Moisture, Recipe } from './converted-value.ts'
 import { moistureShare } from './dry-basis.ts'
@@ -50,7 +56,9 @@ export function oxygenChannelOf(station: StationFile, index: number): number | n
 /** The channel that tells the moisture; null where it is fixed or not set. */
 export function moistureChannelOf(station: StationFile): number | null {
   const { moisture } = station.conversions
-  return moisture && 'channel' in moisture ? known(station.channels.findIndex(({ id }) => id === moisture.channel)) : null
+  return moisture && 'channel' in moisture
+    ? known(station.channels.findIndex(({ id }) => id === moisture.channel))
+    : null
 }
 
 /** The moisture as the station file tells it; null where it is not set, or its channel is in no unit of a volume fraction. */
@@ -74,7 +82,10 @@ export const conditionsOf = (station: StationFile): Conditions => ({
 export function ownParts(station: StationFile, index: number, unit: Unit): Recipe['own'] | null {
   const channel = station.channels[index]
   if (!channel?.species) return null
-  const gas = { molarMass: statedMolarMass(channel.species, station.conversions.noxAs), conditions: conditionsOf(station) }
+  const gas = {
+    molarMass: statedMolarMass(channel.species, station.conversions.noxAs),
+    conditions: conditionsOf(station),
+  }
   const crosses = isConvertible(channel) && unitKind(channel.unit) === 'fraction' // an instrument's own mg/m3 stands at conditions that we do not know
   const parts: { index: number; factor: number }[] = []
   for (const member of membersOf(station, index)) {
@@ -90,7 +101,11 @@ export const conditionsBeside = (station: StationFile, channel: ChannelSettings,
   unitKind(channel.unit) === 'fraction' && unitKind(unit) === 'mass' ? conditionsText(conditionsOf(station)) : null
 
 /** The oxygen part of a recipe at `reference` vol%; null where no oxygen channel can be told. */
-export function oxygenPart(station: StationFile, index: number, reference: number): NonNullable<Recipe['oxygen']> | null {
+export function oxygenPart(
+  station: StationFile,
+  index: number,
+  reference: number,
+): NonNullable<Recipe['oxygen']> | null {
   const place = oxygenChannelOf(station, index)
   const channel = station.channels[place ?? -1]
   if (place === null || !channel) return null

@@ -1,6 +1,15 @@
 import type { StationFile } from '../settings/station-shape.ts'
-import { conditionsBeside, isConvertible, isPollutant, moistureChannelOf, moistureOf, ownParts, oxygenChannelOf, oxygenPart } from './channel-gas.ts'
-import { type ConvertedValue, type Recipe, convertedValue } from './converted-value.ts'
+import {
+  conditionsBeside,
+  isConvertible,
+  isPollutant,
+  moistureChannelOf,
+  moistureOf,
+  ownParts,
+  oxygenChannelOf,
+  oxygenPart,
+} from './channel-gas.ts'
+import { type ConvertedValue, convertedValue, type Recipe } from './converted-value.ts'
 import { type LimitFault, quantityOfLimit } from './limit-value.ts'
 import { unitKind } from './units.ts'
 
@@ -36,11 +45,21 @@ export function conversionPlan(station: StationFile): ConversionPlan {
   const referring = new Set(recipes.flatMap(({ oxygen }) => (oxygen ? [oxygen.index] : [])))
   const referred = station.channels.map((_, index) => {
     const place = values.findIndex(
-      ({ channel, quantity, referenceOxygen }) => channel === index && quantity === 'at_reference_oxygen' && referenceOxygen === station.conversions.referenceOxygen,
+      ({ channel, quantity, referenceOxygen }) =>
+        channel === index &&
+        quantity === 'at_reference_oxygen' &&
+        referenceOxygen === station.conversions.referenceOxygen,
     )
     return place < 0 ? null : place
   })
-  return { values, oxygen: oxygenChannelOf(station, -1), oxygenChannels: referring, moisture: moistureChannelOf(station), referred, limits }
+  return {
+    values,
+    oxygen: oxygenChannelOf(station, -1),
+    oxygenChannels: referring,
+    moisture: moistureChannelOf(station),
+    referred,
+    limits,
+  }
 }
 
 /** The recipes of all channels and limits. A channel has one recipe per quantity and unit, since these key its averages. */
@@ -48,20 +67,35 @@ export function plannedRecipes(station: StationFile): PlannedRecipes {
   const recipes = station.channels.flatMap((_, index) => recipesOf(station, index))
   const faults: (LimitFault & { limit: number })[] = []
   const limits = station.limits.map((limit, place): number | null => {
-    const found = quantityOfLimit(station, limit, station.channels.findIndex(({ id }) => id === limit.channel))
+    const found = quantityOfLimit(
+      station,
+      limit,
+      station.channels.findIndex(({ id }) => id === limit.channel),
+    )
     if (!found.ok) {
       faults.push({ ...found.fault, limit: place })
       return null
     }
     const { recipe } = found
     if (recipe === null) return null
-    const same = recipes.findIndex(({ channel, quantity, unit }) => channel === recipe.channel && quantity === recipe.quantity && unit === recipe.unit)
+    const same = recipes.findIndex(
+      ({ channel, quantity, unit }) =>
+        channel === recipe.channel && quantity === recipe.quantity && unit === recipe.unit,
+    )
     const kept = recipes[same]
     if (!kept) return recipes.push(recipe) - 1
     if (kept.oxygen?.by.reference !== recipe.oxygen?.by.reference) {
-      faults.push({ limit: place, key: 'referenceOxygen', message: `${recipe.oxygen?.by.reference} differs from ${kept.oxygen?.by.reference}, to which ${limit.channel} is already referred in ${limit.unit}; use one reference oxygen per channel and unit` })
+      faults.push({
+        limit: place,
+        key: 'referenceOxygen',
+        message: `${recipe.oxygen?.by.reference} differs from ${kept.oxygen?.by.reference}, to which ${limit.channel} is already referred in ${limit.unit}; use one reference oxygen per channel and unit`,
+      })
     } else if (kept.basis !== recipe.basis) {
-      faults.push({ limit: place, key: 'basis', message: `"${recipe.basis}" differs from "${kept.basis}", on which ${limit.channel} is already formed in ${limit.unit}; use "${kept.basis}"` })
+      faults.push({
+        limit: place,
+        key: 'basis',
+        message: `"${recipe.basis}" differs from "${kept.basis}", on which ${limit.channel} is already formed in ${limit.unit}; use "${kept.basis}"`,
+      })
     }
     return same
   })
@@ -78,7 +112,19 @@ function recipesOf(station: StationFile, index: number): Recipe[] {
   const made: Recipe[] = []
   const make = (quantity: Recipe['quantity'], unit: Recipe['unit'], more: Partial<Recipe> = {}): void => {
     const own = ownParts(station, index, unit)
-    if (own) made.push({ channel: index, quantity, unit, basis, conditions: conditionsBeside(station, channel, unit), own, dries, oxygen: null, moisture, ...more })
+    if (own)
+      made.push({
+        channel: index,
+        quantity,
+        unit,
+        basis,
+        conditions: conditionsBeside(station, channel, unit),
+        own,
+        dries,
+        oxygen: null,
+        moisture,
+        ...more,
+      })
   }
   if (dries) make('dry', channel.unit)
   if (!isPollutant(channel)) return made
@@ -87,6 +133,11 @@ function recipesOf(station: StationFile, index: number): Recipe[] {
   const reference = station.conversions.referenceOxygen
   const oxygen = reference === undefined ? null : oxygenPart(station, index, reference)
   // Wet gas without a moisture stays on the list, null with the reason `moisture_unknown`: left out, it would not be missed.
-  if (oxygen) make('at_reference_oxygen', isFraction ? station.conversions.referredUnit : 'mg/m3', { basis: 'dry', dries: channel.basis === 'wet', oxygen })
+  if (oxygen)
+    make('at_reference_oxygen', isFraction ? station.conversions.referredUnit : 'mg/m3', {
+      basis: 'dry',
+      dries: channel.basis === 'wet',
+      oxygen,
+    })
   return made
 }

@@ -1,6 +1,6 @@
 import type { BlockReason } from '../../../protocols/words/blocks.ts'
 import type { Basis, ValueQuantity } from '../../../protocols/words/quantities.ts'
-import { type Fraction, type Unit, type VolumePercent, quantity } from '../../../protocols/words/units.ts'
+import { type Fraction, quantity, type Unit, type VolumePercent } from '../../../protocols/words/units.ts'
 import { dryFactor } from './dry-basis.ts'
 import { type OxygenReference, oxygenFactor, oxygenRemark } from './reference-oxygen.ts'
 
@@ -36,7 +36,12 @@ export interface Recipe extends Pick<ConvertedValue, 'channel' | 'quantity' | 'u
   /** Whether the own channels are wet and become dry. */
   readonly dries: boolean
   /** `volumePercentFactor`: from the oxygen channel's unit to vol%. */
-  readonly oxygen: { readonly index: number; readonly wet: boolean; readonly volumePercentFactor: number; readonly by: OxygenReference } | null
+  readonly oxygen: {
+    readonly index: number
+    readonly wet: boolean
+    readonly volumePercentFactor: number
+    readonly by: OxygenReference
+  } | null
   /** Needed where something is wet; null there: the value is asked for and cannot be formed. */
   readonly moisture: Moisture | null
 }
@@ -54,12 +59,15 @@ export function convertedValue(recipe: Recipe): ConvertedValue {
 
   const ownSum = (values: ArrayLike<number>): number => {
     let sum = 0
-    for (let place = 0; place < own.length; place++) sum += (values[place] ?? Number.NaN) * (own[place]?.factor ?? Number.NaN)
+    for (let place = 0; place < own.length; place++)
+      sum += (values[place] ?? Number.NaN) * (own[place]?.factor ?? Number.NaN)
     return sum
   }
   const share = (values: ArrayLike<number>): Fraction => {
     if (moisture === null) return quantity<Fraction>(Number.NaN)
-    return moisture.from === 'fixed' ? moisture.share : quantity<Fraction>((values[moistureAt] ?? Number.NaN) * moisture.shareFactor)
+    return moisture.from === 'fixed'
+      ? moisture.share
+      : quantity<Fraction>((values[moistureAt] ?? Number.NaN) * moisture.shareFactor)
   }
   const dryOxygen = (values: ArrayLike<number>): VolumePercent => {
     const measured = (values[oxygenAt] ?? Number.NaN) * (oxygen?.volumePercentFactor ?? Number.NaN)

@@ -9,8 +9,7 @@ const mostMoisture = 0.95
  * moisture: water vapour as a share of the wet gas's volume. Negative noise of a moisture channel is taken as it is.
  * Source: US EPA Method 19 (40 CFR 60 App. A-7), eq. 19-4; 40 CFR 1065.659 has the inverse form.
  */
-export const dryFactor = (moisture: Fraction): number =>
-  moisture <= mostMoisture ? 1 / (1 - moisture) : Number.NaN
+export const dryFactor = (moisture: Fraction): number => (moisture <= mostMoisture ? 1 / (1 - moisture) : Number.NaN)
 
 /** A wet concentration (any unit of a gas) on the dry basis: c / (1 − H2O). NaN where it cannot be formed. Source: as `dryFactor`. */
 export const dryBasis = <Q extends number>(wet: Q, moisture: Fraction): Q => (wet * dryFactor(moisture)) as Q

@@ -1,4 +1,11 @@
-import { type GramPerMol, type Kelvin, type Kilopascal, type MgPerM3, type Ppm, quantity } from '../../../protocols/words/units.ts'
+import {
+  type GramPerMol,
+  type Kelvin,
+  type Kilopascal,
+  type MgPerM3,
+  type Ppm,
+  quantity,
+} from '../../../protocols/words/units.ts'
 
 /** Molar gas constant, J/(mol K). Source: CODATA 2018 and 2022 (exact since the SI of 2019). */
 const gasConstant = 8.314_462_618_153_24

@@ -1,4 +1,4 @@
-import { type Unit, mgPerM3PerUnit, ppmPerUnit } from '../../../protocols/words/units.ts'
+import { mgPerM3PerUnit, ppmPerUnit, type Unit } from '../../../protocols/words/units.ts'
 import { type Conditions, massPerFraction } from './mass-concentration.ts'
 
 /** `fraction`: a share of the volume (vol%, ppm, ppb). `mass`: mg/m3 and its multiples. `other`: no gas unit that can be converted. */
@@ -23,7 +23,12 @@ export interface GasAt {
  */
 export function unitFactor(from: Unit, to: Unit, gas: GasAt | null): number | null {
   if (from === to) return 1
-  const [ppmFrom, ppmTo, massFrom, massTo] = [ppmPerUnit[from], ppmPerUnit[to], mgPerM3PerUnit[from], mgPerM3PerUnit[to]]
+  const [ppmFrom, ppmTo, massFrom, massTo] = [
+    ppmPerUnit[from],
+    ppmPerUnit[to],
+    mgPerM3PerUnit[from],
+    mgPerM3PerUnit[to],
+  ]
   if (ppmFrom !== undefined && ppmTo !== undefined) return ppmFrom / ppmTo
   if (massFrom !== undefined && massTo !== undefined) return massFrom / massTo
   if (gas === null) return null

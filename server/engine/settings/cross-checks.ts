@@ -10,10 +10,21 @@ import type { StationFile } from './station-shape.ts'
 /** Faults that only show when several parts of the file are held against each other, in the order of the file's parts. */
 export function crossFaults(file: StationFile, unsure: Unsure = nothingUnsure): readonly Finding[] {
   const examination = new Examination(file, unsure)
-  for (const check of [checkTimeZone, checkStreams, checkChannels, checkPhases, checkRun, checkConversions, checkAverages, checkLimits]) check(examination)
+  for (const check of [
+    checkTimeZone,
+    checkStreams,
+    checkChannels,
+    checkPhases,
+    checkRun,
+    checkConversions,
+    checkAverages,
+    checkLimits,
+  ])
+    check(examination)
   return examination.findings
 }
 
 export function checkStationFile(file: StationFile, context: z.core.$RefinementCtx): void {
-  for (const { path, message } of crossFaults(file)) context.addIssue({ code: 'custom', path: [...path], message, input: file })
+  for (const { path, message } of crossFaults(file))
+    context.addIssue({ code: 'custom', path: [...path], message, input: file })
 }

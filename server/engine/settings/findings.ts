@@ -48,7 +48,8 @@ export class Examination {
   channel(path: SettingPath, id: string): StationFile['channels'][number] | null {
     const found = this.file.channels[this.channelIds.indexOf(id)]
     const known = [...new Set(this.channelIds.filter((one) => !one.startsWith(unread)))]
-    if (!found && id !== unread) this.add(path, `"${id}" is no channel; channels are ${known.join(', ')}${didYouMean(id, known)}`)
+    if (!found && id !== unread)
+      this.add(path, `"${id}" is no channel; channels are ${known.join(', ')}${didYouMean(id, known)}`)
     return found ?? null
   }
 
@@ -67,7 +68,8 @@ export class Examination {
     values.forEach((value, place) => {
       const first = values.indexOf(value)
       const path = paths[place]
-      if (value !== undefined && first < place && path) this.add(path, `"${value}" is ${what} of another already; each needs its own`)
+      if (value !== undefined && first < place && path)
+        this.add(path, `"${value}" is ${what} of another already; each needs its own`)
     })
   }
 }

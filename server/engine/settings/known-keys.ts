@@ -1,5 +1,5 @@
-import { isRecord } from './regimes.ts'
 import type { SettingPath } from './findings.ts'
+import { isRecord } from './regimes.ts'
 
 /** A JSON Schema, as far as it is read here. */
 type Schema = Readonly<Record<string, unknown>>
@@ -20,7 +20,10 @@ export function knownKeys(schema: Schema, path: SettingPath, raw: unknown): read
 
 const keysOf = (schema: Schema): string[] => {
   const names = isRecord(schema['propertyNames']) ? schema['propertyNames']['enum'] : undefined
-  return [...Object.keys(isRecord(schema['properties']) ? schema['properties'] : {}), ...(Array.isArray(names) ? names.map(String) : [])]
+  return [
+    ...Object.keys(isRecord(schema['properties']) ? schema['properties'] : {}),
+    ...(Array.isArray(names) ? names.map(String) : []),
+  ]
 }
 
 function inside(schema: Schema, key: string | number): Schema | null {
@@ -41,7 +44,9 @@ function choices(schema: Schema, value: unknown): Schema[] {
 
 function fits(schema: Schema, value: unknown): boolean {
   if (schema['type'] === 'object' && isRecord(value)) {
-    const constants = Object.entries(isRecord(schema['properties']) ? schema['properties'] : {}).filter(([, one]) => isRecord(one) && 'const' in one)
+    const constants = Object.entries(isRecord(schema['properties']) ? schema['properties'] : {}).filter(
+      ([, one]) => isRecord(one) && 'const' in one,
+    )
     return constants.every(([key, one]) => isRecord(one) && one['const'] === value[key])
   }
   return (schema['type'] === 'array') === Array.isArray(value) && (schema['type'] === 'object') === isRecord(value)

@@ -29,8 +29,13 @@ function lettersApart(a: string, b: string): number {
     const now = [row]
     for (let column = 1; column <= b.length; column++) {
       const same = a[row - 1] === b[column - 1]
-      let least = Math.min((last[column] ?? 0) + 1, (now[column - 1] ?? 0) + 1, (last[column - 1] ?? 0) + (same ? 0 : 1))
-      if (row > 1 && column > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1]) least = Math.min(least, (beforeLast[column - 2] ?? 0) + 1)
+      let least = Math.min(
+        (last[column] ?? 0) + 1,
+        (now[column - 1] ?? 0) + 1,
+        (last[column - 1] ?? 0) + (same ? 0 : 1),
+      )
+      if (row > 1 && column > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1])
+        least = Math.min(least, (beforeLast[column - 2] ?? 0) + 1)
       now.push(least)
     }
     beforeLast = last

@@ -20,7 +20,11 @@ export function applyProposals(raw: unknown): unknown {
   return { ...raw, channels }
 }
 
-function fieldOf(streams: readonly unknown[], stream: unknown, name: unknown): Readonly<Record<string, unknown>> | null {
+function fieldOf(
+  streams: readonly unknown[],
+  stream: unknown,
+  name: unknown,
+): Readonly<Record<string, unknown>> | null {
   const found = streams.find((one) => isRecord(one) && one['id'] === stream)
   const profile = isRecord(found) ? found['profile'] : undefined
   const fields: readonly unknown[] = isRecord(profile) && Array.isArray(profile['fields']) ? profile['fields'] : []

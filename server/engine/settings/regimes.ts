@@ -1,7 +1,8 @@
 /** A part of a file as it was written, not checked yet. */
 type Raw = Readonly<Record<string, unknown>>
 
-export const isRecord = (value: unknown): value is Raw => typeof value === 'object' && value !== null && !Array.isArray(value)
+export const isRecord = (value: unknown): value is Raw =>
+  typeof value === 'object' && value !== null && !Array.isArray(value)
 
 /** What a regime presets, where the station file says nothing. `custom` presets nothing: the schema's own defaults hold. */
 const presets: Readonly<Record<string, Raw>> = {
@@ -22,7 +23,8 @@ const presets: Readonly<Record<string, Raw>> = {
 /** The file with its regime's presets filled in. What the file says is never touched; what is no station file comes back as it was. */
 export function applyRegime(raw: unknown): unknown {
   if (!isRecord(raw)) return raw
-  const preset = typeof raw['regime'] === 'string' && Object.hasOwn(presets, raw['regime']) ? presets[raw['regime']] : undefined
+  const preset =
+    typeof raw['regime'] === 'string' && Object.hasOwn(presets, raw['regime']) ? presets[raw['regime']] : undefined
   return preset ? filled(raw, preset) : raw
 }
 
@@ -32,7 +34,8 @@ function filled(raw: Raw, preset: Raw): Raw {
   for (const [key, value] of Object.entries(preset)) {
     const own = raw[key]
     if (own === undefined) result[key] = value
-    else if (isRecord(own) && isRecord(value) && (own['rule'] === undefined || own['rule'] === value['rule'])) result[key] = filled(own, value)
+    else if (isRecord(own) && isRecord(value) && (own['rule'] === undefined || own['rule'] === value['rule']))
+      result[key] = filled(own, value)
   }
   return result
 }

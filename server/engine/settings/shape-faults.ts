@@ -22,36 +22,66 @@ function findingsOf(issue: Issue, schema: Schema, raw: unknown): Finding[] {
   const path = issue.path.map((key) => (typeof key === 'number' ? key : String(key)))
   if (issue.code === 'unrecognized_keys') {
     const known = knownKeys(schema, path, raw)
-    return issue.keys.map((key) => ({ path: [...path, key], message: `is not known here; known are ${known.join(', ')}${didYouMean(key, known)}`, isKey: true as const }))
+    return issue.keys.map((key) => ({
+      path: [...path, key],
+      message: `is not known here; known are ${known.join(', ')}${didYouMean(key, known)}`,
+      isKey: true as const,
+    }))
   }
   if (issue.code === 'invalid_union') return unionFindings(issue, path, schema, raw)
   if (issue.code === 'invalid_key') {
     const known = knownKeys(schema, path.slice(0, -1), raw)
-    const reason = known.length > 0 ? `is not known here; known are ${known.join(', ')}${didYouMean(String(path.at(-1)), known)}` : (issue.issues[0]?.message ?? issue.message)
+    const reason =
+      known.length > 0
+        ? `is not known here; known are ${known.join(', ')}${didYouMean(String(path.at(-1)), known)}`
+        : (issue.issues[0]?.message ?? issue.message)
     return [{ path, message: reason, isKey: true }]
   }
   return [{ path, message: textOf(issue, valueAt(raw, path)) }]
 }
 
 /** A union reports against the kind that was chosen; where none can be told, all kinds are named. */
-function unionFindings(issue: Extract<Issue, { code: 'invalid_union' }>, path: SettingPath, schema: Schema, raw: unknown): Finding[] {
+function unionFindings(
+  issue: Extract<Issue, { code: 'invalid_union' }>,
+  path: SettingPath,
+  schema: Schema,
+  raw: unknown,
+): Finding[] {
   const value = valueAt(raw, path)
   if (issue.errors.length === 0) {
     const allowed = 'options' in issue && Array.isArray(issue.options) ? issue.options.map(String) : []
     if (value === undefined) return [{ path, message: `is missing; ${oneOf(allowed)}` }]
     return [{ path, message: notAllowed(value, allowed) }]
   }
-  const kinds = issue.errors.map((errors) => errors.map((error) => ({ ...error, path: [...issue.path, ...error.path] }) as Issue))
-  const own = kinds.filter((errors) => !errors.some((error) => error.path.length === issue.path.length && (error.code === 'invalid_type' || error.code === 'invalid_value')))
+  const kinds = issue.errors.map((errors) =>
+    errors.map((error) => ({ ...error, path: [...issue.path, ...error.path] }) as Issue),
+  )
+  const own = kinds.filter(
+    (errors) =>
+      !errors.some(
+        (error) =>
+          error.path.length === issue.path.length && (error.code === 'invalid_type' || error.code === 'invalid_value'),
+      ),
+  )
   const fewest = Math.min(...own.map(({ length }) => length))
   const nearest = own.filter(({ length }) => length === fewest)
   const chosen = nearest.length === 1 ? nearest[0] : undefined
   if (chosen) return shapeFaults(chosen, schema, raw)
   if (value === undefined) return [{ path, message: 'is missing' }]
-  const texts = own.length === 0 ? kinds.map((errors) => errors[0]).filter((error) => error !== undefined).map(wanted) : []
+  const texts =
+    own.length === 0
+      ? kinds
+          .map((errors) => errors[0])
+          .filter((error) => error !== undefined)
+          .map(wanted)
+      : []
   const keys = knownKeys(schema, path, raw)
   const ways = [...texts, ...(isRecord(value) && keys.length > 0 ? [`an object with one of ${keys.join(', ')}`] : [])]
-  const misspelt = isRecord(value) ? Object.keys(value).map((key) => didYouMean(key, keys)).find((text) => text !== '') : undefined
+  const misspelt = isRecord(value)
+    ? Object.keys(value)
+        .map((key) => didYouMean(key, keys))
+        .find((text) => text !== '')
+    : undefined
   return [{ path, message: `${shown(value)} does not fit; give ${[...new Set(ways)].join(', or ')}${misspelt ?? ''}` }]
 }
 
@@ -61,7 +91,8 @@ const oneOf = (allowed: readonly string[]): string => {
   return `use ${texts.join(', ')}`
 }
 
-const notAllowed = (value: unknown, allowed: readonly string[]): string => `${shown(value)} is not allowed; ${oneOf(allowed)}${didYouMean(String(value), allowed)}`
+const notAllowed = (value: unknown, allowed: readonly string[]): string =>
+  `${shown(value)} is not allowed; ${oneOf(allowed)}${didYouMean(String(value), allowed)}`
 
 function textOf(issue: Issue, value: unknown): string {
   if (value === undefined) return `is missing; give ${wanted(issue)}`
@@ -84,15 +115,27 @@ function textOf(issue: Issue, value: unknown): string {
 
 /** What would do in place of what was found. */
 function wanted(issue: Issue): string {
-  if (issue.code === 'invalid_value') return issue.values.length === 1 ? String(issue.values[0]) : `one of ${issue.values.join(', ')}`
+  if (issue.code === 'invalid_value')
+    return issue.values.length === 1 ? String(issue.values[0]) : `one of ${issue.values.join(', ')}`
   if (issue.code !== 'invalid_type') return 'a value'
-  const words: Readonly<Record<string, string>> = { string: 'a text', number: 'a number', int: 'a whole number', boolean: 'true or false', array: 'a list', object: 'an object', record: 'an object', tuple: 'two numbers' }
+  const words: Readonly<Record<string, string>> = {
+    string: 'a text',
+    number: 'a number',
+    int: 'a whole number',
+    boolean: 'true or false',
+    array: 'a list',
+    object: 'an object',
+    record: 'an object',
+    tuple: 'two numbers',
+  }
   return words[issue.expected] ?? `a value of type ${issue.expected}`
 }
 
 const amount = (value: unknown, code: 'too_small' | 'too_big'): string => {
   if (Array.isArray(value)) return `has ${value.length} entries`
-  return typeof value === 'string' ? `${shown(value)} has ${value.length} characters` : `${shown(value)} is ${code === 'too_small' ? 'too small' : 'too large'}`
+  return typeof value === 'string'
+    ? `${shown(value)} has ${value.length} characters`
+    : `${shown(value)} is ${code === 'too_small' ? 'too small' : 'too large'}`
 }
 
 function bound(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>): string {

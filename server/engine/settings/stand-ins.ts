@@ -8,7 +8,12 @@ type Draft = Record<string, unknown>
 const profile = { form: 'delimited', name: '?', fields: [{ name: '?', at: 0 }] }
 /** What stands for a setting that must be there and could not be read. Anything else is left out. */
 const needed: Readonly<Record<List, (place: number) => Draft>> = {
-  streams: (place) => ({ id: `${unread}-stream-${place}`, source: { kind: 'tcp', host: '?', port: 1 }, profile, expectEverySeconds: 1 }),
+  streams: (place) => ({
+    id: `${unread}-stream-${place}`,
+    source: { kind: 'tcp', host: '?', port: 1 },
+    profile,
+    expectEverySeconds: 1,
+  }),
   channels: (place) => ({ id: `${unread}-channel-${place}`, unit: 'ppm' }),
   limits: (place) => ({ id: `${unread}-limit-${place}`, channel: unread, of: 'reading', value: 0, unit: 'ppm' }),
 }
@@ -21,8 +26,16 @@ const telling: Readonly<Record<List, readonly string[]>> = {
 const neededAlone: Draft = { format: 1, regime: 'custom', station: { name: '?' } }
 
 /** The file with a stand-in for each part at fault, and what has one: so the rest can be checked in the same go. */
-export function withStandIns(raw: unknown, findings: readonly Finding[]): { readonly raw: unknown; readonly unsure: Unsure } {
-  const unsure = { streams: new Set<number>(), channels: new Set<number>(), limits: new Set<number>(), settings: new Set<string>() }
+export function withStandIns(
+  raw: unknown,
+  findings: readonly Finding[],
+): { readonly raw: unknown; readonly unsure: Unsure } {
+  const unsure = {
+    streams: new Set<number>(),
+    channels: new Set<number>(),
+    limits: new Set<number>(),
+    settings: new Set<string>(),
+  }
   if (!isRecord(raw)) return { raw, unsure }
   const draft: Draft = { ...raw }
   for (const { path } of findings) {

@@ -6,14 +6,25 @@ import type { StationFile } from './station-shape.ts'
 
 /** What is allowed and yet seldom meant. None of it stops a run. */
 export function stationWarnings(station: StationFile): Finding[] {
-  return [...wetGases(station), ...unreferredLimits(station), ...unasked(station), ...shortBlocks(station), ...origins(station)]
+  return [
+    ...wetGases(station),
+    ...unreferredLimits(station),
+    ...unasked(station),
+    ...shortBlocks(station),
+    ...origins(station),
+  ]
 }
 
 function wetGases(station: StationFile): Finding[] {
   if (moistureOf(station) !== null) return []
   return station.channels.flatMap((channel, place) =>
     channel.basis === 'wet' && channel.species !== undefined && channel.species !== 'H2O'
-      ? [{ path: ['channels', place, 'basis'], message: `${channel.id} is wet and conversions.moisture is not set: it is neither dried nor referred` }]
+      ? [
+          {
+            path: ['channels', place, 'basis'],
+            message: `${channel.id} is wet and conversions.moisture is not set: it is neither dried nor referred`,
+          },
+        ]
       : [],
   )
 }
@@ -25,13 +36,17 @@ function unreferredLimits(station: StationFile): Finding[] {
     const channel = station.channels.find(({ id }) => id === limit.channel)
     if (limit.referenceOxygen !== undefined || !channel || !isPollutant(channel) || !isConvertible(channel)) return []
     const message = `is not set: the limit is compared at the oxygen as measured; set ${reference} if the permit means the reference`
-    return unitKind(limit.unit) === 'mass' || limit.unit === station.conversions.referredUnit ? [{ path: ['limits', place, 'referenceOxygen'], message }] : []
+    return unitKind(limit.unit) === 'mass' || limit.unit === station.conversions.referredUnit
+      ? [{ path: ['limits', place, 'referenceOxygen'], message }]
+      : []
   })
 }
 
 function unasked({ phases }: StationFile): Finding[] {
   return (['schedule', 'signal'] as const).flatMap((source) =>
-    phases[source] !== undefined && !phases.from.includes(source) ? [{ path: ['phases', source], message: `is set and not asked: phases.from has ${phases.from.join(', ')}` }] : [],
+    phases[source] !== undefined && !phases.from.includes(source)
+      ? [{ path: ['phases', source], message: `is set and not asked: phases.from has ${phases.from.join(', ')}` }]
+      : [],
   )
 }
 
@@ -39,7 +54,14 @@ function shortBlocks({ averaging }: StationFile): Finding[] {
   const { validity, blocks } = averaging
   if (validity.rule !== 'minutes') return []
   const never = blocks.filter((length) => (durationMs(length) ?? 0) < validity.minimum * 60_000)
-  return never.length > 0 ? [{ path: ['averaging', 'validity', 'minimum'], message: `${validity.minimum} minutes can never be met in ${never.join(', ')}` }] : []
+  return never.length > 0
+    ? [
+        {
+          path: ['averaging', 'validity', 'minimum'],
+          message: `${validity.minimum} minutes can never be met in ${never.join(', ')}`,
+        },
+      ]
+    : []
 }
 
 /** The station decides; where it decides against the profile, that is said. */
@@ -48,7 +70,12 @@ function origins(station: StationFile): Finding[] {
     const profile = station.streams.find(({ id }) => id === channel.stream)?.profile
     const field = typeof profile === 'object' ? profile.fields.find(({ name }) => name === channel.field) : undefined
     return field?.origin === 'computed' && channel.origin === 'measured'
-      ? [{ path: ['channels', place, 'origin'], message: `"measured", while the profile says that the instrument computes "${field.name}"` }]
+      ? [
+          {
+            path: ['channels', place, 'origin'],
+            message: `"measured", while the profile says that the instrument computes "${field.name}"`,
+          },
+        ]
       : []
   })
 }

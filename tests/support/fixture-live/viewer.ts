@@ -11,6 +11,10 @@ export type Increment = Unnumbered<IncrementMessage>
 /** One page that looks on: live, or with a playback of its own. Numbers its messages by itself. */
 export class Viewer {
   private sequence = 0
+  /** The number of the last message. */
+  get sent(): number {
+    return this.sequence
+  }
   private playing = true
   private lastTickMs: number
   private playbackMs: number

@@ -12,12 +12,22 @@ const write = (name: string, content: string): string => {
 }
 
 test('a line profile is told from a station file by its form', () => {
-  const path = write('profile.json', '{ "form": "key-value", "name": "p", "fields": [\n { "name": "o2", "at": { "from": 3, "length": 2 } }\n] }')
+  const path = write(
+    'profile.json',
+    '{ "form": "key-value", "name": "p", "fields": [\n { "name": "o2", "at": { "from": 3, "length": 2 } }\n] }',
+  )
   const { kind, faults } = validate(path)
   expect(kind).toBe('line profile')
-  expect(faults.map((fault) => faultLine({ ...fault, file: 'profile.json' }))).toEqual([expect.stringMatching(/^profile\.json:2:24: fields\[0\]\.at: \{"from":3,"length":2\} does not fit the form key-value/)])
+  expect(faults.map((fault) => faultLine({ ...fault, file: 'profile.json' }))).toEqual([
+    expect.stringMatching(
+      /^profile\.json:2:24: fields\[0\]\.at: \{"from":3,"length":2\} does not fit the form key-value/,
+    ),
+  ])
 })
 
 test('a sound line profile has no faults', () => {
-  expect(validate(write('sound.json', '{ "form": "key-value", "name": "p", "fields": [{ "name": "o2", "at": "O2" }] }')).faults).toEqual([])
+  expect(
+    validate(write('sound.json', '{ "form": "key-value", "name": "p", "fields": [{ "name": "o2", "at": "O2" }] }'))
+      .faults,
+  ).toEqual([])
 })

@@ -23,7 +23,13 @@ describe('the night on which the clocks are put back', () => {
 })
 
 test('zones west of Greenwich, by half hours, and UTC', () => {
-  expect(stationClock({ timeZone: 'America/St_Johns', standardTime: false }).text(Date.UTC(2026, 0, 1))).toBe('2025-12-31T20:30:00-03:30')
-  expect(stationClock({ timeZone: 'Asia/Kolkata', standardTime: true }).text(Date.UTC(2026, 0, 1))).toBe('2026-01-01T05:30:00+05:30')
-  expect(stationClock({ timeZone: 'UTC', standardTime: false }).text(Date.UTC(2026, 0, 1))).toBe('2026-01-01T00:00:00+00:00')
+  expect(stationClock({ timeZone: 'America/St_Johns', standardTime: false }).text(Date.UTC(2026, 0, 1))).toBe(
+    '2025-12-31T20:30:00-03:30',
+  )
+  expect(stationClock({ timeZone: 'Asia/Kolkata', standardTime: true }).text(Date.UTC(2026, 0, 1))).toBe(
+    '2026-01-01T05:30:00+05:30',
+  )
+  expect(stationClock({ timeZone: 'UTC', standardTime: false }).text(Date.UTC(2026, 0, 1))).toBe(
+    '2026-01-01T00:00:00+00:00',
+  )
 })

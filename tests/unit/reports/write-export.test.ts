@@ -12,20 +12,47 @@ import { anAverage } from '../../support/an-average.ts'
 const top = mkdtempSync(join(tmpdir(), 'export-'))
 afterAll(() => rmSync(top, { recursive: true }))
 
-const station = aStation([aChannel('co', { species: 'CO' }), aChannel('o2', { species: 'O2', unit: 'vol%' })], { conversions: { referenceOxygen: 3 } })
+const station = aStation([aChannel('co', { species: 'CO' }), aChannel('o2', { species: 'O2', unit: 'vol%' })], {
+  conversions: { referenceOxygen: 3 },
+})
 let number = 0
-async function exported(more: Partial<ExportRequest>): Promise<{ read: (name: string) => string; bytes: (name: string) => Uint8Array; names: string[] }> {
+async function exported(
+  more: Partial<ExportRequest>,
+): Promise<{ read: (name: string) => string; bytes: (name: string) => Uint8Array; names: string[] }> {
   number++
   const dir = join(top, String(number))
   const names = await writeExport({
-    dir, formats: ['csv'], decimal: '.', run: 'night 1', station,
-    blocks: [], rolling: [], readings: [], alarms: [], phaseSpans: [], logbook: [], ...more,
+    dir,
+    formats: ['csv'],
+    decimal: '.',
+    run: 'night 1',
+    station,
+    blocks: [],
+    rolling: [],
+    readings: [],
+    alarms: [],
+    phaseSpans: [],
+    logbook: [],
+    ...more,
   })
-  return { names, read: (name) => readFileSync(join(dir, name), 'utf8'), bytes: (name) => readFileSync(join(dir, name)) }
+  return {
+    names,
+    read: (name) => readFileSync(join(dir, name), 'utf8'),
+    bytes: (name) => readFileSync(join(dir, name)),
+  }
 }
 const reading = (more: Partial<ReadingOutput> = {}): ReadingOutput => ({
-  kind: 'reading', stream: 'main', atMs: Date.UTC(2026, 10, 25, 21), sequence: 7, phase: 'measure', plant: 'running',
-  asRead: Float64Array.of(-0.5, Number.NaN), corrected: Float64Array.of(-1.25, Number.NaN), referred: Float64Array.of(-1.5, Number.NaN), flags: Uint8Array.of(0, 1), ...more,
+  kind: 'reading',
+  stream: 'main',
+  atMs: Date.UTC(2026, 10, 25, 21),
+  sequence: 7,
+  phase: 'measure',
+  plant: 'running',
+  asRead: Float64Array.of(-0.5, Number.NaN),
+  corrected: Float64Array.of(-1.25, Number.NaN),
+  referred: Float64Array.of(-1.5, Number.NaN),
+  flags: Uint8Array.of(0, 1),
+  ...more,
 })
 
 describe('blocks.csv, on which other people’s scripts rely', () => {
@@ -38,15 +65,34 @@ describe('blocks.csv, on which other people’s scripts rely', () => {
   })
 
   test('a row: times with offset, numbers unrounded, what is not known empty', async () => {
-    const row = anAverage({ quantity: 'mass_concentration', unit: 'mg/m3', conditions: '273.15K,101.325kPa', mean: 0.1 + 0.2, valid: false, reasons: ['coverage_low', 'gap'] })
+    const row = anAverage({
+      quantity: 'mass_concentration',
+      unit: 'mg/m3',
+      conditions: '273.15K,101.325kPa',
+      mean: 0.1 + 0.2,
+      valid: false,
+      reasons: ['coverage_low', 'gap'],
+    })
     expect((await exported({ blocks: [row] })).read('blocks.csv').split('\n')[1]).toBe(
       'night 1,main,co,mass_concentration,mg/m3,dry,,"273.15K,101.325kPa",PT30M,2026-11-25T22:00:00+01:00,2026-11-25T22:30:00+01:00,0.30000000000000004,-0.5,97,3.5,1790,1790.5,0.9947,false,coverage_low|gap,,final,',
     )
   })
 
   test('an average that nothing counted in is empty, not 0', async () => {
-    const row = anAverage({ mean: null, minimum: null, maximum: null, standardDeviation: null, count: 0, countedMs: 0, coverage: null, valid: false, reasons: ['nothing_counted'] })
-    expect((await exported({ blocks: [row] })).read('blocks.csv').split('\n')[1]).toMatch(/\+01:00,,,,,0,0,,false,nothing_counted,,final,$/)
+    const row = anAverage({
+      mean: null,
+      minimum: null,
+      maximum: null,
+      standardDeviation: null,
+      count: 0,
+      countedMs: 0,
+      coverage: null,
+      valid: false,
+      reasons: ['nothing_counted'],
+    })
+    expect((await exported({ blocks: [row] })).read('blocks.csv').split('\n')[1]).toMatch(
+      /\+01:00,,,,,0,0,,false,nothing_counted,,final,$/,
+    )
   })
 
   test('with a decimal comma the cells are parted by semicolons', async () => {
@@ -57,9 +103,16 @@ describe('blocks.csv, on which other people’s scripts rely', () => {
   test('a row told again replaces the earlier, and the order does not hang on the order of telling', async () => {
     const early = anAverage({ startMs: anAverage().startMs - 1_800_000 })
     const oxygen = anAverage({ channel: 'o2', unit: 'vol%' })
-    const first = (await exported({ blocks: [oxygen, anAverage({ state: 'provisional', mean: 1 }), early, anAverage()] })).read('blocks.csv')
+    const first = (
+      await exported({ blocks: [oxygen, anAverage({ state: 'provisional', mean: 1 }), early, anAverage()] })
+    ).read('blocks.csv')
     expect(first).toBe((await exported({ blocks: [early, anAverage(), oxygen] })).read('blocks.csv'))
-    expect(first.split('\n').slice(1, -1).map((line) => line.split(',')[2])).toEqual(['co', 'co', 'o2'])
+    expect(
+      first
+        .split('\n')
+        .slice(1, -1)
+        .map((line) => line.split(',')[2]),
+    ).toEqual(['co', 'co', 'o2'])
   })
 })
 
@@ -72,7 +125,15 @@ test('readings.csv names unit and reference of each column, and why a value does
 })
 
 describe('texts that begin like a formula', () => {
-  const logbook = ['=1+1', '+1', '-1', '@a', 'plain', 'say "a", b\nc'].map((text, at) => ({ atMs: at, kind: 'note', stream: null, text, by: '=cmd', savedMs: null, severity: 'plain' }))
+  const logbook = ['=1+1', '+1', '-1', '@a', 'plain', 'say "a", b\nc'].map((text, at) => ({
+    atMs: at,
+    kind: 'note',
+    stream: null,
+    text,
+    by: '=cmd',
+    savedMs: null,
+    severity: 'plain',
+  }))
 
   test('are defused in CSV, and only they: a negative number stays a number', async () => {
     const { read } = await exported({ logbook, blocks: [anAverage({ mean: -3.5 })] })
@@ -82,26 +143,62 @@ describe('texts that begin like a formula', () => {
   })
 
   test('stay as they are in JSON', async () => {
-    const { rows } = JSON.parse((await exported({ logbook, formats: ['json'] })).read('logbook.json')) as { rows: { text: string }[] }
+    const { rows } = JSON.parse((await exported({ logbook, formats: ['json'] })).read('logbook.json')) as {
+      rows: { text: string }[]
+    }
     expect(rows.map(({ text }) => text)).toEqual(logbook.map(({ text }) => text))
   })
 })
 
 test('JSON has the columns of the CSV, with null where there is no value', async () => {
-  const { rows } = JSON.parse((await exported({ blocks: [anAverage({ minimum: null })], formats: ['json'] })).read('blocks.json')) as { rows: object[] }
-  expect(rows).toEqual([expect.objectContaining({ run: 'night 1', start: '2026-11-25T22:00:00+01:00', mean: 41.25, minimum: null, valid: true, uncertainty: null })])
+  const { rows } = JSON.parse(
+    (await exported({ blocks: [anAverage({ minimum: null })], formats: ['json'] })).read('blocks.json'),
+  ) as { rows: object[] }
+  expect(rows).toEqual([
+    expect.objectContaining({
+      run: 'night 1',
+      start: '2026-11-25T22:00:00+01:00',
+      mean: 41.25,
+      minimum: null,
+      valid: true,
+      uncertainty: null,
+    }),
+  ])
 })
 
 test('the settings in force lie beside every export', async () => {
   const { names, read } = await exported({ formats: ['json'] })
-  expect(names).toEqual(['blocks.json', 'rolling.json', 'readings.json', 'alarms.json', 'phases.json', 'logbook.json', 'settings.json'])
+  expect(names).toEqual([
+    'blocks.json',
+    'rolling.json',
+    'readings.json',
+    'alarms.json',
+    'phases.json',
+    'logbook.json',
+    'settings.json',
+  ])
   expect(JSON.parse(read('settings.json'))).toEqual(JSON.parse(JSON.stringify(station)))
 })
 
 describe('the workbook', () => {
   const alarm: AlarmTransition = {
-    alarm: 'limit:co', class: 'limit', cause: 'limit', stream: 'main', channel: 'co', priority: 'high', atMs: anAverage().startMs, from: 'raised', to: 'acknowledged', input: 'acknowledge',
-    active: true, value: -12.5, limit: 10, unit: 'ppm', by: 'A. Tester', note: '=HYPERLINK("x")', untilMs: null,
+    alarm: 'limit:co',
+    class: 'limit',
+    cause: 'limit',
+    stream: 'main',
+    channel: 'co',
+    priority: 'high',
+    atMs: anAverage().startMs,
+    from: 'raised',
+    to: 'acknowledged',
+    input: 'acknowledge',
+    active: true,
+    value: -12.5,
+    limit: 10,
+    unit: 'ppm',
+    by: 'A. Tester',
+    note: '=HYPERLINK("x")',
+    untilMs: null,
   }
   const sheets = async (): Promise<Map<string, string>> => {
     const { bytes } = await exported({ formats: ['xlsx'], blocks: [anAverage()], alarms: [alarm] })
@@ -109,7 +206,9 @@ describe('the workbook', () => {
   }
 
   test('has a sheet for blocks, rolling averages, alarms, phases, logbook and settings', async () => {
-    const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(([, name]) => name)
+    const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(
+      ([, name]) => name,
+    )
     expect(names).toEqual(['blocks', 'rolling', 'alarms', 'phases', 'logbook', 'settings'])
   })
 
@@ -127,7 +226,10 @@ describe('the workbook', () => {
   })
 
   test('is the same to the byte when written again', async () => {
-    const [one, two] = [await exported({ formats: ['xlsx'], blocks: [anAverage()] }), await exported({ formats: ['xlsx'], blocks: [anAverage()] })]
+    const [one, two] = [
+      await exported({ formats: ['xlsx'], blocks: [anAverage()] }),
+      await exported({ formats: ['xlsx'], blocks: [anAverage()] }),
+    ]
     expect(one.bytes('blocks.xlsx')).toEqual(two.bytes('blocks.xlsx'))
   })
 })

@@ -13,7 +13,14 @@ const write = (name: string, content: unknown): string => {
   writeFileSync(path, typeof content === 'string' ? content : JSON.stringify(content, null, 2))
   return path
 }
-const profile = { form: 'delimited', name: 'plain', fields: [{ name: 'o2', at: 0, unit: 'vol%' }, { name: 'co', at: 1, unit: 'ppm' }] }
+const profile = {
+  form: 'delimited',
+  name: 'plain',
+  fields: [
+    { name: 'o2', at: 0, unit: 'vol%' },
+    { name: 'co', at: 1, unit: 'ppm' },
+  ],
+}
 const o2 = aChannel('o2', { species: 'O2', unit: 'vol%' })
 const co = aChannel('co', { species: 'CO' })
 const withProfile = (name: string) => {
@@ -54,11 +61,16 @@ test('a profile behind a link that leads out of the folder is refused', () => {
   write('outside.json', profile)
   symlinkSync(join(folder, 'outside.json'), join(inside, 'linked.json'))
   const path = write('site/station.json', withProfile('linked'))
-  expect(faultsOf(path).map(({ message }) => message)).toEqual(['"linked" lies outside of the station file\'s folder; put it beside the station file'])
+  expect(faultsOf(path).map(({ message }) => message)).toEqual([
+    '"linked" lies outside of the station file\'s folder; put it beside the station file',
+  ])
 })
 
 test('faults of the station and of its profile come together, each with its own file and line', () => {
-  write('bad-profile.json', '{\n  "form": "delimited",\n  "name": "plain",\n  "fields": [{ "name": "o2", "at": 0 }, { "name": "co", "at": 1, "unit": "ppn" }]\n}')
+  write(
+    'bad-profile.json',
+    '{\n  "form": "delimited",\n  "name": "plain",\n  "fields": [{ "name": "o2", "at": 0 }, { "name": "co", "at": 1, "unit": "ppn" }]\n}',
+  )
   const path = write('both.json', { regime: 'mars', ...withProfile('bad-profile') })
   expect(faultsOf(path).map(({ file, line, path: at }) => [file, line, at])).toEqual([
     [path, 2, 'regime'],
@@ -67,7 +79,12 @@ test('faults of the station and of its profile come together, each with its own 
 })
 
 test('a fault in one channel does not hide another’s', () => {
-  const path = write('two.json', { ...aStationFile([{ ...o2, unit: 'ppn' as 'ppm' }, { ...co, stream: 'mian' }]) })
+  const path = write('two.json', {
+    ...aStationFile([
+      { ...o2, unit: 'ppn' as 'ppm' },
+      { ...co, stream: 'mian' },
+    ]),
+  })
   expect(faultsOf(path).map(({ path: at }) => at)).toEqual(['channels[0].unit', 'channels[1].stream'])
 })
 
@@ -77,7 +94,9 @@ test('a file that is not there is a fault, not an exception', () => {
 
 test('what is allowed and seldom meant is a warning with its line', () => {
   const limits = [{ channel: 'co', of: 'block', average: 'PT30M', value: 100, unit: 'mg/m3' }]
-  const found = loaded(write('warned.json', { ...aStationFile([o2, co], { conversions: { referenceOxygen: 3 } }), limits }))
+  const found = loaded(
+    write('warned.json', { ...aStationFile([o2, co], { conversions: { referenceOxygen: 3 } }), limits }),
+  )
   expect(found.warnings.map(({ path, message }) => `${path} ${message}`)).toEqual([
     'limits[0].referenceOxygen is not set: the limit is compared at the oxygen as measured; set 3 if the permit means the reference',
   ])
@@ -85,6 +104,8 @@ test('what is allowed and seldom meant is a warning with its line', () => {
 
 test('the JSON Schema knows every part of the file', () => {
   const schema = stationSchema() as { properties: object; additionalProperties: boolean }
-  expect(Object.keys(schema.properties)).toEqual(expect.arrayContaining(['station', 'streams', 'channels', 'phases', 'conversions', 'averaging', 'limits']))
+  expect(Object.keys(schema.properties)).toEqual(
+    expect.arrayContaining(['station', 'streams', 'channels', 'phases', 'conversions', 'averaging', 'limits']),
+  )
   expect(schema.additionalProperties).toBe(false)
 })

@@ -14,7 +14,9 @@ test('there are broken station files, and each has its expected text', () => {
 
 test.each(cases)('%s: place, value found, what is allowed', (name) => {
   const expected = readFileSync(join(folder, `${name}.expected.txt`), 'utf8')
-  const found = validateFile(join(folder, `${name}.bad.json`)).map((fault) => faultLine({ ...fault, file: basename(fault.file) }))
+  const found = validateFile(join(folder, `${name}.bad.json`)).map((fault) =>
+    faultLine({ ...fault, file: basename(fault.file) }),
+  )
   expect(`${found.join('\n')}\n`).toBe(expected)
   expect(found.length).toBeGreaterThan(0)
 })

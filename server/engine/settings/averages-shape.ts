@@ -1,0 +1,126 @@
+import { z } from 'zod'
+import { bases } from '../../../protocols/words/quantities.ts'
+import { gasUnits, units } from '../../../protocols/words/units.ts'
+import { blockLength, id, priority, seconds, wholeMinutes } from './setting-values.ts'
+
+export const averaging = z.strictObject({
+  blocks: z
+    .array(blockLength)
+    .min(1)
+    .max(8)
+    .default(['PT1M', 'PT30M'])
+    .describe('Lengths of the fixed averages; each divides the day.'),
+  align: z
+    .enum(['clock', 'run'])
+    .default('clock')
+    .describe('`clock`: counted from local midnight. `run`: from the run’s start.'),
+  rolling: z.array(wholeMinutes).max(6).default([]).describe('Lengths of the rolling averages, renewed each minute.'),
+  validity: z
+    .discriminatedUnion('rule', [
+      z.strictObject({
+        rule: z
+          .literal('fraction')
+          .describe(
+            '`fraction`: a share of the time. `quadrants`: a point in each quarter of the hour. `minutes`: so many minutes.',
+          ),
+        minimum: z
+          .string()
+          .regex(/^[1-9]\d{0,5}\/[1-9]\d{0,5}$/, 'a fraction of whole numbers as 2/3')
+          .default('2/3')
+          .describe('The share of the time that must have counted.'),
+      }),
+      z.strictObject({
+        rule: z.literal('quadrants'),
+        purgeIsQualityAssurance: z
+          .boolean()
+          .describe(
+            'Whether an hour with a purge is an hour with required quality assurance: then two points 15 minutes apart do.',
+          ),
+        minimum: z
+          .string()
+          .regex(/^[1-9]\d{0,5}\/[1-9]\d{0,5}$/)
+          .default('2/3')
+          .describe('For lengths other than an hour.'),
+      }),
+      z.strictObject({ rule: z.literal('minutes'), minimum: z.number().positive().describe('Counted minutes.') }),
+    ])
+    .default({ rule: 'fraction', minimum: '2/3' })
+    .describe('What an average needs to be valid.'),
+})
+
+export const conversions = z.strictObject({
+  moisture: z
+    .union([
+      z.strictObject({ channel: id.describe('A channel of water vapour, vol%.') }),
+      z.strictObject({ percent: z.number().min(0).max(95).describe('A fixed value, vol%.') }),
+    ])
+    .optional()
+    .describe('Water vapour, vol%: from a channel or a fixed value.'),
+  normal: z
+    .strictObject({
+      temperatureK: z.number().min(200).max(400).describe('K'),
+      pressurekPa: z.number().min(50).max(120).describe('kPa'),
+    })
+    .default({ temperatureK: 273.15, pressurekPa: 101.325 })
+    .describe('Temperature and pressure to which mg/m3 are referred.'),
+  oxygenChannel: id
+    .optional()
+    .describe(
+      'The channel that refers the others to the reference oxygen. Not set: the only O2 channel of the channel’s own stream, else the only one of the station.',
+    ),
+  referenceOxygen: z.number().min(0).max(20).optional().describe('vol%; not set: nothing is referred.'),
+  ambientOxygen: z
+    .number()
+    .min(20)
+    .max(21.5)
+    .default(20.95)
+    .describe('20.9 in US methods, 21 in EU texts, 20.95 physical.'),
+  oxygenGuard: z
+    .number()
+    .min(5)
+    .max(21)
+    .default(19)
+    .describe('Above this oxygen content nothing is referred: the divisor is too small.'),
+  onlyAboveReference: z
+    .boolean()
+    .default(false)
+    .describe('Correct only where the measured oxygen is above the reference.'),
+  referredUnit: z
+    .enum(['mg/m3', 'ppm'])
+    .default('mg/m3')
+    .describe('The unit of what is referred to the reference oxygen.'),
+  noxAs: z.enum(['NO2', 'NO']).default('NO2').describe('Whose molar mass the mass concentration of NOx takes.'),
+  applyTo: z
+    .enum(['blocks', 'readings'])
+    .default('blocks')
+    .describe('`blocks`: average, then convert. `readings`: convert each reading, then average.'),
+})
+
+export const limit = z.strictObject({
+  id: id.optional().describe('A name for the alarm; formed from channel and average where not set.'),
+  channel: id.describe('The channel that is limited.'),
+  of: z.enum(['reading', 'block', 'rolling']).describe('What is compared: each reading, a fixed or a rolling average.'),
+  average: wholeMinutes.optional().describe('For `block` and `rolling`: which length, one of those in `averaging`.'),
+  kind: z.enum(['high', 'low']).default('high').describe('`high`: passed above the value. `low`: below it.'),
+  value: z.number().describe('The limit.'),
+  unit: z
+    .enum(gasUnits)
+    .or(z.enum(units))
+    .describe('The limit’s unit; the value is converted to it where that is possible.'),
+  referenceOxygen: z
+    .number()
+    .min(0)
+    .max(20)
+    .optional()
+    .describe('vol%; not set: the limit holds at the oxygen as measured.'),
+  basis: z.enum(bases).default('dry').describe('For gases.'),
+  deadband: z
+    .number()
+    .min(0)
+    .default(0)
+    .describe('By how much the value must come back before the alarm goes, in the limit’s unit.'),
+  onDelaySeconds: seconds.default(0).describe('How long it must be passed before the alarm is raised.'),
+  offDelaySeconds: seconds.default(0).describe('How long it must be cleared before the alarm goes.'),
+  priority: priority.default('medium').describe('How soon it must be answered.'),
+  latched: z.boolean().default(false).describe('The alarm stays until it is reset by hand.'),
+})
