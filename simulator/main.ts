@@ -11,6 +11,7 @@ const usage = `simulates an invented instrument on an invented plant
   --skip-to ISO|now      write from there on    --catch-up-to-now  at speed up to the clock, then on at 1x
   --while-unlinked wait|go-on                   --baud-rate N      for serial
   --to stdout|file:PATH|tcp:PORT|serial:PATH    --truth FILE       the truth beside it
+  --truth-minutes N      length of its summaries (default 30)
 `
 
 /** Exit status as of the whole command line: 2 wrong use or bad file, 4 out of reach, 70 a defect of ours. */
@@ -43,6 +44,7 @@ async function main(): Promise<number> {
       'while-unlinked': text,
       to: text,
       truth: text,
+      'truth-minutes': text,
       'baud-rate': text,
       'catch-up-to-now': { type: 'boolean' },
       help: { type: 'boolean' },

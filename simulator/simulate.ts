@@ -1,5 +1,5 @@
 import { setImmediate as nextTurn } from 'node:timers/promises'
-import type { LineLink, Tell } from './links/link.ts'
+import { allSequences, type LineLink, type Tell } from './links/link.ts'
 import { serialLink } from './links/serial-link.ts'
 import { fileLink, streamLink } from './links/stream-link.ts'
 import { tcpLink } from './links/tcp-link.ts'
@@ -215,14 +215,10 @@ class Run {
   }
 
   async #send(lines: SimulatedLine[], link: SimulatedLine['link']): Promise<void> {
-    if (link === 'up') return this.#write(lines)
-    if (link === 'kept') this.#kept.push(...lines)
-    else
-      this.#tell(
-        lines.map((line) => line.sequence),
-        false,
-      )
-    await nextTurn()
+    if (link === 'up') await this.#write(lines)
+    else if (link === 'kept') this.#kept.push(...lines)
+    else this.#tell(allSequences(lines), false)
+    await nextTurn() // so that signals and answers of the link are heard, however fast the night runs
   }
 
   async #write(batch: SimulatedLine[]): Promise<void> {

@@ -1,7 +1,19 @@
-import { type ActionRequest, answer, blocksAnswer, logbookAnswer, phasesAnswer, recordingsAnswer, type RunRequest, seriesAnswer, verifyAnswer } from '../protocols/live/requests.ts'
+import {
+  type ActionRequest,
+  answer,
+  blocksAnswer,
+  logbookAnswer,
+  phasesAnswer,
+  type RunRequest,
+  recordingsAnswer,
+  seriesAnswer,
+  verifyAnswer,
+} from '../protocols/live/requests.ts'
 
 /** What was asked, or why not: one sentence an operator can act on. */
-export type Asked<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly errors: readonly string[] }
+export type Asked<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly errors: readonly string[] }
 
 /** What is needed of a schema. */
 interface Reads<T> {
@@ -14,34 +26,53 @@ async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}):
     const body: unknown = await response.json().catch(() => null)
     if (!response.ok) {
       const told = answer.safeParse({ ok: false, ...(body ?? {}) })
-      return { ok: false, errors: told.success && told.data.errors.length ? told.data.errors : [`The station refused this (${response.status}).`] }
+      return {
+        ok: false,
+        errors:
+          told.success && told.data.errors.length
+            ? told.data.errors
+            : [`The station refused this (${response.status}).`],
+      }
     }
     const parsed = schema.safeParse(body)
-    return parsed.success ? { ok: true, value: parsed.data } : { ok: false, errors: ['The answer could not be read: this page is older than the server. Reload it.'] }
+    return parsed.success
+      ? { ok: true, value: parsed.data }
+      : { ok: false, errors: ['The answer could not be read: this page is older than the server. Reload it.'] }
   } catch (error) {
     // A request that the page itself gave up is no trouble; everything else is a line that does not carry.
     return { ok: false, errors: error instanceof DOMException && error.name === 'AbortError' ? [] : [refusedSilently] }
   }
 }
 const post = (path: string, body: unknown) =>
-  asked(answer, path, { method: 'POST', body: JSON.stringify(body), headers: { 'content-type': 'application/json' } })
-    .then((found): Asked<true> => (!found.ok ? found : found.value.ok ? { ok: true, value: true } : { ok: false, errors: found.value.errors }))
+  asked(answer, path, {
+    method: 'POST',
+    body: JSON.stringify(body),
+    headers: { 'content-type': 'application/json' },
+  }).then(
+    (found): Asked<true> =>
+      !found.ok ? found : found.value.ok ? { ok: true, value: true } : { ok: false, errors: found.value.errors },
+  )
 
 export type Query = Readonly<Record<string, string | number | null>>
 export function withQuery(path: string, query: Query): string {
   const set = Object.entries(query).filter(([, value]) => value !== null && value !== '')
   return set.length ? `${path}?${new URLSearchParams(set.map(([key, value]) => [key, String(value)]))}` : path
 }
-const recordingPath = (recording: string | null, part: string) => `api/recordings/${encodeURIComponent(recording ?? 'current')}/${part}`
+const recordingPath = (recording: string | null, part: string) =>
+  `api/recordings/${encodeURIComponent(recording ?? 'current')}/${part}`
 
 export const askRecordings = () => asked(recordingsAnswer, 'api/recordings')
 /** `recording` null: the one that is running. */
-export const askBlocks = (recording: string | null, query: Query) => asked(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
+export const askBlocks = (recording: string | null, query: Query) =>
+  asked(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
 export const askLogbook = (recording: string | null) => asked(logbookAnswer, recordingPath(recording, 'logbook'))
-export const askPhases = (recording: string | null, query: Query) => asked(phasesAnswer, withQuery(recordingPath(recording, 'phases'), query))
-export const askSeries = (recording: string | null, query: Query, signal: AbortSignal) => asked(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
+export const askPhases = (recording: string | null, query: Query) =>
+  asked(phasesAnswer, withQuery(recordingPath(recording, 'phases'), query))
+export const askSeries = (recording: string | null, query: Query, signal: AbortSignal) =>
+  asked(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
 export const askVerification = (recording: string) => asked(verifyAnswer, recordingPath(recording, 'verify'))
-export const exportPath = (recording: string | null, format: 'csv' | 'json' | 'xlsx') => withQuery(recordingPath(recording, 'export'), { format })
+export const exportPath = (recording: string | null, format: 'csv' | 'json' | 'xlsx') =>
+  withQuery(recordingPath(recording, 'export'), { format })
 
 export const act = (request: ActionRequest) => post('api/actions', request)
 export const controlRun = (request: RunRequest) => post('api/run', request)

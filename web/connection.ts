@@ -4,7 +4,8 @@ import type { PageLink } from './store.ts'
 const firstDelayMs = 500
 const longestDelayMs = 15_000
 /** Wait before try number `attempt` (from 1): doubling, with a share of chance so that pages do not all come at once. */
-export const retryDelay = (attempt: number, chance: number): number => Math.min(longestDelayMs, firstDelayMs * 2 ** (attempt - 1)) * (0.5 + chance / 2)
+export const retryDelay = (attempt: number, chance: number): number =>
+  Math.min(longestDelayMs, firstDelayMs * 2 ** (attempt - 1)) * (0.5 + chance / 2)
 
 export interface ConnectionParts {
   readonly address: () => string
@@ -28,7 +29,12 @@ export class Connection {
     if (this.closed) return
     this.waiting = null
     const now = performance.now()
-    this.parts.onLink({ state: this.attempt === 0 ? 'connecting' : 'lost', sinceMs: this.attempt === 0 ? now : this.lostMs, attempt: this.attempt, retryMs: null })
+    this.parts.onLink({
+      state: this.attempt === 0 ? 'connecting' : 'lost',
+      sinceMs: this.attempt === 0 ? now : this.lostMs,
+      attempt: this.attempt,
+      retryMs: null,
+    })
     const socket = new WebSocket(this.parts.address())
     this.socket = socket
     socket.onopen = () => {

@@ -12,7 +12,10 @@ export class DrawGate {
   private ageing: ReturnType<typeof setInterval> | null = null
   private readonly onVisibility = () => this.visibilityChanged()
 
-  constructor(private readonly draw: () => void, private readonly onReturn: () => void) {
+  constructor(
+    private readonly draw: () => void,
+    private readonly onReturn: () => void,
+  ) {
     document.addEventListener('visibilitychange', this.onVisibility)
     this.visibilityChanged()
   }

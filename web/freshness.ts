@@ -21,7 +21,8 @@ export function freshness(state: ViewState, stream: StreamState, pageMs: number)
   if (stream.lastLineMs === null || !state.clock) return { stale: true, ageMs: null }
   const ageMs = Math.max(0, stationTime(state.clock, pageMs) - stream.lastLineMs)
   const { speed } = state.clock
-  const patienceMs = missedIntervals * stream.expectEverySeconds * 1000 + (speed > 1 ? transitMs.atSpeed * speed : transitMs.plain)
+  const patienceMs =
+    missedIntervals * stream.expectEverySeconds * 1000 + (speed > 1 ? transitMs.atSpeed * speed : transitMs.plain)
   return { stale: ageMs > patienceMs, ageMs }
 }
 

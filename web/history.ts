@@ -18,7 +18,11 @@ export class StreamHistory {
   private readonly high: Float64Array[]
   private rows = 0
 
-  constructor(readonly channels: readonly string[], private readonly stepMs: number, private readonly capacity = 4096) {
+  constructor(
+    readonly channels: readonly string[],
+    private readonly stepMs: number,
+    private readonly capacity = 4096,
+  ) {
     this.at = new Float64Array(capacity)
     this.until = new Float64Array(capacity)
     this.low = channels.map(() => new Float64Array(capacity))
@@ -44,7 +48,12 @@ export class StreamHistory {
       if (values.every((column) => (column?.low[index] ?? null) === null)) return
       // The last column ends where the answer does, so that readings after it are new.
       const until = Math.max(at + this.stepMs, Math.min(at + answer.columnMs, answer.toMs))
-      this.append(at, until, (channel) => values[channel]?.low[index] ?? null, (channel) => values[channel]?.high[index] ?? null)
+      this.append(
+        at,
+        until,
+        (channel) => values[channel]?.low[index] ?? null,
+        (channel) => values[channel]?.high[index] ?? null,
+      )
     })
   }
 
@@ -57,7 +66,12 @@ export class StreamHistory {
     this.append(atMs, atMs + this.stepMs, read, read)
   }
 
-  private append(at: number, until: number, low: (channel: number) => number | null, high: (channel: number) => number | null): void {
+  private append(
+    at: number,
+    until: number,
+    low: (channel: number) => number | null,
+    high: (channel: number) => number | null,
+  ): void {
     if (this.rows === this.capacity) this.makeRoom(Number.NEGATIVE_INFINITY)
     const row = this.rows++
     this.at[row] = at
@@ -87,12 +101,22 @@ export class StreamHistory {
     let kept = 0
     for (let row = 0; row < this.rows; row++) {
       const next = row + 1
-      const joins = next < this.rows && !this.isGap(row) && this.channels.every((_, channel) => Number.isNaN(this.low[channel]?.[row]) === Number.isNaN(this.low[channel]?.[next]))
+      const joins =
+        next < this.rows &&
+        !this.isGap(row) &&
+        this.channels.every(
+          (_, channel) => Number.isNaN(this.low[channel]?.[row]) === Number.isNaN(this.low[channel]?.[next]),
+        )
       this.at[kept] = this.at[row] ?? 0
       this.until[kept] = this.until[joins ? next : row] ?? 0
       for (let channel = 0; channel < this.channels.length; channel++) {
         const [low, high] = [this.low[channel]?.[row] ?? Number.NaN, this.high[channel]?.[row] ?? Number.NaN]
-        this.write(channel, kept, joins ? Math.min(low, this.low[channel]?.[next] ?? low) : low, joins ? Math.max(high, this.high[channel]?.[next] ?? high) : high)
+        this.write(
+          channel,
+          kept,
+          joins ? Math.min(low, this.low[channel]?.[next] ?? low) : low,
+          joins ? Math.max(high, this.high[channel]?.[next] ?? high) : high,
+        )
       }
       kept++
       if (joins) row++
@@ -128,7 +152,8 @@ export class StreamHistory {
       if (!open) return
       // The end that is nearer to where the line stands comes first: a steep edge shows as one, not as a zigzag.
       const before = picture.y.at(-1) ?? open.low
-      const [first, second] = Math.abs(before - open.high) < Math.abs(before - open.low) ? [open.high, open.low] : [open.low, open.high]
+      const [first, second] =
+        Math.abs(before - open.high) < Math.abs(before - open.low) ? [open.high, open.low] : [open.low, open.high]
       add(open.start, first)
       if (second !== first) add(open.start + columnMs / 2, second)
       open = null
@@ -147,7 +172,9 @@ export class StreamHistory {
       // A row narrower than a pixel joins its column; a wider one stands where it is.
       const start = until - at >= columnMs ? at : fromMs + Math.floor((at - fromMs) / columnMs) * columnMs
       if (open && open.start !== start) close()
-      open = open ? { start, low: Math.min(open.low, lowest), high: Math.max(open.high, highest) } : { start, low: lowest, high: highest }
+      open = open
+        ? { start, low: Math.min(open.low, lowest), high: Math.max(open.high, highest) }
+        : { start, low: lowest, high: highest }
       seenUntil = until
     }
     close()
@@ -159,7 +186,8 @@ export class StreamHistory {
     const found: { startMs: number; endMs: number }[] = []
     for (let row = 0; row + 1 < this.rows; row++) {
       const [startMs, endMs] = [this.until[row] ?? 0, this.at[row + 1] ?? 0]
-      if (this.isGap(row) && endMs - startMs >= leastMs && endMs > fromMs && startMs < toMs) found.push({ startMs, endMs })
+      if (this.isGap(row) && endMs - startMs >= leastMs && endMs > fromMs && startMs < toMs)
+        found.push({ startMs, endMs })
     }
     return found
   }

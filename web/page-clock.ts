@@ -9,7 +9,8 @@ export interface ClockAnchor {
 /** How far one message may pull the estimate back; it follows a page clock that is 0.2 % fast at one message a second. */
 const slewMs = 2
 
-export const stationTime = (anchor: ClockAnchor, pageMs: number): number => anchor.stationMs + (pageMs - anchor.pageMs) * anchor.speed
+export const stationTime = (anchor: ClockAnchor, pageMs: number): number =>
+  anchor.stationMs + (pageMs - anchor.pageMs) * anchor.speed
 
 /**
  * Takes in one more word of the station's time. A message that was long on its way shows too early a time, so the

@@ -9,7 +9,8 @@ export function placeSpan(spans: readonly PhaseSpan[], span: PhaseSpan): PhaseSp
   const kept: PhaseSpan[] = []
   for (const other of spans) {
     if (other.stream !== span.stream) kept.push(other)
-    else if (other.startMs < span.startMs) kept.push(other.endMs === null || other.endMs > span.startMs ? { ...other, endMs: span.startMs } : other)
+    else if (other.startMs < span.startMs)
+      kept.push(other.endMs === null || other.endMs > span.startMs ? { ...other, endMs: span.startMs } : other)
     else if (other.startMs >= end) kept.push(other)
   }
   kept.push(span)
@@ -17,4 +18,5 @@ export function placeSpan(spans: readonly PhaseSpan[], span: PhaseSpan): PhaseSp
 }
 
 /** Spans from two sources in one list: those of `newer` win where both tell of the same time. */
-export const joinedSpans = (older: readonly PhaseSpan[], newer: readonly PhaseSpan[]): PhaseSpan[] => newer.reduce(placeSpan, [...older])
+export const joinedSpans = (older: readonly PhaseSpan[], newer: readonly PhaseSpan[]): PhaseSpan[] =>
+  newer.reduce(placeSpan, [...older])

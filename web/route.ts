@@ -16,10 +16,14 @@ export function readRoute(hash: string): Route {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?')
   const asked = new URLSearchParams(query)
   const [from, to, span] = ['from', 'to', 'span'].map((name) => Number(asked.get(name) ?? Number.NaN))
-  const window: TrendWindow = asked.get('window') === 'run' ? { kind: 'run' }
-    : from !== undefined && to !== undefined && to > from ? { kind: 'fixed', fromMs: from, toMs: to }
-    : span !== undefined && span > 0 ? { kind: 'now', spanMs: span }
-    : usualWindow
+  const window: TrendWindow =
+    asked.get('window') === 'run'
+      ? { kind: 'run' }
+      : from !== undefined && to !== undefined && to > from
+        ? { kind: 'fixed', fromMs: from, toMs: to }
+        : span !== undefined && span > 0
+          ? { kind: 'now', spanMs: span }
+          : usualWindow
   return { view: views.find((view) => view === path) ?? 'watch', replay: asked.get('replay') || null, window }
 }
 
@@ -27,8 +31,18 @@ export function routeHash({ view, replay, window }: Route): string {
   const query = new URLSearchParams()
   if (replay !== null) query.set('replay', replay)
   if (window.kind === 'run') query.set('window', 'run')
-  if (window.kind === 'fixed') for (const [name, value] of [['from', window.fromMs], ['to', window.toMs]] as const) query.set(name, String(value))
-  if (window.kind === 'now' && window !== usualWindow && window.spanMs !== (usualWindow.kind === 'now' ? usualWindow.spanMs : 0)) query.set('span', String(window.spanMs))
+  if (window.kind === 'fixed')
+    for (const [name, value] of [
+      ['from', window.fromMs],
+      ['to', window.toMs],
+    ] as const)
+      query.set(name, String(value))
+  if (
+    window.kind === 'now' &&
+    window !== usualWindow &&
+    window.spanMs !== (usualWindow.kind === 'now' ? usualWindow.spanMs : 0)
+  )
+    query.set('span', String(window.spanMs))
   const text = query.toString()
   return `#/${view}${text ? `?${text}` : ''}`
 }

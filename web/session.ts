@@ -1,4 +1,4 @@
-import { type ClientMessage, explainFaults, liveMessage } from '../protocols/live/messages.ts'
+import { type ClientMessage, explainFaults, type LiveMessage, liveMessage } from '../protocols/live/messages.ts'
 import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
 import { askAfterMs, deadAfterMs } from './freshness.ts'
@@ -12,6 +12,16 @@ const resyncEveryMs = 2000
 const trendsEveryMs = 1500
 /** How long an unreadable server is left alone before it is asked again. */
 const unreadableRestMs = 30_000
+
+/** The message, or in one line what is wrong with it. */
+function readMessage(text: string): LiveMessage | string {
+  try {
+    const parsed = liveMessage.safeParse(JSON.parse(text))
+    return parsed.success ? parsed.data : (explainFaults(parsed.error)[0] ?? 'not a message')
+  } catch {
+    return 'not JSON'
+  }
+}
 
 /** The page's one link to the station: messages go into the state, the state to whoever draws. */
 export class Session {
@@ -29,7 +39,10 @@ export class Session {
   private trendMs = Number.NEGATIVE_INFINITY
 
   constructor(private readonly draw: () => void) {
-    this.gate = new DrawGate(() => this.beforeDraw(), () => this.returned())
+    this.gate = new DrawGate(
+      () => this.beforeDraw(),
+      () => this.returned(),
+    )
     this.connection = this.connect()
     window.addEventListener('hashchange', () => this.routeChanged())
     window.addEventListener('online', () => this.connection.wake())
@@ -44,20 +57,20 @@ export class Session {
       url.search = replay === null ? '' : `?${new URLSearchParams({ replay })}`
       return url.href
     }
-    return new Connection({ address, onText: (text) => this.received(text), onLink: (link) => this.take({ kind: 'link', link }) })
+    return new Connection({
+      address,
+      onText: (text) => this.received(text),
+      onLink: (link) => this.take({ kind: 'link', link }),
+    })
   }
 
   private received(text: string): void {
     const pageMs = performance.now()
-    let body: unknown
-    try {
-      body = JSON.parse(text)
-    } catch {
-      return this.take({ kind: 'unreadable', detail: 'not JSON', pageMs })
+    const message = readMessage(text)
+    if (typeof message === 'string') {
+      this.take({ kind: 'unreadable', detail: message, pageMs })
+      return
     }
-    const parsed = liveMessage.safeParse(body)
-    if (!parsed.success) return this.take({ kind: 'unreadable', detail: explainFaults(parsed.error)[0] ?? '', pageMs })
-    const message = parsed.data
     this.take({ kind: 'message', message, pageMs })
     if (message.type === 'reading' && this.route.replay === null) {
       const { fromMs } = windowAt(this.route.window, this.state.station?.run.startMs ?? null, this.now())
@@ -117,23 +130,54 @@ export class Session {
     const shown = windowAt(this.route.window, station.run.startMs, nowMs)
     const span = shown.toMs - shown.fromMs
     // Playback loads ahead of its own time and is drawn only up to it; a live station has no time ahead.
-    const endMs = station.playback ? Math.min(station.playback.endMs, this.route.window.kind === 'now' ? (Math.floor(nowMs / span) + 2) * span : shown.toMs + span) : nowMs
+    const endMs = station.playback
+      ? Math.min(
+          station.playback.endMs,
+          this.route.window.kind === 'now' ? (Math.floor(nowMs / span) + 2) * span : shown.toMs + span,
+        )
+      : nowMs
     const ahead = station.playback && this.route.window.kind === 'now' ? endMs : 0
-    const key = [station.run.recording, routeHash(this.route), this.trendValue, this.shownAverage, trendBreaks, Math.ceil(this.trendPixels / 300), ahead].join('|')
+    const key = [
+      station.run.recording,
+      routeHash(this.route),
+      this.trendValue,
+      this.shownAverage,
+      trendBreaks,
+      Math.ceil(this.trendPixels / 300),
+      ahead,
+    ].join('|')
     const pageMs = performance.now()
-    if (key === this.trendKey || (pageMs - this.trendMs < trendsEveryMs && key.split('|')[1] === this.trendKey.split('|')[1] && this.trendKey !== '')) return
+    if (
+      key === this.trendKey ||
+      (pageMs - this.trendMs < trendsEveryMs &&
+        key.split('|')[1] === this.trendKey.split('|')[1] &&
+        this.trendKey !== '')
+    )
+      return
     this.trendKey = key
     this.trendMs = pageMs
     void this.feed.ask(station, {
-      recording: this.route.replay, fromMs: shown.fromMs, toMs: Math.max(shown.fromMs + 1000, Math.min(this.route.window.kind === 'now' && station.playback ? endMs : shown.toMs, endMs)),
-      value: this.trendValue, average: this.shownAverage, pixels: this.trendPixels,
+      recording: this.route.replay,
+      fromMs: shown.fromMs,
+      toMs: Math.max(
+        shown.fromMs + 1000,
+        Math.min(this.route.window.kind === 'now' && station.playback ? endMs : shown.toMs, endMs),
+      ),
+      value: this.trendValue,
+      average: this.shownAverage,
+      pixels: this.trendPixels,
     })
   }
 
   /** The average that the limits are set for, unless another was chosen. */
   get shownAverage(): string {
     const station = this.state.station
-    return this.average || station?.limits.find((limit) => limit.of === 'block')?.average || station?.averages.blocks.at(-1) || 'PT30M'
+    return (
+      this.average ||
+      station?.limits.find((limit) => limit.of === 'block')?.average ||
+      station?.averages.blocks.at(-1) ||
+      'PT30M'
+    )
   }
 
   /** The station's time now, or that of the playback. */

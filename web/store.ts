@@ -1,4 +1,9 @@
-import { type IncrementMessage, type LiveMessage, liveProtocolVersion, type SnapshotMessage } from '../protocols/live/messages.ts'
+import {
+  type IncrementMessage,
+  type LiveMessage,
+  liveProtocolVersion,
+  type SnapshotMessage,
+} from '../protocols/live/messages.ts'
 import { averageKey } from '../protocols/words/blocks.ts'
 import { type ClockAnchor, followClock } from './page-clock.ts'
 import { placeSpan } from './phase-spans.ts'
@@ -37,7 +42,15 @@ export type ViewInput =
   | { readonly kind: 'link'; readonly link: PageLink }
 
 export const firstView = (pageMs: number): ViewState => ({
-  link: { state: 'connecting', sinceMs: pageMs, attempt: 0, retryMs: null }, station: null, clock: null, sequence: -1, heardMs: null, hole: false, unreadable: null, newVersion: null, trendBreaks: 0,
+  link: { state: 'connecting', sinceMs: pageMs, attempt: 0, retryMs: null },
+  station: null,
+  clock: null,
+  sequence: -1,
+  heardMs: null,
+  hole: false,
+  unreadable: null,
+  newVersion: null,
+  trendBreaks: 0,
 })
 
 /** Kept in the page; older rows are asked of the server. */
@@ -47,28 +60,50 @@ export const keptEntries = 400
 /** (view state, what came) → view state. Pure. */
 export function stepView(state: ViewState, input: ViewInput): ViewState {
   switch (input.kind) {
-    case 'link': return { ...state, link: input.link }
-    case 'unreadable': return { ...state, unreadable: input.detail, heardMs: input.pageMs }
-    case 'message': return input.message.type === 'snapshot' ? fromSnapshot(state, input.message, input.pageMs) : fromIncrement(state, input.message, input.pageMs)
+    case 'link':
+      return { ...state, link: input.link }
+    case 'unreadable':
+      return { ...state, unreadable: input.detail, heardMs: input.pageMs }
+    case 'message':
+      return input.message.type === 'snapshot'
+        ? fromSnapshot(state, input.message, input.pageMs)
+        : fromIncrement(state, input.message, input.pageMs)
   }
 }
 
-function fromSnapshot(state: ViewState, { type: _type, sequence, protocol, ...station }: SnapshotMessage, pageMs: number): ViewState {
+function fromSnapshot(
+  state: ViewState,
+  { type: _type, sequence, protocol, ...station }: SnapshotMessage,
+  pageMs: number,
+): ViewState {
   const before = state.station?.version ?? station.version
   return {
-    ...state, station, sequence, heardMs: pageMs, hole: false, clock: toldClock(station, pageMs),
+    ...state,
+    station,
+    sequence,
+    heardMs: pageMs,
+    hole: false,
+    clock: toldClock(station, pageMs),
     unreadable: protocol > liveProtocolVersion ? `protocol ${protocol}` : null,
-    newVersion: before === station.version ? state.newVersion : station.version, trendBreaks: state.trendBreaks + 1,
+    newVersion: before === station.version ? state.newVersion : station.version,
+    trendBreaks: state.trendBreaks + 1,
   }
 }
 
 function fromIncrement(state: ViewState, message: IncrementMessage, pageMs: number): ViewState {
   if (!state.station || message.sequence <= state.sequence) return { ...state, heardMs: pageMs }
   const hole = state.hole || message.sequence !== state.sequence + 1
-  const next = { ...state, sequence: message.sequence, heardMs: pageMs, hole, station: withIncrement(state.station, message) }
+  const next = {
+    ...state,
+    sequence: message.sequence,
+    heardMs: pageMs,
+    hole,
+    station: withIncrement(state.station, message),
+  }
   if (message.type === 'merged') return { ...next, trendBreaks: state.trendBreaks + 1 }
   if (message.type === 'playback') return { ...next, clock: toldClock(next.station, pageMs) }
-  if (message.type === 'running' && next.station.mode === 'live') return { ...next, clock: followClock(state.clock, toldClock(next.station, pageMs)) }
+  if (message.type === 'running' && next.station.mode === 'live')
+    return { ...next, clock: followClock(state.clock, toldClock(next.station, pageMs)) }
   return next
 }
 
@@ -90,28 +125,62 @@ function withIncrement(station: Station, message: IncrementMessage): Station {
       const { reading, lines } = message
       const lastLineMs = reading.arrivedMs ?? reading.atMs
       return {
-        ...station, readings: replaced(station.readings, reading, (other) => other.stream === reading.stream),
-        streams: station.streams.map((stream) => (stream.id === reading.stream ? { ...stream, lines, lastLineMs: Math.max(lastLineMs, stream.lastLineMs ?? lastLineMs) } : stream)),
+        ...station,
+        readings: replaced(station.readings, reading, (other) => other.stream === reading.stream),
+        streams: station.streams.map((stream) =>
+          stream.id === reading.stream
+            ? { ...stream, lines, lastLineMs: Math.max(lastLineMs, stream.lastLineMs ?? lastLineMs) }
+            : stream,
+        ),
       }
     }
-    case 'stream': return { ...station, streams: replaced(station.streams, message.stream, (other) => other.id === message.stream.id) }
-    case 'plant': return { ...station, plant: message.plant }
-    case 'phase-span': return { ...station, phaseSpans: placeSpan(station.phaseSpans, message.span).slice(-keptEntries) }
+    case 'stream':
+      return {
+        ...station,
+        streams: replaced(station.streams, message.stream, (other) => other.id === message.stream.id),
+      }
+    case 'plant':
+      return { ...station, plant: message.plant }
+    case 'phase-span':
+      return { ...station, phaseSpans: placeSpan(station.phaseSpans, message.span).slice(-keptEntries) }
     case 'block': {
       const key = averageKey(message.row)
-      return { ...station, recentBlocks: replaced(station.recentBlocks, message.row, (other) => averageKey(other) === key).slice(-keptRows) }
+      return {
+        ...station,
+        recentBlocks: replaced(station.recentBlocks, message.row, (other) => averageKey(other) === key).slice(
+          -keptRows,
+        ),
+      }
     }
     case 'rolling': {
       const { channel, quantity, unit, average } = message.row
-      return { ...station, rolling: replaced(station.rolling, message.row, (other) => other.channel === channel && other.quantity === quantity && other.unit === unit && other.average === average) }
+      return {
+        ...station,
+        rolling: replaced(
+          station.rolling,
+          message.row,
+          (other) =>
+            other.channel === channel &&
+            other.quantity === quantity &&
+            other.unit === unit &&
+            other.average === average,
+        ),
+      }
     }
     case 'running': {
       const { openBlocks, outlooks, run, recording, clock } = message
       return { ...station, openBlocks, outlooks, run, recording, clock }
     }
-    case 'alarm': return { ...station, alarms: message.standing }
-    case 'logbook': return { ...station, logbook: replaced(station.logbook, message.entry, (other) => other.id === message.entry.id).slice(-keptEntries) }
-    case 'playback': return { ...station, playback: message.playback }
-    case 'merged': return station
+    case 'alarm':
+      return { ...station, alarms: message.standing }
+    case 'logbook':
+      return {
+        ...station,
+        logbook: replaced(station.logbook, message.entry, (other) => other.id === message.entry.id).slice(-keptEntries),
+      }
+    case 'playback':
+      return { ...station, playback: message.playback }
+    case 'merged':
+      return station
   }
 }

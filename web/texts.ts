@@ -1,68 +1,167 @@
+import type { LogbookEntry, Outlook, RecordingState, RunState, StreamState } from '../protocols/live/messages.ts'
+import type { RecordingSummary } from '../protocols/live/requests.ts'
 import type { AlarmState } from '../protocols/words/alarms.ts'
 import type { BlockReason, BlockState } from '../protocols/words/blocks.ts'
 import type { Phase, PlantState } from '../protocols/words/phases.ts'
-import type { LogbookEntry, Outlook, RecordingState, RunState, StreamState } from '../protocols/live/messages.ts'
-import type { RecordingSummary } from '../protocols/live/requests.ts'
 
 /** All words of the screens, in one catalogue. */
 export const phaseWords: Readonly<Record<Phase, string>> = {
-  measure: 'Measuring', settle: 'Settling', purge: 'Purging', zero: 'Zeroing', span: 'Span gas', standby: 'Standby', fault: 'Fault', unknown: 'Unknown',
+  measure: 'Measuring',
+  settle: 'Settling',
+  purge: 'Purging',
+  zero: 'Zeroing',
+  span: 'Span gas',
+  standby: 'Standby',
+  fault: 'Fault',
+  unknown: 'Unknown',
 }
 export const phaseMeanings: Readonly<Record<Phase, string>> = {
-  measure: 'flue gas, counted in the averages', settle: 'cells still catching up, not counted', purge: 'fresh air, not counted', zero: 'zero being taken, not counted',
-  span: 'calibration gas, not counted', standby: 'waiting, not counted', fault: 'the instrument reports a fault, not counted', unknown: 'nothing tells the phase, not counted',
+  measure: 'flue gas, counted in the averages',
+  settle: 'cells still catching up, not counted',
+  purge: 'fresh air, not counted',
+  zero: 'zero being taken, not counted',
+  span: 'calibration gas, not counted',
+  standby: 'waiting, not counted',
+  fault: 'the instrument reports a fault, not counted',
+  unknown: 'nothing tells the phase, not counted',
 }
 export const plantWords: Readonly<Record<PlantState, string>> = {
-  running: 'plant running', 'start-up': 'plant starting up', 'shut-down': 'plant shutting down', off: 'plant off', unknown: 'plant state not told',
+  running: 'plant running',
+  'start-up': 'plant starting up',
+  'shut-down': 'plant shutting down',
+  off: 'plant off',
+  unknown: 'plant state not told',
 }
 export const nextKnownWords: Readonly<Record<NonNullable<StreamState['next']>['known'], string>> = {
-  settling: 'by the settling time', schedule: 'by the schedule', 'from the cycles so far': 'going by the cycles so far',
+  settling: 'by the settling time',
+  schedule: 'by the schedule',
+  'from the cycles so far': 'going by the cycles so far',
 }
 export const linkWords: Readonly<Record<StreamState['link'], string>> = {
-  waiting: 'waiting for the first line', open: 'lines come', lost: 'link lost', silent: 'silent', refused: 'refused', ended: 'ended',
+  waiting: 'waiting for the first line',
+  open: 'lines come',
+  lost: 'link lost',
+  silent: 'silent',
+  refused: 'refused',
+  ended: 'ended',
 }
 export const recordingWords: Readonly<Record<RecordingState['state'], string>> = {
-  recording: 'recording', behind: 'recording, but behind', standby: 'standby recording', stopped: 'not recording',
+  recording: 'recording',
+  behind: 'recording, but behind',
+  standby: 'standby recording',
+  stopped: 'not recording',
 }
 export const runWords: Readonly<Record<RunState['state'], string>> = {
-  waiting: 'no run yet', planned: 'run planned', running: 'run under way', ended: 'run ended', suspended: 'run suspended',
+  waiting: 'no run yet',
+  planned: 'run planned',
+  running: 'run under way',
+  ended: 'run ended',
+  suspended: 'run suspended',
 }
 export const recordingStateWords: Readonly<Record<RecordingSummary['state'], string>> = {
-  running: 'running now', suspended: 'suspended', ended: 'ended', standby: 'outside a run', damaged: 'damaged',
+  running: 'running now',
+  suspended: 'suspended',
+  ended: 'ended',
+  standby: 'outside a run',
+  damaged: 'damaged',
 }
 export const validityWords: Readonly<Record<Outlook['validity'], string>> = {
-  met: 'valid already', 'on-course': 'on course to be valid', 'at-risk': 'validity at risk', lost: 'can no longer be valid',
+  met: 'valid already',
+  'on-course': 'on course to be valid',
+  'at-risk': 'validity at risk',
+  lost: 'can no longer be valid',
 }
 export const headingWords: Readonly<Record<Outlook['heading'], string>> = {
-  below: 'stays below', above: 'heading above', undecided: 'either side possible', 'cannot-tell': 'cannot be told yet',
+  below: 'stays below',
+  above: 'heading above',
+  undecided: 'either side possible',
+  'cannot-tell': 'cannot be told yet',
 }
-export const blockStateWords: Readonly<Record<BlockState, string>> = { open: 'running', provisional: 'provisional', final: 'final' }
+export const blockStateWords: Readonly<Record<BlockState, string>> = {
+  open: 'running',
+  provisional: 'provisional',
+  final: 'final',
+}
 export const reasonWords: Readonly<Record<BlockReason, string>> = {
-  coverage_low: 'too little counted', quadrant_empty: 'a quarter of the hour has no reading', points_too_close: 'the two points stand too close', minutes_short: 'too few minutes counted',
-  nothing_counted: 'nothing counted', not_operating: 'plant not running', run_started: 'run started within', run_ended: 'run ended within', oxygen_invalid: 'oxygen invalid',
-  peripheral_invalid: 'a supporting channel was invalid', oxygen_near_ambient: 'oxygen near ambient: nothing can be referred', oxygen_below_reference_not_corrected: 'oxygen below reference, not corrected',
-  moisture_unknown: 'moisture unknown', no_zero_yet: 'no zero yet', internal_zero_drift_not_observable: 'the instrument zeroes itself: drift not observable', gap: 'gap in the lines',
-  instrument_fault: 'instrument fault', clock_step: 'clock step', defect: 'a defect of this program',
+  coverage_low: 'too little counted',
+  quadrant_empty: 'a quarter of the hour has no reading',
+  points_too_close: 'the two points stand too close',
+  minutes_short: 'too few minutes counted',
+  nothing_counted: 'nothing counted',
+  not_operating: 'plant not running',
+  run_started: 'run started within',
+  run_ended: 'run ended within',
+  oxygen_invalid: 'oxygen invalid',
+  peripheral_invalid: 'a supporting channel was invalid',
+  oxygen_near_ambient: 'oxygen near ambient: nothing can be referred',
+  oxygen_below_reference_not_corrected: 'oxygen below reference, not corrected',
+  moisture_unknown: 'moisture unknown',
+  no_zero_yet: 'no zero yet',
+  internal_zero_drift_not_observable: 'the instrument zeroes itself: drift not observable',
+  gap: 'gap in the lines',
+  instrument_fault: 'instrument fault',
+  clock_step: 'clock step',
+  defect: 'a defect of this program',
 }
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
-  normal: 'over', raised: 'stands', acknowledged: 'stands, acknowledged', returned: 'over, not yet acknowledged', 'latched-raised': 'latched', 'latched-acknowledged': 'latched, acknowledged', shelved: 'shelved', suppressed: 'suppressed',
+  normal: 'over',
+  raised: 'stands',
+  acknowledged: 'stands, acknowledged',
+  returned: 'over, not yet acknowledged',
+  'latched-raised': 'latched',
+  'latched-acknowledged': 'latched, acknowledged',
+  shelved: 'shelved',
+  suppressed: 'suppressed',
 }
 export const entryKindWords: Readonly<Record<LogbookEntry['kind'], string>> = {
-  note: 'note', alarm: 'alarm', event: 'event', run: 'run', operator: 'operator', link: 'link', clock: 'clock',
+  note: 'note',
+  alarm: 'alarm',
+  event: 'event',
+  run: 'run',
+  operator: 'operator',
+  link: 'link',
+  clock: 'clock',
 }
 /** Why a reading does not count, by the number that comes with it; 0 counts. */
 export const flagWords: readonly string[] = [
-  'counts', 'missing', 'over range', 'under range', 'unreadable', 'not in the line', 'out of range', 'not measuring', 'settling', 'plant not running', 'a supporting channel is out of its range', 'instrument fault', 'outside a run',
+  'counts',
+  'missing',
+  'over range',
+  'under range',
+  'unreadable',
+  'not in the line',
+  'out of range',
+  'not measuring',
+  'settling',
+  'plant not running',
+  'a supporting channel is out of its range',
+  'instrument fault',
+  'outside a run',
 ]
 export const viewWords = { watch: 'Watch', averages: 'Averages', logbook: 'Logbook', recordings: 'Recordings' } as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const
 
 export const shortcuts: readonly (readonly [string, string])[] = [
-  ['n', 'write a note, stamped with the moment of the press'], ['a', 'acknowledge the first alarm'], ['1 2 3 4', 'Watch, Averages, Logbook, Recordings'],
-  ['← →', 'move the trends'], ['+ −', 'zoom the trends'], ['b', 'only this block'], ['w', 'whole run'], ['0', 'now'], ['space', 'play or pause a replay'], ['?', 'this sheet'], ['Esc', 'close a dialog'],
+  ['n', 'write a note, stamped with the moment of the press'],
+  ['a', 'acknowledge the first alarm'],
+  ['1 2 3 4', 'Watch, Averages, Logbook, Recordings'],
+  ['← →', 'move the trends'],
+  ['+ −', 'zoom the trends'],
+  ['b', 'only this block'],
+  ['w', 'whole run'],
+  ['0', 'now'],
+  ['space', 'play or pause a replay'],
+  ['?', 'this sheet'],
+  ['Esc', 'close a dialog'],
 ]
 
 /** Ready-made entries of the trade for a note. */
-export const readyNotes: readonly string[] = ['Filter changed', 'Trap emptied', 'Load changed', 'Probe moved', 'Leak check done']
+export const readyNotes: readonly string[] = [
+  'Filter changed',
+  'Trap emptied',
+  'Load changed',
+  'Probe moved',
+  'Leak check done',
+]
 export const readyAcknowledgements: readonly string[] = ['Seen, going there', 'Seen, watching it', 'Plant told']

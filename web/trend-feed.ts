@@ -7,10 +7,12 @@ import type { Station } from './store.ts'
 /** Which of a channel's values the trends show. `limits`: what its limits are set in, else the corrected one. */
 export type TrendValue = 'limits' | 'corrected' | 'asRead'
 export type SeriesValue = 'asRead' | 'corrected' | 'referred'
-export const seriesValue = (value: TrendValue, isReferred: boolean): SeriesValue => (value === 'limits' ? (isReferred ? 'referred' : 'corrected') : value)
+export const seriesValue = (value: TrendValue, isReferred: boolean): SeriesValue =>
+  value === 'limits' ? (isReferred ? 'referred' : 'corrected') : value
 
 /** Fewer columns than readings, so that a column without one is a gap and no accident of the grid. */
-const columnsFor = (spanMs: number, stepMs: number, pixels: number) => Math.max(2, Math.min(pixels, Math.floor(spanMs / (2 * stepMs))))
+const columnsFor = (spanMs: number, stepMs: number, pixels: number) =>
+  Math.max(2, Math.min(pixels, Math.floor(spanMs / (2 * stepMs))))
 
 export interface FeedWish {
   readonly recording: string | null
@@ -57,11 +59,20 @@ export class TrendFeed {
     this.loading = true
     const { recording, fromMs, toMs, value, average } = wish
     const range = { from: Math.floor(fromMs), to: Math.ceil(toMs) }
-    const series = station.streams.flatMap((stream) => groupedByValue(station, stream.id, value).map(async ([kind, ids]) => {
-      const columns = columnsFor(toMs - fromMs, stream.expectEverySeconds * 1000, wish.pixels)
-      return { stream: stream.id, found: await askSeries(recording, { channels: ids.join(','), value: kind, ...range, columns }, asking.signal) }
-    }))
-    const [found, spans, rows] = await Promise.all([Promise.all(series), askPhases(recording, range), askBlocks(recording, { average, ...range })])
+    const series = station.streams.flatMap((stream) =>
+      groupedByValue(station, stream.id, value).map(async ([kind, ids]) => {
+        const columns = columnsFor(toMs - fromMs, stream.expectEverySeconds * 1000, wish.pixels)
+        return {
+          stream: stream.id,
+          found: await askSeries(recording, { channels: ids.join(','), value: kind, ...range, columns }, asking.signal),
+        }
+      }),
+    )
+    const [found, spans, rows] = await Promise.all([
+      Promise.all(series),
+      askPhases(recording, range),
+      askBlocks(recording, { average, ...range }),
+    ])
     if (asking.signal.aborted) return
     this.loading = false
     this.value = value
@@ -72,7 +83,10 @@ export class TrendFeed {
     for (const stream of station.streams) {
       const parts = found.flatMap((part) => (part.stream === stream.id && part.found.ok ? [part.found.value] : []))
       const [first] = parts
-      if (first) this.histories.get(stream.id)?.load({ ...first, channels: Object.assign({}, ...parts.map((part) => part.channels)) })
+      if (first)
+        this.histories
+          .get(stream.id)
+          ?.load({ ...first, channels: Object.assign({}, ...parts.map((part) => part.channels)) })
     }
     this.onChange()
   }
@@ -81,10 +95,14 @@ export class TrendFeed {
   add(reading: ReadingState, isFollowing: boolean, keepFromMs: number): void {
     if (!this.wish || !this.station || (!isFollowing && reading.atMs > this.wish.toMs)) return
     const station = this.station
-    this.histories.get(reading.stream)?.push(reading.atMs, (id) => {
-      const isReferred = station.channels.find((channel) => channel.id === id)?.referred != null
-      return reading.values[id]?.[seriesValue(this.value, isReferred)] ?? null
-    }, keepFromMs)
+    this.histories.get(reading.stream)?.push(
+      reading.atMs,
+      (id) => {
+        const isReferred = station.channels.find((channel) => channel.id === id)?.referred != null
+        return reading.values[id]?.[seriesValue(this.value, isReferred)] ?? null
+      },
+      keepFromMs,
+    )
   }
 
   close(): void {
@@ -92,7 +110,8 @@ export class TrendFeed {
   }
 }
 
-const channelsOf = (station: Station, stream: string) => station.channels.filter((channel) => channel.stream === stream).map((channel) => channel.id)
+const channelsOf = (station: Station, stream: string) =>
+  station.channels.filter((channel) => channel.stream === stream).map((channel) => channel.id)
 function groupedByValue(station: Station, stream: string, value: TrendValue): [SeriesValue, string[]][] {
   const groups = new Map<SeriesValue, string[]>()
   for (const channel of station.channels) {

@@ -12,8 +12,10 @@ const longestMs = 40 * 24 * hour
 /** The stretch at a moment: [from, to]. `startMs`: the run's start. A little room is left ahead of now. */
 export function windowAt(window: TrendWindow, startMs: number | null, nowMs: number): { fromMs: number; toMs: number } {
   switch (window.kind) {
-    case 'fixed': return { fromMs: window.fromMs, toMs: window.toMs }
-    case 'now': return { fromMs: nowMs - window.spanMs, toMs: nowMs + window.spanMs * 0.01 }
+    case 'fixed':
+      return { fromMs: window.fromMs, toMs: window.toMs }
+    case 'now':
+      return { fromMs: nowMs - window.spanMs, toMs: nowMs + window.spanMs * 0.01 }
     case 'run': {
       const fromMs = Math.min(startMs ?? nowMs - 2 * hour, nowMs - shortestMs)
       return { fromMs, toMs: nowMs + (nowMs - fromMs) * 0.01 }
@@ -22,7 +24,11 @@ export function windowAt(window: TrendWindow, startMs: number | null, nowMs: num
 }
 
 /** Zooms about an instant: `factor` below 1 shows less. */
-export function zoomed({ fromMs, toMs }: { fromMs: number; toMs: number }, aboutMs: number, factor: number): TrendWindow {
+export function zoomed(
+  { fromMs, toMs }: { fromMs: number; toMs: number },
+  aboutMs: number,
+  factor: number,
+): TrendWindow {
   const span = Math.min(longestMs, Math.max(shortestMs, (toMs - fromMs) * factor))
   const share = (aboutMs - fromMs) / (toMs - fromMs)
   return { kind: 'fixed', fromMs: Math.round(aboutMs - span * share), toMs: Math.round(aboutMs + span * (1 - share)) }

@@ -45,7 +45,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const shown = progress('replaying')
   const events: Iterable<EngineEvent> = reader ? reader.inputs() : logEvents(station, input, logArrivals(station), (bytes) => shown.at(bytes / size))
   const content = newExportContent(station, input.split('/').at(-1) ?? input)
-  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), { listening: options.out !== undefined, unendedCounts: !recorded })
+  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), { listening: options.out !== undefined, unendedCounts: reader?.header.origin !== 'live' })
   shown.end()
   reader?.close()
   for (const stream of engine.streams) for (const [reason, count] of stream.refused) say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)

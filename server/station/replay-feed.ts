@@ -10,7 +10,7 @@ import { stationFromSettings } from './recorded-settings.ts'
 
 const tickMs = 100
 /** At most so many inputs are worked through in one turn, so that other viewers and the recording are not held up. */
-const inputsPerTurn = 5000
+const inputsPerTurn = 4000
 
 /** A recording played back for one viewer, on the same screens and by the same engine as live. */
 export class ReplayFeed implements Feed {
@@ -29,9 +29,18 @@ export class ReplayFeed implements Feed {
   private playing = false
   private speed = 60
   private sequence = 0
+  private seeks = 0
+  private isSeeking = false
   private timer: NodeJS.Timeout
 
-  constructor(id: string, path: string) {
+  /** A recording as it stands at its end. */
+  static async open(id: string, path: string): Promise<ReplayFeed> {
+    const feed = new ReplayFeed(id, path)
+    await feed.seek(feed.endMs)
+    return feed
+  }
+
+  private constructor(id: string, path: string) {
     this.id = id
     this.reader = openRecording(path)
     this.station = stationFromSettings(this.reader.header.settings)
@@ -42,7 +51,6 @@ export class ReplayFeed implements Feed {
     this.events = this.reader.inputs()
     this.engine = createEngine(this.station, { listening: true })
     this.view = this.freshView()
-    this.seek(this.endMs)
     this.timer = setInterval(() => this.tick(), tickMs)
   }
 
@@ -84,11 +92,12 @@ export class ReplayFeed implements Feed {
   }
 
   private emit(increments: readonly Increment[]): void {
+    if (this.isSeeking) return
     for (const increment of increments) for (const follower of this.followers) follower(increment)
   }
 
   private tick(): void {
-    if (!this.playing) return
+    if (!this.playing || this.isSeeking) return
     const target = Math.min(this.endMs, this.atMs + tickMs * this.speed)
     if (this.advance(target, inputsPerTurn)) this.atMs = target
     else this.atMs = Math.max(this.atMs, this.engine.context.nowMs)
@@ -96,18 +105,22 @@ export class ReplayFeed implements Feed {
     this.emit([this.view.running(), { type: 'playback', playback: this.playback() }])
   }
 
-  private seek(toMs: number): void {
+  /** Works up to the instant in slices, so that the live station keeps its turn; viewers get the picture when it stands. */
+  async seek(toMs: number): Promise<void> {
     const target = Math.min(this.endMs, Math.max(this.startMs, toMs))
+    const number = ++this.seeks
+    this.isSeeking = true
     if (target < this.atMs || this.sequence === 0) {
       this.events = this.reader.inputs()
       this.next = null
       this.engine = createEngine(this.station, { listening: true })
       this.view = this.freshView()
     }
-    const followers = [...this.followers]
-    this.followers.clear()
-    this.advance(target, Number.POSITIVE_INFINITY)
-    for (const follower of followers) this.followers.add(follower)
+    while (!this.advance(target, inputsPerTurn)) {
+      await new Promise((resolve) => setImmediate(resolve))
+      if (number !== this.seeks) return
+    }
+    this.isSeeking = false
     this.atMs = target
     for (const renew of this.renewed) renew()
   }
@@ -127,17 +140,21 @@ export class ReplayFeed implements Feed {
   }
 
   control(message: ClientMessage): void {
-    if (message.type === 'seek') return this.seek(message.atMs)
+    if (message.type === 'seek') {
+      void this.seek(message.atMs)
+      return
+    }
     if (message.type === 'play') {
       this.speed = message.speed
       this.playing = true
-      if (this.atMs >= this.endMs) this.seek(this.startMs)
+      if (this.atMs >= this.endMs) void this.seek(this.startMs)
     }
     if (message.type === 'pause') this.playing = false
     this.emit([{ type: 'playback', playback: this.playback() }])
   }
 
   close(): void {
+    this.seeks++
     clearInterval(this.timer)
     this.reader.close()
   }

@@ -3,11 +3,10 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { engineVersion } from '../engine/state.ts'
 import type { StationFace } from '../http/station-face.ts'
-import { exportRecordingTo } from './export-recording.ts'
+import { longWork } from './long-work.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
 import { StoredRuns } from './stored-runs.ts'
-import { verifyRecording } from './verify-recording.ts'
 
 const contentTypes = { csv: 'text/csv; charset=utf-8', json: 'application/json', xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet' } as const
 
@@ -24,7 +23,7 @@ export function stationFace(station: Station): StationFace {
   }
   return {
     live: () => station.live(),
-    replay: (id) => from(id, (path) => new ReplayFeed(id, path)),
+    replay: (id) => from(id, (path) => ReplayFeed.open(id, path)),
     act: (request) => station.act(request),
     run: (request) => station.control(request),
     health: () => {
@@ -51,13 +50,18 @@ export function stationFace(station: Station): StationFace {
     series: (id, query) => from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.openMinutes() : [])),
     logbook: (id) => from(id, (path) => stored.logbook(path)),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
-    verify: (id) => from(id, (path) => verifyRecording(path)),
+    verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
     exportFile: (id, format, decimal) => from(id, async (path) => {
       const folder = mkdtempSync(join(tmpdir(), 'flueledger-export-'))
       const release = (): void => rmSync(folder, { recursive: true, force: true })
-      const files = await exportRecordingTo(path, { folder, formats: [format], decimal })
-      const name = format === 'csv' ? 'blocks.csv' : (files[0] ?? '')
-      return { name, path: join(folder, name), contentType: contentTypes[format], release }
+      try {
+        const files = await longWork({ work: 'export', path, target: { folder, formats: [format], decimal } })
+        const name = files[0] ?? ''
+        return { name, path: join(folder, name), contentType: contentTypes[format], release }
+      } catch (error) {
+        release()
+        throw error
+      }
     }),
   }
 }

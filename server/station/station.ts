@@ -148,8 +148,8 @@ export class Station {
   }
 
   private async begin(reason: string, by: string | null): Promise<void> {
-    const standby = this.current
-    await standby?.close()
+    const before = this.current
+    if (before?.standby) await before.close()
     this.runs.begun()
     await this.open(false)
     this.run.take({ kind: 'run', change: 'start', reason, by, ...this.stamp() })
@@ -163,7 +163,6 @@ export class Station {
     await ended.close()
     this.runs.ended()
     if (this.runs.isDue(this.options.clock.stationMs())) {
-      this.current = null
       await this.begin('next-of-sequence', null)
     } else await this.standBy()
     this.followAnew()

@@ -47,7 +47,7 @@ function recompute(path: string): VerifyAnswer['recomputation'] {
           else if (was !== rowText(output.row)) tell(`${key}: stored otherwise than recomputed`)
           stored.delete(key)
         }
-      })
+      }, { unendedCounts: reader.header.origin === 'imported' })
       for (const key of stored.keys()) tell(`${key}: stored, but the lines do not give it`)
       const length = Math.max(alarms.length, recomputedAlarms.length)
       for (let index = 0; index < length; index++) {

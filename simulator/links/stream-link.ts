@@ -1,7 +1,6 @@
-import { once } from 'node:events'
 import { type FileHandle, open } from 'node:fs/promises'
 import type { Writable } from 'node:stream'
-import { allBytes, allSequences, type LineLink, LinkOutOfReach, type Tell } from './link.ts'
+import { aborted, allBytes, allSequences, type LineLink, LinkOutOfReach, type Tell } from './link.ts'
 
 const nothing = async (): Promise<void> => {}
 
@@ -49,15 +48,19 @@ export function streamLink(stream: Writable, tell: Tell, onGone: () => void): Li
         onGone()
       })
     },
-    async write(lines) {
-      if (isGone) return tell(allSequences(lines), false)
+    async write(lines, signal) {
       const sequences = allSequences(lines)
-      const goesOn = stream.write(allBytes(lines), (error) => tell(sequences, error ? 'unknown' : true))
-      if (!goesOn) await Promise.race([once(stream, 'drain'), once(stream, 'close')]).catch(() => {})
+      if (isGone) return tell(sequences, false)
+      const abort = aborted(signal)
+      const taken = new Promise<void>((resolve) => {
+        stream.write(allBytes(lines), (error) => {
+          tell(sequences, error ? 'unknown' : true)
+          resolve()
+        })
+      })
+      await Promise.race([taken, abort.promise])
+      abort.done()
     },
-    async close() {
-      if (isGone || stream.writableLength === 0) return
-      await Promise.race([once(stream, 'drain'), once(stream, 'close')]).catch(() => {})
-    },
+    async close() {}, // every write was waited for, or the reader takes no more
   }
 }

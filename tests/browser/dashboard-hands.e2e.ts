@@ -2,8 +2,8 @@ import { rmSync } from 'node:fs'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { aBrowser, breaches, builtPage, watchedPage } from '../support/a-browser.ts'
-import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 import { condensateAlarm } from '../support/fixture-live/happenings.ts'
+import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
 let browser: Browser
 let web: string
@@ -40,7 +40,12 @@ test('an alarm is acknowledged by keyboard alone, with name and note; the name i
   await page.keyboard.press('n')
   const remembered = await page.getByRole('dialog').getByLabel('Name').inputValue()
   await close()
-  expect(station.asked.at(-1)).toEqual({ do: 'acknowledge', by: 'M. Example', alarm: 'health:condensate:main', note: 'on my way' })
+  expect(station.asked.at(-1)).toEqual({
+    do: 'acknowledge',
+    by: 'M. Example',
+    alarm: 'health:condensate:main',
+    note: 'on my way',
+  })
   expect(remembered).toBe('M. Example')
   expect(found).toEqual([])
   expect(errors).toEqual([])
@@ -48,7 +53,7 @@ test('an alarm is acknowledged by keyboard alone, with name and note; the name i
 })
 
 test('a note carries the moment of the press, not that of saving', async () => {
-  const { page, close } = await opened('#/logbook').catch(async () => opened())
+  const { page, close } = await opened()
   await page.keyboard.press('n')
   const pressedBefore = station.now()
   await page.getByRole('dialog').waitFor()
@@ -96,7 +101,9 @@ test('dragging over one chart zooms all of them', async () => {
   await page.mouse.move(box.x + 400, box.y + 44, { steps: 5 })
   await page.mouse.up()
   await page.waitForURL(/from=\d+&to=\d+/)
-  const [from, to] = ['from', 'to'].map((name) => Number(new URLSearchParams(new URL(page.url()).hash.split('?')[1]).get(name)))
+  const [from, to] = ['from', 'to'].map((name) =>
+    Number(new URLSearchParams(new URL(page.url()).hash.split('?')[1]).get(name)),
+  )
   await close()
   expect(((to ?? 0) - (from ?? 0)) / 60_000).toBeGreaterThan(15)
   expect(((to ?? 0) - (from ?? 0)) / 60_000).toBeLessThan(45)
@@ -105,12 +112,14 @@ test('dragging over one chart zooms all of them', async () => {
 test('a run is ended with a name, and the next one planned', async () => {
   const { page, close } = await opened()
   await page.getByRole('button', { name: 'Plan the next …' }).click()
-  await page.getByLabel('Start', { exact: true }).selectOption('at')
-  await page.getByLabel('End', { exact: true }).selectOption('counted')
+  await page.locator('select[name=when]').selectOption('at')
+  await page.locator('select[name=end]').selectOption('counted')
   await page.getByRole('dialog').getByLabel('Minutes').fill('60,5')
   await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
   await page.getByRole('button', { name: 'Start', exact: true }).click()
-  await expect.poll(() => station.asked.at(-1)).toMatchObject({ do: 'start', by: 'M. Example', end: { afterCountedMinutes: 60.5 }, count: 1 })
+  await expect
+    .poll(() => station.asked.at(-1))
+    .toMatchObject({ do: 'start', by: 'M. Example', end: { afterCountedMinutes: 60.5 }, count: 1 })
   const planned = station.asked.at(-1)
   await page.getByRole('button', { name: /Cancel the planned run/ }).waitFor()
   await close()
@@ -128,10 +137,10 @@ test('a replay is marked, plays, pauses and is sought; nothing can be acknowledg
   await place.focus()
   await page.keyboard.press('PageUp')
   await expect.poll(async () => Number(await place.inputValue()) - before).toBe(30 * 60_000)
-  const paused = await page.locator('top-bar .clock').innerText()
+  const paused = await page.locator('top-bar .clock').textContent()
   await bar.getByLabel('Speed').selectOption('300')
   await bar.getByRole('button', { name: 'Pause' }).waitFor()
-  await expect.poll(() => page.locator('top-bar .clock').innerText()).not.toBe(paused)
+  await expect.poll(() => page.locator('top-bar .clock').textContent()).not.toBe(paused)
   const stale = await page.locator('channel-figures[stale]').count()
   const notes = await page.getByRole('button', { name: /Note/ }).count()
   await bar.getByRole('button', { name: 'Back to live' }).click()
@@ -142,13 +151,17 @@ test('a replay is marked, plays, pauses and is sought; nothing can be acknowledg
 })
 
 test('averages are filtered by length, channel and validity, with the reasons in words', async () => {
-  const { page, close } = await watchedPage(browser, station.url).then(async (watched) => ({ ...watched, _: await watched.page.goto(`${station.url}#/averages`) }))
+  const { page, close } = await watchedPage(browser, station.url)
+  await page.goto(`${station.url}#/averages`)
   await page.locator('averages-table tbody tr').first().waitFor()
   await page.getByLabel('Channel').selectOption('nox')
   await page.getByLabel('Validity').selectOption('invalid')
   await page.getByText('too little counted').first().waitFor()
   const channels = await page.locator('averages-table tbody td.channel').allInnerTexts()
-  const exports = await page.getByRole('group', { name: /Export/ }).getByRole('link').evaluateAll((links) => links.map((link) => link.getAttribute('href')))
+  const exports = await page
+    .getByRole('group', { name: /Export/ })
+    .getByRole('link')
+    .evaluateAll((links) => links.map((link) => link.getAttribute('href')))
   await close()
   expect(new Set(channels)).toEqual(new Set(['NOₓ']))
   expect(exports).toEqual(['csv', 'xlsx', 'json'].map((format) => `api/recordings/current/export?format=${format}`))

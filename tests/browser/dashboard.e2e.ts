@@ -2,8 +2,8 @@ import { rmSync } from 'node:fs'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { aBrowser, breaches, builtPage, watchedPage } from '../support/a-browser.ts'
-import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 import { adviceAlarm, condensateAlarm, limitAlarm } from '../support/fixture-live/happenings.ts'
+import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
 let browser: Browser
 let web: string
@@ -18,27 +18,67 @@ afterAll(async () => {
   if (web) rmSync(web, { recursive: true, force: true })
 })
 
-const places = { watch: '#/watch', averages: '#/averages', logbook: '#/logbook', recordings: '#/recordings', replay: '#/watch?replay=night-23-november' }
-const landmarks = { watch: 'watch-view phase-hero', averages: 'averages-table tr:nth-child(9)', logbook: 'logbook-view li', recordings: 'recordings-view li', replay: 'replay-bar input' }
-const widths = [{ width: 1440, height: 900 }, { width: 1024, height: 768 }, { width: 390, height: 844 }]
+const places = {
+  watch: '#/watch',
+  averages: '#/averages',
+  logbook: '#/logbook',
+  recordings: '#/recordings',
+  replay: '#/watch?replay=night-23-november',
+}
+const landmarks = {
+  watch: 'watch-view phase-hero',
+  averages: 'averages-table tr:nth-child(9)',
+  logbook: 'logbook-view li',
+  recordings: 'recordings-view li',
+  replay: 'replay-bar input',
+}
+const widths = [
+  { width: 1440, height: 900 },
+  { width: 1024, height: 768 },
+  { width: 390, height: 844 },
+]
 
 describe.each(['dark', 'light'] as const)('in the %s scheme', (colorScheme) => {
-  test.each(Object.keys(places) as (keyof typeof places)[])('%s has no breach of WCAG 2.2 AA, no error, no foreign request and no sideways scrolling at three widths', async (place) => {
-    const alarms = [condensateAlarm(station.now() - 43_000), limitAlarm(station.now() - 120_000), adviceAlarm(station.now())]
-    for (const alarm of alarms) station.setAlarm(alarm)
-    const { page, errors, foreign, close } = await watchedPage(browser, station.url.slice(0, -1), { colorScheme })
-    const found: Record<number, { breaches: string[]; scrollsSideways: boolean }> = {}
-    for (const size of widths) {
-      await page.setViewportSize(size)
-      await page.goto(`${station.url}${places[place]}`)
-      await page.locator(landmarks[place]).first().waitFor()
-      found[size.width] = { breaches: await breaches(page), scrollsSideways: await page.evaluate(() => document.documentElement.scrollWidth > document.documentElement.clientWidth) }
-    }
-    await close()
-    for (const alarm of alarms) station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
-    expect(found).toEqual(Object.fromEntries(widths.map(({ width }) => [width, { breaches: [], scrollsSideways: false }])))
-    expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
-  })
+  test.each(Object.keys(places) as (keyof typeof places)[])(
+    '%s has no breach of WCAG 2.2 AA, no error, no foreign request and no sideways scrolling at three widths',
+    async (place) => {
+      const alarms = [
+        condensateAlarm(station.now() - 43_000),
+        limitAlarm(station.now() - 120_000),
+        adviceAlarm(station.now()),
+      ]
+      for (const alarm of alarms) station.setAlarm(alarm)
+      const { page, errors, foreign, close } = await watchedPage(browser, station.url.slice(0, -1), { colorScheme })
+      const found: Record<number, { breaches: string[]; scrollsSideways: boolean }> = {}
+      for (const size of widths) {
+        await page.setViewportSize(size)
+        await page.goto(`${station.url}${places[place]}`)
+        await page.locator(landmarks[place]).first().waitFor()
+        found[size.width] = {
+          breaches: await breaches(page),
+          scrollsSideways: await page.evaluate(
+            () => document.documentElement.scrollWidth > document.documentElement.clientWidth,
+          ),
+        }
+      }
+      await close()
+      for (const alarm of alarms) station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
+      expect(found).toEqual(
+        Object.fromEntries(widths.map(({ width }) => [width, { breaches: [], scrollsSideways: false }])),
+      )
+      expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
+    },
+  )
+})
+
+test('the search for breaches finds one that was put there', async () => {
+  const { page, close } = await watchedPage(browser, station.url)
+  await page.goto(station.url)
+  await page.locator('watch-view phase-hero').waitFor()
+  await page.evaluate(() => document.documentElement.removeAttribute('lang'))
+  const found = await breaches(page)
+  await close()
+  expect(found.map((breach) => breach.split(':')[0])).toEqual(['html-has-lang'])
 })
 
 test('invented data are marked on every view', async () => {
@@ -46,7 +86,9 @@ test('invented data are marked on every view', async () => {
   const seen: boolean[] = []
   for (const place of Object.values(places)) {
     await page.goto(`${station.url}${place}`)
-    seen.push(await page.locator('top-bar').getByText('Invented data').isVisible().catch(() => false) || await page.locator('top-bar').getByText('Invented data').waitFor().then(() => true))
+    const mark = page.locator('top-bar').getByText('Invented data')
+    await mark.waitFor()
+    seen.push(await mark.isVisible())
   }
   await close()
   expect(seen).toEqual([true, true, true, true, true])
@@ -57,10 +99,13 @@ test('a clock at speed is marked, and figures stay fresh at sixty times the spee
   const { page, close } = await watchedPage(browser, fast.url)
   await page.goto(fast.url)
   await page.getByText('Clock at 60 × speed').waitFor()
-  const before = await page.locator('top-bar .clock').innerText()
+  const before = await page.locator('top-bar .clock').textContent()
   await page.waitForFunction((text) => {
-    const bar = document.querySelector('flue-app')?.shadowRoot?.querySelector('top-bar')?.shadowRoot?.querySelector<HTMLElement>('.clock')
-    return bar !== null && bar !== undefined && bar.innerText !== text
+    const bar = document
+      .querySelector('flue-app')
+      ?.shadowRoot?.querySelector('top-bar')
+      ?.shadowRoot?.querySelector<HTMLElement>('.clock')
+    return bar !== null && bar !== undefined && bar.textContent !== text
   }, before)
   const stale = await page.locator('channel-figures[stale]').count()
   await close()
@@ -78,8 +123,14 @@ test('the first picture has a trace for each channel and every column of pixels 
   })
   const [most, width] = await page.evaluate(() => {
     const view = document.querySelector('flue-app')?.shadowRoot?.querySelector('watch-view')?.shadowRoot
-    const strips = [...(view?.querySelectorAll<HTMLElement & { picture: { x: number[]; y: (number | null)[] } }>('trend-strip') ?? [])]
-    return [Math.max(...strips.map((strip) => strip.picture.y.filter((value) => value !== null).length)), strips[0]?.clientWidth ?? 0]
+    const strips = [
+      ...(view?.querySelectorAll<HTMLElement & { picture: { x: number[]; y: (number | null)[] } }>('trend-strip') ??
+        []),
+    ]
+    return [
+      Math.max(...strips.map((strip) => strip.picture.y.filter((value) => value !== null).length)),
+      strips[0]?.clientWidth ?? 0,
+    ]
   })
   await close()
   expect(most).toBeLessThanOrEqual(2 * width)

@@ -9,10 +9,19 @@ import { build } from 'vite'
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
 /** The distribution's Chromium, as it comes; nothing is fetched. */
-export const aBrowser = (): Promise<Browser> => chromium.launch({
-  executablePath: '/usr/bin/chromium',
-  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
-})
+export const aBrowser = (): Promise<Browser> =>
+  chromium.launch({
+    executablePath: '/usr/bin/chromium',
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
+  })
 
 /** The page as it is in the tree, built into a folder of its own. */
 export async function builtPage(): Promise<string> {
@@ -20,7 +29,13 @@ export async function builtPage(): Promise<string> {
   // The test runner's own mode would build the libraries for development.
   const mode = process.env.NODE_ENV
   process.env.NODE_ENV = 'production'
-  await build({ configFile: fileURLToPath(new URL('../../web/vite.config.ts', import.meta.url)), logLevel: 'error', build: { outDir, emptyOutDir: true } }).finally(() => { process.env.NODE_ENV = mode })
+  await build({
+    configFile: fileURLToPath(new URL('../../web/vite.config.ts', import.meta.url)),
+    logLevel: 'error',
+    build: { outDir, emptyOutDir: true },
+  }).finally(() => {
+    process.env.NODE_ENV = mode
+  })
   return outDir
 }
 
@@ -45,8 +60,21 @@ export async function breaches(page: Page): Promise<string[]> {
   // axe runs in the page, which enforces trusted types: its text goes in by evaluate, not by a script element.
   await page.evaluate(axeSource)
   return page.evaluate(async () => {
-    const axe = (window as unknown as { axe: { run: (options: object) => Promise<{ violations: { id: string; nodes: { target: unknown; failureSummary?: string }[] }[] }> } }).axe
-    const { violations } = await axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'], resultTypes: ['violations'] } as object)
-    return violations.flatMap((violation) => violation.nodes.map((node) => `${violation.id}: ${JSON.stringify(node.target)} ${node.failureSummary ?? ''}`))
+    const axe = (
+      window as unknown as {
+        axe: {
+          run: (
+            options: object,
+          ) => Promise<{ violations: { id: string; nodes: { target: unknown; failureSummary?: string }[] }[] }>
+        }
+      }
+    ).axe
+    const { violations } = await axe.run({
+      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'],
+      resultTypes: ['violations'],
+    } as object)
+    return violations.flatMap((violation) =>
+      violation.nodes.map((node) => `${violation.id}: ${JSON.stringify(node.target)} ${node.failureSummary ?? ''}`),
+    )
   })
 }

@@ -11,17 +11,29 @@ import { streamAt } from './fixture-live/snapshot.ts'
 import { type Increment, Viewer } from './fixture-live/viewer.ts'
 
 /** An invented station for browser tests and for work on the screens: pages from `web`, the live line, the answers. */
-export interface FixtureSettings { port?: number; web?: string; startAtMs?: number; speed?: number }
+export interface FixtureSettings {
+  port?: number
+  web?: string
+  startAtMs?: number
+  speed?: number
+}
 const usualStart = Date.parse('2026-11-25T03:17:40Z')
 
-export async function fixtureStation({ port = 0, web = fileURLToPath(new URL('../../dist/web', import.meta.url)), startAtMs = usualStart, speed = 1 }: FixtureSettings = {}) {
+export async function fixtureStation({
+  port = 0,
+  web = fileURLToPath(new URL('../../dist/web', import.meta.url)),
+  startAtMs = usualStart,
+  speed = 1,
+}: FixtureSettings = {}) {
   const began = performance.now()
   const now = () => startAtMs + (performance.now() - began) * speed
   const manual: Manual = { alarms: [], logbook: logbookUpTo(now()), runState: 'running', silentSinceMs: null }
   const viewers = new Set<Viewer>()
   const asked: (ActionRequest | RunRequest)[] = []
   const live = () => [...viewers].filter((viewer) => viewer.replay === null)
-  const tellAll = (increment: Increment) => { for (const viewer of live()) viewer.send(increment) }
+  const tellAll = (increment: Increment) => {
+    for (const viewer of live()) viewer.send(increment)
+  }
 
   function log(entry: Omit<LogbookEntry, 'id' | 'stream'>) {
     const whole = { id: `m${manual.logbook.length}`, stream: null, ...entry }
@@ -31,18 +43,49 @@ export async function fixtureStation({ port = 0, web = fileURLToPath(new URL('..
   /** Puts an alarm in its new state, beside the others, and tells the pages. */
   function setAlarm(standing: AlarmStanding, input: 'enter' | 'leave' | 'acknowledge' = 'enter') {
     const before = manual.alarms.find((found) => found.alarm === standing.alarm)?.state ?? 'normal'
-    manual.alarms = [...manual.alarms.filter((found) => found.alarm !== standing.alarm), ...(standing.state === 'normal' ? [] : [standing])]
+    manual.alarms = [
+      ...manual.alarms.filter((found) => found.alarm !== standing.alarm),
+      ...(standing.state === 'normal' ? [] : [standing]),
+    ]
     const { raisedMs: _raised, sinceMs, count: _count, state, ...transition } = standing
-    tellAll({ type: 'alarm', standing: manual.alarms, transition: { ...transition, atMs: sinceMs, from: before, to: state, input } })
+    tellAll({
+      type: 'alarm',
+      standing: manual.alarms,
+      transition: { ...transition, atMs: sinceMs, from: before, to: state, input },
+    })
   }
   function act(request: ActionRequest) {
     asked.push(request)
-    if (request.do === 'note') log({ atMs: request.pressedMs, kind: 'note', text: request.text, by: request.by, savedMs: now(), severity: 'plain' })
+    if (request.do === 'note')
+      log({
+        atMs: request.pressedMs,
+        kind: 'note',
+        text: request.text,
+        by: request.by,
+        savedMs: now(),
+        severity: 'plain',
+      })
     if (request.do === 'acknowledge') {
       const found = manual.alarms.find((standing) => standing.alarm === request.alarm)
       if (!found) return { ok: false, errors: [`no alarm ${request.alarm} stands`] }
-      setAlarm({ ...found, state: found.active ? 'acknowledged' : 'normal', sinceMs: now(), by: request.by, note: request.note }, 'acknowledge')
-      log({ atMs: now(), kind: 'alarm', text: `Acknowledged: ${request.note}`, by: request.by, savedMs: null, severity: 'plain' })
+      setAlarm(
+        {
+          ...found,
+          state: found.active ? 'acknowledged' : 'normal',
+          sinceMs: now(),
+          by: request.by,
+          note: request.note,
+        },
+        'acknowledge',
+      )
+      log({
+        atMs: now(),
+        kind: 'alarm',
+        text: `Acknowledged: ${request.note}`,
+        by: request.by,
+        savedMs: null,
+        severity: 'plain',
+      })
     }
     return { ok: true, errors: [] }
   }
@@ -69,12 +112,18 @@ export async function fixtureStation({ port = 0, web = fileURLToPath(new URL('..
       line.on('close', () => viewers.delete(viewer))
     })
   })
-  const ticking = setInterval(() => { for (const viewer of viewers) viewer.tick() }, 1000)
+  const ticking = setInterval(() => {
+    for (const viewer of viewers) viewer.tick()
+  }, 1000)
   await new Promise<void>((resolve) => server.listen(port, '127.0.0.1', resolve))
 
   return {
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}/`,
-    now, asked, setAlarm, log, tellAll,
+    now,
+    asked,
+    setAlarm,
+    log,
+    tellAll,
     viewers: () => [...viewers],
     /** The instrument falls silent, or speaks again. */
     silence(on: boolean) {
@@ -82,7 +131,9 @@ export async function fixtureStation({ port = 0, web = fileURLToPath(new URL('..
       tellAll({ type: 'stream', stream: streamAt(now(), manual) })
     },
     /** The line stays open but nothing comes any more. */
-    freeze(on: boolean) { for (const viewer of viewers) viewer.frozen = on },
+    freeze(on: boolean) {
+      for (const viewer of viewers) viewer.frozen = on
+    },
     /** Cuts every page off; with `refuse` none gets back until it is called again. */
     cut(refuse: boolean) {
       refusing = refuse

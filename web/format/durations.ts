@@ -2,7 +2,12 @@ import { durationMs } from '../../protocols/words/time.ts'
 
 const parts = (ms: number) => {
   const seconds = Math.max(0, Math.floor(ms / 1000))
-  return { days: Math.floor(seconds / 86_400), hours: Math.floor(seconds / 3600) % 24, minutes: Math.floor(seconds / 60) % 60, seconds: seconds % 60 }
+  return {
+    days: Math.floor(seconds / 86_400),
+    hours: Math.floor(seconds / 3600) % 24,
+    minutes: Math.floor(seconds / 60) % 60,
+    seconds: seconds % 60,
+  }
 }
 
 /** A length of time in words, two steps at most: `12 min 40 s`, `6 h 12 min`, `3 d 4 h`. Negative ones are none. */

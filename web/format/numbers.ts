@@ -13,7 +13,8 @@ export function numberText(value: number, decimals: number): string {
 
 export const wholeText = (value: number): string => numberText(value, 0)
 /** A share 0…1 in per cent; what is not quite whole never rounds up to 100. */
-export const percentText = (share: number): string => `${wholeText(share < 1 ? Math.min(99, Math.round(share * 100)) : 100)} %`
+export const percentText = (share: number): string =>
+  `${wholeText(share < 1 ? Math.min(99, Math.round(share * 100)) : 100)} %`
 
 /** 4 812 800 → `4.8 MB`; decimal multiples, as disks are sold. */
 export function bytesText(bytes: number): string {

@@ -17,12 +17,17 @@ function formatIn(timeZone: string, options: Intl.DateTimeFormatOptions): Intl.D
   return format
 }
 const written = (ms: number, zone: Zone, options: Intl.DateTimeFormatOptions) =>
-  zone.standardTime ? formatIn('UTC', options).format(ms + zone.offsetMinutes * 60_000) : formatIn(zone.zone, options).format(ms)
+  zone.standardTime
+    ? formatIn('UTC', options).format(ms + zone.offsetMinutes * 60_000)
+    : formatIn(zone.zone, options).format(ms)
 
 /** Minutes that the station's time is ahead of UTC at an instant. */
 export function offsetMinutesAt(ms: number, zone: Zone): number {
   if (zone.standardTime) return zone.offsetMinutes
-  const name = formatIn(zone.zone, { timeZoneName: 'longOffset', hour: '2-digit' }).formatToParts(ms).find((part) => part.type === 'timeZoneName')?.value ?? ''
+  const name =
+    formatIn(zone.zone, { timeZoneName: 'longOffset', hour: '2-digit' })
+      .formatToParts(ms)
+      .find((part) => part.type === 'timeZoneName')?.value ?? ''
   const found = /([+-])(\d{2}):(\d{2})/.exec(name)
   return found ? (found[1] === '-' ? -1 : 1) * (Number(found[2]) * 60 + Number(found[3])) : 0
 }
@@ -35,8 +40,10 @@ export function offsetText(ms: number, zone: Zone): string {
 }
 
 /** `04:17`, without offset: only beside a text that has it. */
-export const hourMinuteText = (ms: number, zone: Zone): string => written(ms, zone, { hour: '2-digit', minute: '2-digit' })
-export const hourMinuteSecondText = (ms: number, zone: Zone): string => written(ms, zone, { hour: '2-digit', minute: '2-digit', second: '2-digit' })
+export const hourMinuteText = (ms: number, zone: Zone): string =>
+  written(ms, zone, { hour: '2-digit', minute: '2-digit' })
+export const hourMinuteSecondText = (ms: number, zone: Zone): string =>
+  written(ms, zone, { hour: '2-digit', minute: '2-digit', second: '2-digit' })
 /** `25 Nov`. */
 export const dayText = (ms: number, zone: Zone): string => written(ms, zone, { day: 'numeric', month: 'short' })
 /** `04:17:40 +01:00`. */
@@ -57,7 +64,8 @@ const axisSteps = [1, 2, 5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7200
 /** Instants for a time axis: whole steps of the station's own clock, at most `most` of them. */
 export function axisInstants(fromMs: number, toMs: number, most: number, zone: Zone): number[] {
   const fine = [5000, 10_000, 15_000, 30_000]
-  const step = [...fine, ...axisSteps].find((length) => (toMs - fromMs) / length <= Math.max(1, most)) ?? 14_400 * minute
+  const step =
+    [...fine, ...axisSteps].find((length) => (toMs - fromMs) / length <= Math.max(1, most)) ?? 14_400 * minute
   const shift = offsetMinutesAt(fromMs, zone) * minute
   const instants: number[] = []
   for (let at = Math.ceil((fromMs + shift) / step) * step - shift; at <= toMs; at += step) instants.push(at)
@@ -78,4 +86,5 @@ export function instantOfField(text: string, zone: Zone): string | null {
   return `${text.slice(0, 16)}:00${offset}`
 }
 /** The other way round: an instant as such a field takes it. */
-export const fieldOfInstant = (ms: number, zone: Zone): string => new Date(ms + offsetMinutesAt(ms, zone) * minute).toISOString().slice(0, 16)
+export const fieldOfInstant = (ms: number, zone: Zone): string =>
+  new Date(ms + offsetMinutesAt(ms, zone) * minute).toISOString().slice(0, 16)

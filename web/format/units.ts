@@ -9,7 +9,8 @@ const oxygen = (percent: number) => `at ${numberText(percent, Number.isInteger(p
 /** Unit with all that belongs to it: `ppm, dry`; `mg/m³ at 3 % O₂, dry`. Referring to an oxygen content makes a value dry. */
 export const channelUnitText = (channel: Pick<ChannelInfo, 'unit' | 'basis' | 'species'>): string =>
   channel.species && channel.basis ? `${unitName(channel.unit)}, ${channel.basis}` : unitName(channel.unit)
-export const referredUnitText = (referred: NonNullable<ChannelInfo['referred']>): string => `${unitName(referred.unit)} ${oxygen(referred.referenceOxygen)}, dry`
+export const referredUnitText = (referred: NonNullable<ChannelInfo['referred']>): string =>
+  `${unitName(referred.unit)} ${oxygen(referred.referenceOxygen)}, dry`
 export const limitUnitText = (limit: Pick<LimitInfo, 'unit' | 'referenceOxygen' | 'basis'>): string =>
   `${unitName(limit.unit)}${limit.referenceOxygen === null ? '' : ` ${oxygen(limit.referenceOxygen)}`}, ${limit.basis}`
 export const rowUnitText = (row: Pick<AverageRow, 'unit' | 'referenceOxygen' | 'basis'>): string =>

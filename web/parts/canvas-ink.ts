@@ -11,7 +11,15 @@ export interface Ink {
   readonly panel: string
   readonly shades: Readonly<Record<Shade, CanvasPattern | string>>
 }
-const names = { trace: '--trace', ink: '--ink', faint: '--ink-faint', line: '--line', alarm: '--mark-alarm', action: '--action', panel: '--panel' } as const
+const names = {
+  trace: '--trace',
+  ink: '--ink',
+  faint: '--ink-faint',
+  line: '--line',
+  alarm: '--mark-alarm',
+  action: '--action',
+  panel: '--panel',
+} as const
 
 /** The probe lies in the shadow root: what is outside of it and in no slot has no style. */
 function resolved(host: Element, name: string): string {
@@ -39,11 +47,19 @@ let cached: { key: string; ink: Ink } | null = null
 /** One set of inks for all charts; made anew when the scheme or the screen's pixel ratio changes. */
 export function inkFor(host: Element): Ink {
   const ratio = devicePixelRatio
-  const plain = Object.fromEntries(Object.entries(names).map(([key, name]) => [key, resolved(host, name)])) as Record<keyof typeof names, string>
+  const plain = Object.fromEntries(Object.entries(names).map(([key, name]) => [key, resolved(host, name)])) as Record<
+    keyof typeof names,
+    string
+  >
   const key = `${Object.values(plain).join()}/${ratio}`
   if (cached?.key === key) return cached.ink
   const hatch = resolved(host, '--hatch')
-  const shades = Object.fromEntries((Object.keys(shadeMotif) as Shade[]).map((which) => [which, shade(which, which === 'fault' ? plain.alarm : hatch, ratio)])) as Record<Shade, CanvasPattern | string>
+  const shades = Object.fromEntries(
+    (Object.keys(shadeMotif) as Shade[]).map((which) => [
+      which,
+      shade(which, which === 'fault' ? plain.alarm : hatch, ratio),
+    ]),
+  ) as Record<Shade, CanvasPattern | string>
   cached = { key, ink: { ...plain, shades } }
   return cached.ink
 }

@@ -2,7 +2,12 @@ import { css, html, LitElement, svg } from 'lit'
 
 /** How much of a block counts: counted, needed, and how far its time has gone. Shares 0…1. */
 export class CoverageBar extends LitElement {
-  static override properties = { counted: { type: Number }, elapsed: { type: Number }, needed: { attribute: false }, label: { type: String } }
+  static override properties = {
+    counted: { type: Number },
+    elapsed: { type: Number },
+    needed: { attribute: false },
+    label: { type: String },
+  }
   static override styles = css`
     :host { display: block; height: 18px; }
     svg { width: 100%; height: 100%; display: block; overflow: visible; }

@@ -1,5 +1,4 @@
-import { svg, type TemplateResult } from 'lit'
-import { html } from 'lit'
+import { html, svg, type TemplateResult } from 'lit'
 
 /** A state by its shape, so that no colour is needed to tell it. `good` is a plain dot: nothing to look at. */
 export type Mark = 'good' | 'caution' | 'alarm' | 'off' | 'advice' | 'caution-plate' | 'alarm-plate'
@@ -13,4 +12,5 @@ const shapes: Readonly<Record<Mark, TemplateResult>> = {
   off: svg`<circle cx="8" cy="8" r="5.5" fill="none" stroke="currentColor" stroke-width="1.5"/><path d="m4 12 8-8" stroke="currentColor" stroke-width="1.5"/>`,
   advice: svg`<circle cx="8" cy="8" r="6.4" fill="none" stroke="currentColor" stroke-width="1.4"/><path d="M8 7v5M8 4v1.6" stroke="currentColor" stroke-width="1.8"/>`,
 }
-export const mark = (which: Mark, size = 16): TemplateResult => html`<svg width=${size} height=${size} viewBox="0 0 16 16" aria-hidden="true" focusable="false">${shapes[which]}</svg>`
+export const mark = (which: Mark, size = 16): TemplateResult =>
+  html`<svg width=${size} height=${size} viewBox="0 0 16 16" aria-hidden="true" focusable="false">${shapes[which]}</svg>`

@@ -17,4 +17,14 @@ export const shadeMotif: Readonly<Record<Shade, string>> = {
   gap: 'M-2-2 10 10M6-2 10 2M-2 6 2 10',
 }
 /** How strong a motif is drawn: what counts for least attention is faintest. */
-export const shadeWidth: Readonly<Record<Shade, number>> = { measure: 0, purge: 1.2, settle: 1.2, zero: 1, span: 1, standby: 1, fault: 1.6, unknown: 1, gap: 0.6 }
+export const shadeWidth: Readonly<Record<Shade, number>> = {
+  measure: 0,
+  purge: 1.2,
+  settle: 1.2,
+  zero: 1,
+  span: 1,
+  standby: 1,
+  fault: 1.6,
+  unknown: 1,
+  gap: 0.6,
+}

@@ -3,14 +3,25 @@ import { hourMinuteSecondText, type Zone } from '../format/times.ts'
 import { type Shade, shadeMotif, shadeWidth, tileSize } from './phase-pattern.ts'
 import { axisWidth, rightRoom } from './trend-strip.ts'
 
-export interface RibbonPart { readonly shade: Shade; readonly word: string; readonly startMs: number; readonly endMs: number }
+export interface RibbonPart {
+  readonly shade: Shade
+  readonly word: string
+  readonly startMs: number
+  readonly endMs: number
+}
 const height = 30
 /** Room that a letter takes; a word that does not fit is left to the legend. */
 const letter = 7.6
 
 /** The phases over time as one ribbon: pattern and word. Lies exactly above the strips. */
 export class PhaseRibbon extends LitElement {
-  static override properties = { parts: { attribute: false }, fromMs: { type: Number }, toMs: { type: Number }, width: { type: Number }, zone: { attribute: false } }
+  static override properties = {
+    parts: { attribute: false },
+    fromMs: { type: Number },
+    toMs: { type: Number },
+    width: { type: Number },
+    zone: { attribute: false },
+  }
   static override styles = css`
     :host { display: block; height: ${height}px; overflow: hidden; }
     svg { display: block; }
@@ -36,8 +47,14 @@ export class PhaseRibbon extends LitElement {
   }
 
   override render() {
-    const at = (ms: number) => axisWidth + (Math.min(1, Math.max(0, (ms - this.fromMs) / (this.toMs - this.fromMs))) * this.width)
-    const said = this.zone ? this.parts.slice(-12).map((part) => `${part.word} from ${hourMinuteSecondText(part.startMs, this.zone as Zone)}`).join(', ') : ''
+    const at = (ms: number) =>
+      axisWidth + Math.min(1, Math.max(0, (ms - this.fromMs) / (this.toMs - this.fromMs))) * this.width
+    const said = this.zone
+      ? this.parts
+          .slice(-12)
+          .map((part) => `${part.word} from ${hourMinuteSecondText(part.startMs, this.zone as Zone)}`)
+          .join(', ')
+      : ''
     return html`<svg width=${this.width + axisWidth + rightRoom} height=${height} role="img" aria-label=${`Phases: ${said}`}>
       <defs>${(Object.keys(shadeMotif) as Shade[]).filter((shade) => shadeMotif[shade]).map((shade) => svg`<pattern id=${`shade-${shade}`} class=${shade} width=${tileSize} height=${tileSize} patternUnits="userSpaceOnUse"><path d=${shadeMotif[shade]} stroke-width=${shadeWidth[shade] + 0.2}/></pattern>`)}</defs>
       ${this.parts.map((part) => {

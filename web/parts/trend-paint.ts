@@ -5,14 +5,22 @@ import type { Shade } from './phase-pattern.ts'
 /** What lies under and over a trace. Times in ms; ends are within or beyond the window. */
 export interface TrendMarks {
   readonly shades: readonly { readonly shade: Shade; readonly startMs: number; readonly endMs: number }[]
-  readonly steps: readonly { readonly startMs: number; readonly endMs: number; readonly mean: number; readonly valid: boolean; readonly isOpen: boolean; readonly isBeyond: boolean }[]
+  readonly steps: readonly {
+    readonly startMs: number
+    readonly endMs: number
+    readonly mean: number
+    readonly valid: boolean
+    readonly isOpen: boolean
+    readonly isBeyond: boolean
+  }[]
   readonly limits: readonly { readonly value: number; readonly label: string }[]
   /** Notes and other things of the logbook that show as flags. */
   readonly flags: readonly number[]
 }
 export const noMarks: TrendMarks = { shades: [], steps: [], limits: [], flags: [] }
 
-const x = (plot: uPlot, ms: number) => Math.min(plot.bbox.left + plot.bbox.width, Math.max(plot.bbox.left, plot.valToPos(ms / 1000, 'x', true)))
+const x = (plot: uPlot, ms: number) =>
+  Math.min(plot.bbox.left + plot.bbox.width, Math.max(plot.bbox.left, plot.valToPos(ms / 1000, 'x', true)))
 
 /** Bands of the phases and gaps, behind everything. */
 export function paintShades(plot: uPlot, { shades }: TrendMarks, ink: Ink): void {

@@ -2,7 +2,10 @@ import type { Picture } from '../history.ts'
 import type { Shade } from './phase-pattern.ts'
 
 /** Lowest and highest of a picture outside of all shaded stretches, that is while measuring; null where nothing is left. */
-export function countedExtremes({ x, y }: Picture, shades: readonly { readonly shade: Shade; readonly startMs: number; readonly endMs: number }[]): [number, number] | null {
+export function countedExtremes(
+  { x, y }: Picture,
+  shades: readonly { readonly shade: Shade; readonly startMs: number; readonly endMs: number }[],
+): [number, number] | null {
   const apart = shades.filter(({ shade }) => shade !== 'measure').sort((one, other) => one.startMs - other.startMs)
   let [low, high, next] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0]
   x.forEach((seconds, index) => {
@@ -25,7 +28,11 @@ export interface ScaleWish {
 }
 
 /** [lowest, highest] of the axis. Nothing to show gives a plain 0…1. */
-export function axisRange(low: number | null, high: number | null, { fromZero, limits, leastSpan }: ScaleWish): [number, number] {
+export function axisRange(
+  low: number | null,
+  high: number | null,
+  { fromZero, limits, leastSpan }: ScaleWish,
+): [number, number] {
   if (low === null || high === null || !Number.isFinite(low) || !Number.isFinite(high)) {
     const top = Math.max(1, ...limits) * 1.15
     return [0, top]

@@ -12,8 +12,16 @@ const most = 4
 
 /** Alarms that stand or wait for a hand. A banner stays until it is acknowledged; advice is quiet and never looks like one. */
 export class AlarmBanner extends LitElement {
-  static override properties = { alarms: { attribute: false }, channels: { attribute: false }, nowMs: { type: Number }, zone: { attribute: false }, canAct: { type: Boolean } }
-  static override styles = [shared, css`
+  static override properties = {
+    alarms: { attribute: false },
+    channels: { attribute: false },
+    nowMs: { type: Number },
+    zone: { attribute: false },
+    canAct: { type: Boolean },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: block; }
     ul { display: grid; gap: 6px; }
     li { display: grid; grid-template-columns: auto minmax(0, 1fr) auto; gap: 4px 16px; align-items: center; padding: 8px 16px; border: 1px solid var(--edge); background: var(--panel); }
@@ -27,7 +35,8 @@ export class AlarmBanner extends LitElement {
     .open:not(:focus-within) svg { animation: call 2s steps(2, jump-none) infinite; }
     @keyframes call { from { opacity: 1; } to { opacity: 0.35; } }
     @media (max-width: 820px) { li { grid-template-columns: auto minmax(0, 1fr); } li button { grid-column: 1 / -1; } }
-  `]
+  `,
+  ]
   declare alarms: readonly AlarmStanding[]
   declare channels: readonly ChannelInfo[]
   declare nowMs: number

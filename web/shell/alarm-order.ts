@@ -6,18 +6,35 @@ import { unitName } from '../format/units.ts'
 const priority = { high: 0, medium: 1, low: 2 } as const
 
 /** Whether someone still has to take note of it. Advice is taken note of by reading it. */
-export const needsHand = (alarm: AlarmStanding): boolean => alarm.class !== 'advice' && (alarm.state === 'raised' || alarm.state === 'returned' || alarm.state === 'latched-raised')
-export const isShown = (alarm: AlarmStanding): boolean => alarm.state !== 'normal' && alarm.state !== 'suppressed' && alarm.state !== 'shelved' && (alarm.class !== 'advice' || alarm.active)
+export const needsHand = (alarm: AlarmStanding): boolean =>
+  alarm.class !== 'advice' &&
+  (alarm.state === 'raised' || alarm.state === 'returned' || alarm.state === 'latched-raised')
+export const isShown = (alarm: AlarmStanding): boolean =>
+  alarm.state !== 'normal' &&
+  alarm.state !== 'suppressed' &&
+  alarm.state !== 'shelved' &&
+  (alarm.class !== 'advice' || alarm.active)
 
 /** What asks for a hand first, then by priority, then the oldest (the first-out) first. */
 export const inOrder = (alarms: readonly AlarmStanding[]): AlarmStanding[] =>
-  alarms.filter(isShown).sort((one, other) => Number(needsHand(other)) - Number(needsHand(one)) || Number(other.active) - Number(one.active) || priority[one.priority] - priority[other.priority] || one.raisedMs - other.raisedMs)
+  alarms
+    .filter(isShown)
+    .sort(
+      (one, other) =>
+        Number(needsHand(other)) - Number(needsHand(one)) ||
+        Number(other.active) - Number(one.active) ||
+        priority[one.priority] - priority[other.priority] ||
+        one.raisedMs - other.raisedMs,
+    )
 
 /** `NOₓ: Limit passed, 204 against 200 mg/m³`. */
 export function alarmHeadline(alarm: AlarmStanding, channels: readonly ChannelInfo[]): string {
   const channel = channels.find((found) => found.id === alarm.channel)
   const cause = alarmText(alarm).title
   const decimals = channel?.referred?.decimals ?? channel?.decimals ?? 1
-  const numbers = alarm.value === null || alarm.limit === null ? '' : `, ${numberText(alarm.value, decimals)} against ${numberText(alarm.limit, decimals)} ${unitName(alarm.unit ?? '')}`
+  const numbers =
+    alarm.value === null || alarm.limit === null
+      ? ''
+      : `, ${numberText(alarm.value, decimals)} against ${numberText(alarm.limit, decimals)} ${unitName(alarm.unit ?? '')}`
   return `${channel ? `${channel.name}: ` : ''}${cause}${numbers}`
 }

@@ -3,13 +3,14 @@ import { freshness } from '../freshness.ts'
 import type { View } from '../route.ts'
 import { Session } from '../session.ts'
 import { shared } from '../styles/shared.ts'
+import { usualWindow } from '../window.ts'
 import { bigState } from '../views/watch/big-state.ts'
 import { moveTrends } from '../views/watch/trend-moves.ts'
 import { alarmHeadline, inOrder, needsHand } from './alarm-order.ts'
-import { keyWish, type KeyWish } from './keys.ts'
+import type { HelpSheet } from './help-sheet.ts'
+import { type KeyWish, keyWish } from './keys.ts'
 import { applyTheme, rememberedTheme, type Theme } from './remembered.ts'
 import type { Transport } from './replay-bar.ts'
-import type { HelpSheet } from './help-sheet.ts'
 import type { SignedDialog } from './signed-dialog.ts'
 import { acknowledgeSigning, cancelRunSigning, endRunSigning, noteSigning, startRunSigning } from './signings.ts'
 import '../views/watch/watch-view.ts'
@@ -22,18 +23,26 @@ import './status-line.ts'
 import './top-bar.ts'
 
 /** Views beside *Watch* come in their own pieces, right after the first picture: none is missing when the station restarts. */
-const loadOtherViews = () => Promise.all([import('../views/averages/averages-view.ts'), import('../views/logbook/logbook-view.ts'), import('../views/recordings/recordings-view.ts')])
+const loadOtherViews = () =>
+  Promise.all([
+    import('../views/averages/averages-view.ts'),
+    import('../views/logbook/logbook-view.ts'),
+    import('../views/recordings/recordings-view.ts'),
+  ])
 
 /** The frame around the views: what must be seen whatever is looked at. Draws when the session says so. */
 export class FlueApp extends LitElement {
-  static override styles = [shared, css`
+  static override styles = [
+    shared,
+    css`
     :host { display: block; min-height: 100dvh; }
     .frame { display: grid; gap: var(--gap); padding: 6px var(--gutter) 48px; max-width: 1800px; margin: 0 auto; }
     .old { background: var(--caution); color: var(--on-caution); padding: 8px var(--gutter); font-weight: 600; display: flex; gap: 16px; align-items: center; flex-wrap: wrap; }
     .warnings { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
     main { min-width: 0; }
     @media (max-width: 820px) { .frame { padding-bottom: 120px; } }
-  `]
+  `,
+  ]
   private session: Session | null = null
   private theme: Theme = rememberedTheme()
   private ticks = 0
@@ -42,10 +51,16 @@ export class FlueApp extends LitElement {
   constructor() {
     super()
     const heard: Readonly<Record<string, (detail: never) => void>> = {
-      'ask-note': () => this.askNote(), 'ask-acknowledge': (alarm: string) => this.askAcknowledge(alarm), 'ask-help': () => this.renderRoot.querySelector<HelpSheet>('help-sheet')?.open(),
-      'choose-theme': (theme: Theme) => this.chooseTheme(theme), transport: (wish: Transport) => this.transport(wish), 'run-wish': (wish: string) => this.askRun(wish), signed: () => this.session?.redraw(),
+      'ask-note': () => this.askNote(),
+      'ask-acknowledge': (alarm: string) => this.askAcknowledge(alarm),
+      'ask-help': () => this.askHelp(),
+      'choose-theme': (theme: Theme) => this.chooseTheme(theme),
+      transport: (wish: Transport) => this.transport(wish),
+      'run-wish': (wish: string) => this.askRun(wish),
+      signed: () => this.session?.redraw(),
     }
-    for (const [name, act] of Object.entries(heard)) this.addEventListener(name, (event) => act((event as CustomEvent<never>).detail))
+    for (const [name, act] of Object.entries(heard))
+      this.addEventListener(name, (event) => act((event as CustomEvent<never>).detail))
   }
 
   override connectedCallback(): void {
@@ -74,18 +89,29 @@ export class FlueApp extends LitElement {
     const station = this.session?.state.station
     return station?.mode === 'live' ? station : null
   }
+  private askHelp(): void {
+    this.renderRoot.querySelector<HelpSheet>('help-sheet')?.open()
+  }
   private askNote(): void {
-    if (this.liveStation && this.session) void this.dialog?.open(noteSigning(this.liveStation, Math.round(this.session.now())))
+    if (this.liveStation && this.session)
+      void this.dialog?.open(noteSigning(this.liveStation, Math.round(this.session.now())))
   }
   private askAcknowledge(id?: string): void {
     const station = this.liveStation
-    const alarm = station && inOrder(station.alarms).find((found) => needsHand(found) && (id === undefined || found.alarm === id))
+    const alarm =
+      station && inOrder(station.alarms).find((found) => needsHand(found) && (id === undefined || found.alarm === id))
     if (station && alarm) void this.dialog?.open(acknowledgeSigning(station, alarm))
   }
   private askRun(wish: string): void {
     const station = this.liveStation
     if (!station || !this.session) return
-    void this.dialog?.open(wish === 'end' ? endRunSigning(station) : wish === 'cancel-planned' ? cancelRunSigning() : startRunSigning(station, this.session.now()))
+    void this.dialog?.open(
+      wish === 'end'
+        ? endRunSigning(station)
+        : wish === 'cancel-planned'
+          ? cancelRunSigning()
+          : startRunSigning(station, this.session.now()),
+    )
   }
   private chooseTheme(theme: Theme): void {
     this.theme = theme
@@ -93,9 +119,19 @@ export class FlueApp extends LitElement {
     this.session?.redraw()
   }
   private transport(wish: Transport): void {
-    if (wish.do === 'leave') return this.session?.go({ replay: null, view: 'watch', window: { kind: 'now', spanMs: 7_200_000 } })
-    const { do: type, ...rest } = wish
-    this.session?.send({ type, ...rest } as Parameters<Session['send']>[0])
+    switch (wish.do) {
+      case 'leave':
+        this.session?.go({ replay: null, view: 'watch', window: usualWindow })
+        break
+      case 'play':
+        this.session?.send({ type: 'play', speed: wish.speed })
+        break
+      case 'pause':
+        this.session?.send({ type: 'pause' })
+        break
+      case 'seek':
+        this.session?.send({ type: 'seek', atMs: wish.atMs })
+    }
   }
 
   private keyed(event: KeyboardEvent): void {
@@ -107,12 +143,23 @@ export class FlueApp extends LitElement {
   private act(wish: KeyWish, session: Session): void {
     const playback = session.state.station?.playback
     switch (wish.do) {
-      case 'note': return this.askNote()
-      case 'acknowledge': return this.askAcknowledge()
-      case 'help': return this.renderRoot.querySelector<HelpSheet>('help-sheet')?.open()
-      case 'view': return session.go({ view: wish.view })
-      case 'trends': return session.route.view === 'watch' ? moveTrends(session, wish.move) : undefined
-      case 'play-or-pause': return playback ? this.transport(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed }) : undefined
+      case 'note':
+        this.askNote()
+        break
+      case 'acknowledge':
+        this.askAcknowledge()
+        break
+      case 'help':
+        this.askHelp()
+        break
+      case 'view':
+        session.go({ view: wish.view })
+        break
+      case 'trends':
+        if (session.route.view === 'watch') moveTrends(session, wish.move)
+        break
+      case 'play-or-pause':
+        if (playback) this.transport(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed })
     }
   }
 
@@ -138,10 +185,14 @@ export class FlueApp extends LitElement {
 
   private view(view: View, session: Session): TemplateResult {
     switch (view) {
-      case 'watch': return html`<watch-view .session=${session} .tick=${this.ticks}></watch-view>`
-      case 'averages': return html`<averages-view .session=${session} .tick=${this.ticks}></averages-view>`
-      case 'logbook': return html`<logbook-view .session=${session} .tick=${this.ticks}></logbook-view>`
-      case 'recordings': return html`<recordings-view .session=${session} .tick=${this.ticks}></recordings-view>`
+      case 'watch':
+        return html`<watch-view .session=${session} .tick=${this.ticks}></watch-view>`
+      case 'averages':
+        return html`<averages-view .session=${session} .tick=${this.ticks}></averages-view>`
+      case 'logbook':
+        return html`<logbook-view .session=${session} .tick=${this.ticks}></logbook-view>`
+      case 'recordings':
+        return html`<recordings-view .session=${session} .tick=${this.ticks}></recordings-view>`
     }
   }
   private oldPage() {
@@ -149,10 +200,13 @@ export class FlueApp extends LitElement {
   }
   private spoken(session: Session, pageMs: number, nowMs: number) {
     const { station } = session.state
-    const words = station?.streams.map((stream) => {
-      const big = bigState(session.state, stream, pageMs, nowMs)
-      return freshness(session.state, stream, pageMs).stale ? `${big.word}. ${big.meaning}` : big.word
-    }).join('. ') ?? ''
+    const words =
+      station?.streams
+        .map((stream) => {
+          const big = bigState(session.state, stream, pageMs, nowMs)
+          return freshness(session.state, stream, pageMs).stale ? `${big.word}. ${big.meaning}` : big.word
+        })
+        .join('. ') ?? ''
     const [first] = station ? inOrder(station.alarms).filter(needsHand) : []
     return html`<spoken-words state=${words} alarm=${station && first ? `Alarm: ${alarmHeadline(first, station.channels)}` : ''} .tick=${this.ticks}></spoken-words>`
   }

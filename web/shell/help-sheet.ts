@@ -1,24 +1,27 @@
-import { css, html, LitElement } from 'lit'
+import { css, html, LitElement, svg } from 'lit'
+import type { Phase } from '../../protocols/words/phases.ts'
 import { type Shade, shadeMotif, shadeWidth, tileSize } from '../parts/phase-pattern.ts'
 import { shared } from '../styles/shared.ts'
 import { phaseMeanings, phaseWords, shortcuts } from '../texts.ts'
-import { svg } from 'lit'
-import type { Phase } from '../../protocols/words/phases.ts'
 
 /** Keys, and what the patterns stand for. */
 export class HelpSheet extends LitElement {
-  static override styles = [shared, css`
+  static override styles = [
+    shared,
+    css`
     dl { display: grid; grid-template-columns: auto 1fr; gap: 6px 16px; align-items: center; margin: 12px 0 20px; }
     kbd { font: inherit; font-weight: 600; }
     svg path { stroke: var(--edge); fill: none; }
     svg { border: 1px solid var(--edge); }
-  `]
+  `,
+  ]
   open(): void {
     this.renderRoot.querySelector('dialog')?.showModal()
   }
   override render() {
     const shades = Object.entries(phaseMeanings) as [Phase, string][]
-    const swatch = (shade: Shade) => html`<svg width="34" height="22"><defs><pattern id=${`help-${shade}`} width=${tileSize} height=${tileSize} patternUnits="userSpaceOnUse"><path d=${shadeMotif[shade]} stroke-width=${shadeWidth[shade] + 0.3}></path></pattern></defs>${svg`<rect width="34" height="22" fill=${`url(#help-${shade})`}></rect>`}</svg>`
+    const swatch = (shade: Shade) =>
+      html`<svg width="34" height="22"><defs><pattern id=${`help-${shade}`} width=${tileSize} height=${tileSize} patternUnits="userSpaceOnUse"><path d=${shadeMotif[shade]} stroke-width=${shadeWidth[shade] + 0.3}></path></pattern></defs>${svg`<rect width="34" height="22" fill=${`url(#help-${shade})`}></rect>`}</svg>`
     return html`<dialog aria-labelledby="help-title"><h2 id="help-title">Keys</h2>
       <dl>${shortcuts.map(([keys, what]) => html`<dt><kbd>${keys}</kbd></dt><dd>${what}</dd>`)}</dl>
       <h2>Phases and their patterns</h2>

@@ -1,9 +1,21 @@
 import { type View, views } from '../route.ts'
 import type { TrendMove } from '../views/watch/trend-bar.ts'
 
-export type KeyWish = { readonly do: 'note' | 'acknowledge' | 'help' | 'play-or-pause' } | { readonly do: 'view'; readonly view: View } | { readonly do: 'trends'; readonly move: TrendMove }
+export type KeyWish =
+  | { readonly do: 'note' | 'acknowledge' | 'help' | 'play-or-pause' }
+  | { readonly do: 'view'; readonly view: View }
+  | { readonly do: 'trends'; readonly move: TrendMove }
 
-const trendKeys: Readonly<Record<string, TrendMove>> = { ArrowLeft: 'earlier', ArrowRight: 'later', '+': 'closer', '=': 'closer', '-': 'wider', b: 'only-this', w: 'whole-run', 0: 'now' }
+const trendKeys: Readonly<Record<string, TrendMove>> = {
+  ArrowLeft: 'earlier',
+  ArrowRight: 'later',
+  '+': 'closer',
+  '=': 'closer',
+  '-': 'wider',
+  b: 'only-this',
+  w: 'whole-run',
+  0: 'now',
+}
 const takesKeys = 'input, textarea, select, dialog, [contenteditable]'
 
 /** What a key asks for; null where it is typed into something, or belongs to the browser. */
@@ -16,10 +28,15 @@ export function keyWish(event: KeyboardEvent): KeyWish | null {
   const move = trendKeys[event.key]
   if (move) return { do: 'trends', move }
   switch (event.key) {
-    case 'n': return { do: 'note' }
-    case 'a': return { do: 'acknowledge' }
-    case '?': return { do: 'help' }
-    case ' ': return at.some((element) => element.matches('button, a, summary')) ? null : { do: 'play-or-pause' }
-    default: return null
+    case 'n':
+      return { do: 'note' }
+    case 'a':
+      return { do: 'acknowledge' }
+    case '?':
+      return { do: 'help' }
+    case ' ':
+      return at.some((element) => element.matches('button, a, summary')) ? null : { do: 'play-or-pause' }
+    default:
+      return null
   }
 }

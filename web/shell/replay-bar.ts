@@ -1,25 +1,32 @@
 import { css, html, LitElement } from 'lit'
-import type { Station } from '../store.ts'
 import { durationText } from '../format/durations.ts'
 import { dayTimeText } from '../format/times.ts'
 import { tell } from '../parts/tell.ts'
+import type { Station } from '../store.ts'
 import { shared } from '../styles/shared.ts'
 
-export type Transport = { readonly do: 'play'; readonly speed: number } | { readonly do: 'pause' } | { readonly do: 'seek'; readonly atMs: number } | { readonly do: 'leave' }
+export type Transport =
+  | { readonly do: 'play'; readonly speed: number }
+  | { readonly do: 'pause' }
+  | { readonly do: 'seek'; readonly atMs: number }
+  | { readonly do: 'leave' }
 const speeds = [1, 10, 60, 300, 1800]
 const stepMs = 60_000
 
 /** The band that says that this is no live picture, and the transport: play, pause, speed, place, back to live. */
 export class ReplayBar extends LitElement {
   static override properties = { station: { attribute: false }, nowMs: { type: Number }, held: { state: true } }
-  static override styles = [shared, css`
+  static override styles = [
+    shared,
+    css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; background: var(--panel); border-bottom: 6px solid var(--replay); padding: 6px var(--gutter); position: sticky; top: 0; z-index: 6; }
     .word { font-weight: 700; font-size: var(--size-large); background: var(--replay); color: var(--on-replay); padding: 4px 14px; }
     .place { flex: 1 1 260px; display: grid; min-width: 0; color: inherit; }
     input[type='range'] { width: 100%; padding: 0; min-height: var(--target); background: transparent; border: 0; accent-color: var(--ink); }
     .play { min-width: 104px; }
     @media (max-width: 820px) { .place { order: 9; flex-basis: 100%; } .name { flex: 1; } }
-  `]
+  `,
+  ]
   declare station: Station
   declare nowMs: number
   /** Where the scrubber is held while it is moved. */
@@ -45,14 +52,23 @@ export class ReplayBar extends LitElement {
       <label class="place"><span class="small">${dayTimeText(at, clock)} · ${durationText(at - playback.startMs)} of ${durationText(playback.endMs - playback.startMs)}</span>
         <input type="range" aria-label="Place in the recording" min=${playback.startMs} max=${playback.endMs} step=${stepMs / 60} .value=${String(at)} aria-valuetext=${dayTimeText(at, clock)}
           @keydown=${(event: KeyboardEvent) => this.keyed(event, at)}
-          @input=${(event: Event) => { this.held = Number((event.target as HTMLInputElement).value) }}
+          @input=${(event: Event) => {
+            this.held = Number((event.target as HTMLInputElement).value)
+          }}
           @change=${(event: Event) => this.seek(Number((event.target as HTMLInputElement).value))} /></label>
       <button @click=${() => this.ask({ do: 'leave' })}>Back to live</button>`
   }
 
   /** Arrow keys step by a minute; a step of one second would take a night. */
   private keyed(event: KeyboardEvent, at: number): void {
-    const step = { ArrowRight: stepMs, ArrowUp: stepMs, ArrowLeft: -stepMs, ArrowDown: -stepMs, PageUp: 30 * stepMs, PageDown: -30 * stepMs }[event.key]
+    const step = {
+      ArrowRight: stepMs,
+      ArrowUp: stepMs,
+      ArrowLeft: -stepMs,
+      ArrowDown: -stepMs,
+      PageUp: 30 * stepMs,
+      PageDown: -30 * stepMs,
+    }[event.key]
     if (step === undefined) return
     event.preventDefault()
     this.seek(at + step)

@@ -22,14 +22,17 @@ export interface Signed {
 /** A native dialog with name and note. The name is remembered in this browser; focus goes to the first thing still missing. */
 export class SignedDialog extends LitElement {
   static override properties = { signed: { attribute: false }, errors: { state: true }, busy: { state: true } }
-  static override styles = [shared, css`
+  static override styles = [
+    shared,
+    css`
     input { width: 100%; }
     .buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }
     .steps { max-height: 30dvh; overflow: auto; border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: 8px 4px; display: grid; gap: 10px; }
     .steps ol { list-style: decimal; padding-left: 1.6em; }
     .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
     .ready { display: flex; flex-wrap: wrap; gap: 8px; }
-  `]
+  `,
+  ]
   declare signed: Signed | null
   declare errors: readonly string[]
   declare busy: boolean
@@ -67,7 +70,10 @@ export class SignedDialog extends LitElement {
     const fields = new FormData(event.target as HTMLFormElement)
     const by = String(fields.get('by') ?? '').trim()
     const note = String(fields.get('note') ?? '').trim()
-    const missing = [...(by ? [] : ['Your name is needed: the logbook says who.']), ...(signed.noteNeeded && !note ? ['A note is needed.'] : [])]
+    const missing = [
+      ...(by ? [] : ['Your name is needed: the logbook says who.']),
+      ...(signed.noteNeeded && !note ? ['A note is needed.'] : []),
+    ]
     if (missing.length) {
       this.errors = missing
       return
@@ -88,7 +94,9 @@ export class SignedDialog extends LitElement {
 
   override render() {
     const { signed } = this
-    return html`<dialog aria-labelledby="title">${signed ? html`<form @submit=${(event: SubmitEvent) => this.send(event)} novalidate>
+    return html`<dialog aria-labelledby="title">${
+      signed
+        ? html`<form @submit=${(event: SubmitEvent) => this.send(event)} novalidate>
         <h2 id="title">${signed.title}</h2>${signed.about}
         ${signed.more ?? nothing}
         ${signed.ready ? html`<div class="ready" role="group" aria-label="Ready-made notes">${signed.ready.map((text) => html`<button type="button" @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
@@ -96,7 +104,9 @@ export class SignedDialog extends LitElement {
         <label>Name<input name="by" maxlength="60" autocomplete="name" /></label>
         ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
         <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>Cancel</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
-      </form>` : nothing}</dialog>`
+      </form>`
+        : nothing
+    }</dialog>`
   }
 }
 customElements.define('signed-dialog', SignedDialog)

@@ -2,8 +2,8 @@ import { html, nothing } from 'lit'
 import type { AlarmStanding } from '../../protocols/live/messages.ts'
 import { alarmText } from '../../protocols/words/alarm-texts.ts'
 import { act, controlRun } from '../answers.ts'
-import { dayTimeText, fieldOfInstant, instantOfField, timeText } from '../format/times.ts'
 import { durationText } from '../format/durations.ts'
+import { dayTimeText, fieldOfInstant, instantOfField, timeText } from '../format/times.ts'
 import type { Station } from '../store.ts'
 import { readyAcknowledgements, readyNotes } from '../texts.ts'
 import { alarmHeadline } from './alarm-order.ts'
@@ -11,14 +11,23 @@ import type { Signed } from './signed-dialog.ts'
 
 /** A note carries the moment of the press, however long the typing takes. */
 export const noteSigning = (station: Station, pressedMs: number): Signed => ({
-  title: 'Note', about: html`<p class="soft">Stamped ${timeText(pressedMs, station.clock)}, the moment of the press.</p>`, noteLabel: 'What happened', noteNeeded: true, confirm: 'Save the note', ready: readyNotes,
+  title: 'Note',
+  about: html`<p class="soft">Stamped ${timeText(pressedMs, station.clock)}, the moment of the press.</p>`,
+  noteLabel: 'What happened',
+  noteNeeded: true,
+  confirm: 'Save the note',
+  ready: readyNotes,
   send: (by, note) => act({ do: 'note', by, text: note, pressedMs }),
 })
 
 export function acknowledgeSigning(station: Station, alarm: AlarmStanding): Signed {
   const { meaning, steps, cautions } = alarmText(alarm)
   return {
-    title: alarmHeadline(alarm, station.channels), noteLabel: 'What you do about it', noteNeeded: true, confirm: 'Acknowledge', ready: readyAcknowledgements,
+    title: alarmHeadline(alarm, station.channels),
+    noteLabel: 'What you do about it',
+    noteNeeded: true,
+    confirm: 'Acknowledge',
+    ready: readyAcknowledgements,
     about: html`<p class="soft">Since ${dayTimeText(alarm.raisedMs, station.clock)}.${alarm.active ? nothing : ' It is over.'} ${meaning}</p>
       <div role="region" aria-label="What to do" tabindex="0" class="steps"><ol class="todo">${steps.map((step) => html`<li>${step}</li>`)}</ol><ul class="cautions">${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>`,
     send: (by, note) => act({ do: 'acknowledge', by, alarm: alarm.alarm, note }),
@@ -26,12 +35,20 @@ export function acknowledgeSigning(station: Station, alarm: AlarmStanding): Sign
 }
 
 export const endRunSigning = (station: Station): Signed => ({
-  title: `End ${station.run.name || 'this run'}?`, noteLabel: 'Note (may stay empty)', noteNeeded: false, confirm: 'End the run',
+  title: `End ${station.run.name || 'this run'}?`,
+  noteLabel: 'Note (may stay empty)',
+  noteNeeded: false,
+  confirm: 'End the run',
   about: html`<p>${durationText(station.run.elapsedMs)} on the clock, ${durationText(station.run.countedMs)} counted. The running blocks end here, with the reason that the run ended within them. It cannot be taken back.</p>`,
   send: (by, note) => controlRun({ do: 'end', by, note }),
 })
 export const cancelRunSigning = (): Signed => ({
-  title: 'Cancel the planned run?', noteLabel: 'Note (may stay empty)', noteNeeded: false, confirm: 'Cancel it', about: nothing, send: (by) => controlRun({ do: 'cancel-planned', by }),
+  title: 'Cancel the planned run?',
+  noteLabel: 'Note (may stay empty)',
+  noteNeeded: false,
+  confirm: 'Cancel it',
+  about: nothing,
+  send: (by) => controlRun({ do: 'cancel-planned', by }),
 })
 
 /** Starting at once or at a time; ending by hand, after counted minutes, or at a time; several in sequence. */
@@ -40,7 +57,12 @@ export function startRunSigning(station: Station, nowMs: number): Signed {
   const number = (fields: FormData, name: string) => Number(String(fields.get(name) ?? '').replace(',', '.'))
   const soon = fieldOfInstant(nowMs + 600_000, clock)
   return {
-    title: 'Start a run', noteLabel: 'What the run is called', noteNeeded: false, isOneLine: true, confirm: 'Start', about: nothing,
+    title: 'Start a run',
+    noteLabel: 'What the run is called',
+    noteNeeded: false,
+    isOneLine: true,
+    confirm: 'Start',
+    about: nothing,
     more: html`<label>Start<select name="when"><option value="now">at once</option><option value="at">at the time below</option></select></label>
       <label>Start time, ${clock.zone}<input type="datetime-local" name="at" value=${soon} /></label>
       <label>End<select name="end"><option value="hand">by hand</option><option value="counted">after counted minutes</option><option value="minutes">after minutes on the clock</option></select></label>
@@ -52,10 +74,24 @@ export function startRunSigning(station: Station, nowMs: number): Signed {
       const minutes = number(fields, 'minutes')
       const rule = fields.get('end')
       if (rule !== 'hand' && !(minutes > 0)) return { ok: false, errors: ['Minutes: a number above zero is needed.'] }
-      const end = rule === 'counted' ? { afterCountedMinutes: minutes } : rule === 'minutes' ? { afterMinutes: minutes } : undefined
+      const end =
+        rule === 'counted'
+          ? { afterCountedMinutes: minutes }
+          : rule === 'minutes'
+            ? { afterMinutes: minutes }
+            : undefined
       const count = number(fields, 'count')
-      if (!Number.isInteger(count) || count < 1 || count > 50) return { ok: false, errors: ['How many runs: a whole number from 1 to 50.'] }
-      return controlRun({ do: 'start', by, ...(name ? { name: name.slice(0, 60) } : {}), ...(at ? { at } : {}), ...(end ? { end } : {}), count, pauseMinutes: 0 })
+      if (!Number.isInteger(count) || count < 1 || count > 50)
+        return { ok: false, errors: ['How many runs: a whole number from 1 to 50.'] }
+      return controlRun({
+        do: 'start',
+        by,
+        ...(name ? { name: name.slice(0, 60) } : {}),
+        ...(at ? { at } : {}),
+        ...(end ? { end } : {}),
+        count,
+        pauseMinutes: 0,
+      })
     },
   }
 }

@@ -5,7 +5,8 @@ const politeEveryMs = 10_000
 /** What a screen reader is told: the state at most once in ten seconds, alarms at once. */
 export class SpokenWords extends LitElement {
   static override properties = { state: { type: String }, alarm: { type: String }, tick: { type: Number } }
-  static override styles = css`:host { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }`
+  static override styles =
+    css`:host { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }`
   declare state: string
   declare alarm: string
   /** Goes up with each draw, so that what had to wait is said. */

@@ -1,19 +1,26 @@
 import { css, html, LitElement, nothing } from 'lit'
-import { dayText, timeText } from '../format/times.ts'
 import { numberText } from '../format/numbers.ts'
+import { dayText, timeText } from '../format/times.ts'
 import { tell } from '../parts/tell.ts'
 import { type Route, routeHash, views } from '../route.ts'
 import type { Station } from '../store.ts'
 import { shared } from '../styles/shared.ts'
 import { viewWords } from '../texts.ts'
-import { themes, type Theme } from './remembered.ts'
+import { type Theme, themes } from './remembered.ts'
 
 const themeWords = { system: 'System look', light: 'Light', dark: 'Dark' } as const
 
 /** Name, views, time, and what must be known at all times: invented data, a clock at speed. */
 export class TopBar extends LitElement {
-  static override properties = { station: { attribute: false }, route: { attribute: false }, nowMs: { type: Number }, theme: { type: String } }
-  static override styles = [shared, css`
+  static override properties = {
+    station: { attribute: false },
+    route: { attribute: false },
+    nowMs: { type: Number },
+    theme: { type: String },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 24px; align-items: center; }
     .name { font-weight: 600; }
     nav { display: flex; }
@@ -36,7 +43,8 @@ export class TopBar extends LitElement {
       .tools .note { flex: 1; }
       .tools .note span { display: none; }
     }
-  `]
+  `,
+  ]
   declare station: Station | null
   declare route: Route
   declare nowMs: number

@@ -5,10 +5,23 @@ import { channels, hour, nightStart, stepMs, valuesAt } from './scenario.ts'
 import { recordingId } from './snapshot.ts'
 
 /** The series of channels, at most `columns` wide; each column looks at up to twelve seconds spread over it. */
-export function seriesOf(ids: readonly string[], value: 'asRead' | 'corrected' | 'referred', fromMs: number, toMs: number, columns: number, nowMs: number): SeriesAnswer {
+export function seriesOf(
+  ids: readonly string[],
+  value: 'asRead' | 'corrected' | 'referred',
+  fromMs: number,
+  toMs: number,
+  columns: number,
+  nowMs: number,
+): SeriesAnswer {
   const columnMs = Math.max(stepMs, Math.ceil((toMs - fromMs) / columns / stepMs) * stepMs)
   const begin = Math.floor(fromMs / columnMs) * columnMs
-  const answer: SeriesAnswer = { fromMs, toMs, columnMs, atMs: [], channels: Object.fromEntries(ids.map((id) => [id, { low: [], high: [], last: [] }])) }
+  const answer: SeriesAnswer = {
+    fromMs,
+    toMs,
+    columnMs,
+    atMs: [],
+    channels: Object.fromEntries(ids.map((id) => [id, { low: [], high: [], last: [] }])),
+  }
   for (let at = begin; at < toMs; at += columnMs) {
     answer.atMs.push(at)
     const looks: NonNullable<ReturnType<typeof valuesAt>>[] = []
@@ -35,7 +48,9 @@ export function blockRows(query: URLSearchParams, nowMs: number) {
   const only = channels.filter((found) => channel === null || found.id === channel)
   const fromMs = Number(query.get('from') ?? nightStart)
   const toMs = Number(query.get('to') ?? nowMs)
-  const rows = lengths.filter((length) => durationMs(length) !== null).flatMap((length) => endedRows(length, fromMs, toMs, nowMs, only))
+  const rows = lengths
+    .filter((length) => durationMs(length) !== null)
+    .flatMap((length) => endedRows(length, fromMs, toMs, nowMs, only))
   return { rows: rows.filter((row) => query.get('quantity') === null || row.quantity === query.get('quantity')) }
 }
 
@@ -43,10 +58,57 @@ export const recordingsAt = (nowMs: number): { recordings: RecordingSummary[] } 
   const shared = { station: 'Boiler house 2, stack east', speed: 1, invented: true, detail: '' }
   return {
     recordings: [
-      { ...shared, id: recordingId, name: 'Night 24 November', state: 'running', startMs: nightStart, endMs: null, lines: Math.floor((nowMs - nightStart) / stepMs), bytes: 4_812_800, seals: 540, head: '4be1…09', },
-      { ...shared, id: 'standby-24-november', name: 'Before the run', state: 'standby', startMs: nightStart - hour, endMs: nightStart, lines: 3590, bytes: 512_000, seals: 60, head: '77aa…31' },
-      { ...shared, id: 'night-23-november', name: 'Night 23 November', state: 'ended', startMs: nightStart - 24 * hour, endMs: nightStart - 13 * hour, lines: 39_540, bytes: 5_242_880, seals: 661, head: '91cc…4f', speed: 60, detail: 'recorded at a scaled clock' },
-      { ...shared, id: 'afternoon-22-november', name: 'Afternoon 22 November', state: 'damaged', startMs: nightStart - 54 * hour, endMs: null, lines: 812, bytes: 98_304, seals: 13, head: null, detail: 'the file ends in the middle of a page' },
+      {
+        ...shared,
+        id: recordingId,
+        name: 'Night 24 November',
+        state: 'running',
+        startMs: nightStart,
+        endMs: null,
+        lines: Math.floor((nowMs - nightStart) / stepMs),
+        bytes: 4_812_800,
+        seals: 540,
+        head: '4be1…09',
+      },
+      {
+        ...shared,
+        id: 'standby-24-november',
+        name: 'Before the run',
+        state: 'standby',
+        startMs: nightStart - hour,
+        endMs: nightStart,
+        lines: 3590,
+        bytes: 512_000,
+        seals: 60,
+        head: '77aa…31',
+      },
+      {
+        ...shared,
+        id: 'night-23-november',
+        name: 'Night 23 November',
+        state: 'ended',
+        startMs: nightStart - 24 * hour,
+        endMs: nightStart - 13 * hour,
+        lines: 39_540,
+        bytes: 5_242_880,
+        seals: 661,
+        head: '91cc…4f',
+        speed: 60,
+        detail: 'recorded at a scaled clock',
+      },
+      {
+        ...shared,
+        id: 'afternoon-22-november',
+        name: 'Afternoon 22 November',
+        state: 'damaged',
+        startMs: nightStart - 54 * hour,
+        endMs: null,
+        lines: 812,
+        bytes: 98_304,
+        seals: 13,
+        head: null,
+        detail: 'the file ends in the middle of a page',
+      },
     ],
   }
 }

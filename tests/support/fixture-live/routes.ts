@@ -1,12 +1,15 @@
-import express from 'express'
 import { existsSync } from 'node:fs'
+import express from 'express'
 import { type ActionRequest, actionRequest, type RunRequest, runRequest } from '../../../protocols/live/requests.ts'
 import { blockRows, recordingsAt, seriesOf } from './answers.ts'
-import { logbookUpTo } from './happenings.ts'
+import type { logbookUpTo } from './happenings.ts'
 import { nightStart } from './scenario.ts'
 import { spansBetween } from './snapshot.ts'
 
-export interface Answer { ok: boolean; errors: string[] }
+export interface Answer {
+  ok: boolean
+  errors: string[]
+}
 export interface RouteParts {
   now: () => number
   act: (request: ActionRequest) => Answer
@@ -14,7 +17,8 @@ export interface RouteParts {
   logbook: () => ReturnType<typeof logbookUpTo>
 }
 /** The policy that the real server sends, at its strictest. */
-const policy = "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types lit-html"
+const policy =
+  "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types lit-html"
 
 export function fixtureApp(web: string, { now, act, run, logbook }: RouteParts) {
   const app = express()
@@ -23,27 +27,52 @@ export function fixtureApp(web: string, { now, act, run, logbook }: RouteParts) 
     next()
   })
   app.use(express.json())
-  const number = (value: unknown, otherwise: number) => (Number.isFinite(Number(value)) && value !== undefined ? Number(value) : otherwise)
+  const number = (value: unknown, otherwise: number) =>
+    Number.isFinite(Number(value)) && value !== undefined ? Number(value) : otherwise
   app.get('/api/recordings', (_request, response) => response.json(recordingsAt(now())))
-  app.get('/api/recordings/:id/blocks', (request, response) => response.json(blockRows(new URL(request.url, 'http://x').searchParams, now())))
+  app.get('/api/recordings/:id/blocks', (request, response) =>
+    response.json(blockRows(new URL(request.url, 'http://x').searchParams, now())),
+  )
   app.get('/api/recordings/:id/logbook', (_request, response) => response.json({ entries: logbook() }))
-  app.get('/api/recordings/:id/phases', (request, response) => response.json({ spans: spansBetween(number(request.query.from, nightStart), number(request.query.to, now())) }))
+  app.get('/api/recordings/:id/phases', (request, response) =>
+    response.json({ spans: spansBetween(number(request.query.from, nightStart), number(request.query.to, now())) }),
+  )
   app.get('/api/recordings/:id/series', (request, response) => {
     const { channels, value, from, to, columns } = request.query
     const kind = value === 'asRead' || value === 'referred' ? value : 'corrected'
-    response.json(seriesOf(String(channels).split(','), kind, number(from, nightStart), number(to, now()), number(columns, 600), now()))
+    response.json(
+      seriesOf(
+        String(channels).split(','),
+        kind,
+        number(from, nightStart),
+        number(to, now()),
+        number(columns, 600),
+        now(),
+      ),
+    )
   })
   app.get('/api/recordings/:id/verify', (_request, response) =>
-    response.json({ ok: true, engine: '0.1.0', seals: { ok: true, count: 540, head: '4be1…09', faults: [] }, order: { ok: true, faults: [] }, recomputation: { ok: true, blocks: 1880, faults: [] } }))
-  app.get('/api/recordings/:id/export', (request, response) => response.attachment(`blocks.${String(request.query.format)}`).send('run,stream\n'))
+    response.json({
+      ok: true,
+      engine: '0.1.0',
+      seals: { ok: true, count: 540, head: '4be1…09', faults: [] },
+      order: { ok: true, faults: [] },
+      recomputation: { ok: true, blocks: 1880, faults: [] },
+    }),
+  )
+  app.get('/api/recordings/:id/export', (request, response) =>
+    response.attachment(`blocks.${String(request.query.format)}`).send('run,stream\n'),
+  )
   app.post('/api/actions', (request, response) => {
     const asked = actionRequest.safeParse(request.body)
-    if (!asked.success) return response.status(400).json({ ok: false, errors: asked.error.issues.map((issue) => issue.message) })
+    if (!asked.success)
+      return response.status(400).json({ ok: false, errors: asked.error.issues.map((issue) => issue.message) })
     return response.json(act(asked.data))
   })
   app.post('/api/run', (request, response) => {
     const asked = runRequest.safeParse(request.body)
-    if (!asked.success) return response.status(400).json({ ok: false, errors: asked.error.issues.map((issue) => issue.message) })
+    if (!asked.success)
+      return response.status(400).json({ ok: false, errors: asked.error.issues.map((issue) => issue.message) })
     return response.json(run(asked.data))
   })
   if (existsSync(web)) app.use(express.static(web))

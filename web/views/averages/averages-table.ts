@@ -13,8 +13,15 @@ import '../../parts/coverage-bar.ts'
 
 /** Averages as a table, newest first; the time stands once for the rows that share it. */
 export class AveragesTable extends LitElement {
-  static override properties = { rows: { attribute: false }, channels: { attribute: false }, limits: { attribute: false }, zone: { attribute: false } }
-  static override styles = [shared, css`
+  static override properties = {
+    rows: { attribute: false },
+    channels: { attribute: false },
+    limits: { attribute: false },
+    zone: { attribute: false },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: block; min-width: 0; }
     .scroll { overflow-x: auto; }
     table { border-collapse: collapse; width: 100%; }
@@ -47,7 +54,8 @@ export class AveragesTable extends LitElement {
       td[data-label]::before { content: attr(data-label) ' '; color: var(--ink-soft); font-size: var(--size-small); }
     }
     .beyond { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; box-decoration-break: clone; -webkit-box-decoration-break: clone; }
-  `]
+  `,
+  ]
   declare rows: readonly AverageRow[]
   declare channels: readonly ChannelInfo[]
   declare limits: readonly LimitInfo[]
@@ -69,8 +77,19 @@ export class AveragesTable extends LitElement {
     const isReferred = row.quantity === 'at_reference_oxygen' || row.quantity === 'mass_concentration'
     const decimals = (isReferred ? channel?.referred?.decimals : channel?.decimals) ?? 1
     const text = (value: number | null, more = 0) => (value === null ? '–' : numberText(value, decimals + more))
-    const limit = this.limits.find((found) => found.channel === row.channel && found.quantity === row.quantity && found.average === row.average && found.unit === row.unit)
-    const isBeyond = row.valid && row.state !== 'open' && row.mean !== null && limit !== undefined && (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
+    const limit = this.limits.find(
+      (found) =>
+        found.channel === row.channel &&
+        found.quantity === row.quantity &&
+        found.average === row.average &&
+        found.unit === row.unit,
+    )
+    const isBeyond =
+      row.valid &&
+      row.state !== 'open' &&
+      row.mean !== null &&
+      limit !== undefined &&
+      (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
     const isInvalid = !row.valid && row.state !== 'open'
     return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
       <th scope="row" role="rowheader">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>

@@ -1,6 +1,6 @@
 import { css, html, LitElement, nothing } from 'lit'
-import { averageKey, type AverageRow } from '../../../protocols/words/blocks.ts'
-import { valueQuantityNames, type ValueQuantity } from '../../../protocols/words/quantities.ts'
+import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
+import { type ValueQuantity, valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { askBlocks, exportPath } from '../../answers.ts'
 import { averageText } from '../../format/durations.ts'
 import type { Session } from '../../session.ts'
@@ -14,13 +14,23 @@ const formats = ['csv', 'xlsx', 'json'] as const
 
 /** Blocks and rolling averages with validity and the reasons in words; filters; exports. */
 export class AveragesView extends LitElement {
-  static override properties = { session: { attribute: false }, tick: { type: Number }, asked: { state: true }, error: { state: true }, filter: { state: true }, most: { state: true } }
-  static override styles = [shared, css`
+  static override properties = {
+    session: { attribute: false },
+    tick: { type: Number },
+    asked: { state: true },
+    error: { state: true },
+    filter: { state: true },
+    most: { state: true },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: grid; gap: var(--gap); min-width: 0; }
     .filters { display: flex; flex-wrap: wrap; gap: 12px 20px; align-items: end; }
     .room { flex: 1; }
     .exports { display: flex; flex-wrap: wrap; gap: 8px; align-items: center; }
-  `]
+  `,
+  ]
   declare session: Session
   declare tick: number
   declare asked: readonly AverageRow[] | null
@@ -40,7 +50,13 @@ export class AveragesView extends LitElement {
   private async ask(station: Station, average: string): Promise<void> {
     const { replay } = this.session.route
     const toMs = station.playback ? Math.floor(this.session.now() / 60_000) * 60_000 : null
-    const key = [replay, station.run.recording, average, station.recentBlocks.filter((row) => row.average === average).length, toMs].join('|')
+    const key = [
+      replay,
+      station.run.recording,
+      average,
+      station.recentBlocks.filter((row) => row.average === average).length,
+      toMs,
+    ].join('|')
     if (key === this.askedKey) return
     this.askedKey = key
     const answer = await askBlocks(replay, { average, to: toMs })
@@ -53,7 +69,12 @@ export class AveragesView extends LitElement {
     this.filter = { ...this.filter, ...part }
     this.most = pageLength
   }
-  private select(label: string, value: string, options: readonly (readonly [string, string])[], take: (value: string) => void) {
+  private select(
+    label: string,
+    value: string,
+    options: readonly (readonly [string, string])[],
+    take: (value: string) => void,
+  ) {
     return html`<label>${label}<select @change=${(event: Event) => take((event.target as HTMLSelectElement).value)}>${options.map(([id, word]) => html`<option value=${id} ?selected=${id === value}>${word}</option>`)}</select></label>`
   }
 
@@ -66,7 +87,8 @@ export class AveragesView extends LitElement {
     if (!isRolling) void this.ask(station, average)
     const live = [...station.recentBlocks, ...station.openBlocks].filter((row) => row.average === average)
     const all = new Map<string, AverageRow>()
-    for (const row of isRolling ? station.rolling : [...(this.asked ?? []), ...live]) if (row.average === average) all.set(averageKey(row), row)
+    for (const row of isRolling ? station.rolling : [...(this.asked ?? []), ...live])
+      if (row.average === average) all.set(averageKey(row), row)
     const rows = rowsShown([...all.values()], this.filter)
     const channels = station.channels.filter((channel) => !channel.supporting)
     const quantities = [...new Set([...all.values()].map((row) => row.quantity))]
@@ -75,14 +97,29 @@ export class AveragesView extends LitElement {
         ${this.select('Average', average, [...blocks.map((one) => [one, averageText(one)] as const), ...rolling.map((one) => [one, `${averageText(one)}, rolling`] as const)], (value) => this.set({ average: value }))}
         ${this.select('Channel', this.filter.channel, [['', 'all'], ...channels.map((channel) => [channel.id, channel.name] as const)], (value) => this.set({ channel: value }))}
         ${this.select('Value', this.filter.quantity, [['most-referred', 'as the limits are set'], ['', 'all'], ...quantities.map((one) => [one, valueQuantityNames[one]] as const)], (value) => this.set({ quantity: value as ValueQuantity }))}
-        ${this.select('Validity', this.filter.only, [['all', 'all'], ['valid', 'valid only'], ['invalid', 'invalid only']], (value) => this.set({ only: value as RowFilter['only'] }))}
+        ${this.select(
+          'Validity',
+          this.filter.only,
+          [
+            ['all', 'all'],
+            ['valid', 'valid only'],
+            ['invalid', 'invalid only'],
+          ],
+          (value) => this.set({ only: value as RowFilter['only'] }),
+        )}
         <span class="room"></span>
         <span class="exports" role="group" aria-label="Export the recording’s blocks">Export ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format)} download>${format.toUpperCase()}</a>`)}</span>
       </div>
       <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports hold every digit; the screen rounds.</p>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
       ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .zone=${station.clock}></averages-table>` : html`<p class="soft">${this.asked === null && !isRolling ? 'Asking the station …' : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
-      ${rows.length > this.most ? html`<button @click=${() => { this.most += pageLength * 4 }}>Show more: ${rows.length - this.most} earlier ones</button>` : nothing}`
+      ${
+        rows.length > this.most
+          ? html`<button @click=${() => {
+              this.most += pageLength * 4
+            }}>Show more: ${rows.length - this.most} earlier ones</button>`
+          : nothing
+      }`
   }
 }
 customElements.define('averages-view', AveragesView)

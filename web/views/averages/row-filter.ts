@@ -17,8 +17,18 @@ export function rowsShown(rows: readonly AverageRow[], { channel, quantity, only
   const furthest = new Map<string, number>()
   for (const row of rows) furthest.set(row.channel, Math.max(furthest.get(row.channel) ?? -1, stage(row)))
   const order = [...furthest.keys()]
-  return rows.filter((row) => (channel === '' || row.channel === channel)
-    && (quantity === '' || (quantity === 'most-referred' ? stage(row) === furthest.get(row.channel) : row.quantity === quantity))
-    && (only === 'all' || row.valid === (only === 'valid')))
-    .sort((one, other) => other.startMs - one.startMs || order.indexOf(one.channel) - order.indexOf(other.channel) || stage(one) - stage(other))
+  return rows
+    .filter(
+      (row) =>
+        (channel === '' || row.channel === channel) &&
+        (quantity === '' ||
+          (quantity === 'most-referred' ? stage(row) === furthest.get(row.channel) : row.quantity === quantity)) &&
+        (only === 'all' || row.valid === (only === 'valid')),
+    )
+    .sort(
+      (one, other) =>
+        other.startMs - one.startMs ||
+        order.indexOf(one.channel) - order.indexOf(other.channel) ||
+        stage(one) - stage(other),
+    )
 }

@@ -11,12 +11,23 @@ import { shared } from '../../styles/shared.ts'
 import { recordingStateWords } from '../../texts.ts'
 import { usualWindow } from '../../window.ts'
 
-type Verification = { readonly state: 'asking' } | { readonly state: 'done'; readonly answer: VerifyAnswer } | { readonly state: 'failed'; readonly text: string }
+type Verification =
+  | { readonly state: 'asking' }
+  | { readonly state: 'done'; readonly answer: VerifyAnswer }
+  | { readonly state: 'failed'; readonly text: string }
 
 /** What was recorded: open it for replay, check its seals, export it. */
 export class RecordingsView extends LitElement {
-  static override properties = { session: { attribute: false }, tick: { type: Number }, recordings: { state: true }, error: { state: true }, verified: { state: true } }
-  static override styles = [shared, css`
+  static override properties = {
+    session: { attribute: false },
+    tick: { type: Number },
+    recordings: { state: true },
+    error: { state: true },
+    verified: { state: true },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: grid; gap: var(--gap); min-width: 0; }
     li { display: grid; grid-template-columns: minmax(220px, 1fr) minmax(0, 1.6fr) 372px; gap: 8px 28px; padding: 16px 0; border-top: 1px solid var(--line); align-items: start; }
     .state { display: flex; gap: 6px; align-items: center; color: var(--ink-soft); }
@@ -25,7 +36,8 @@ export class RecordingsView extends LitElement {
     .plate { background: var(--caution); color: var(--on-caution); border: 1px solid var(--caution-edge); padding: 0 8px; font-size: var(--size-small); font-weight: 600; }
     .row { justify-content: end; }
     @media (max-width: 1100px) { li { grid-template-columns: minmax(0, 1fr); } .row { justify-content: start; } }
-  `]
+  `,
+  ]
   declare session: Session
   declare tick: number
   declare recordings: readonly RecordingSummary[] | null
@@ -49,7 +61,10 @@ export class RecordingsView extends LitElement {
   private async verify(id: string): Promise<void> {
     this.verified = new Map([...this.verified, [id, { state: 'asking' }]])
     const answer = await askVerification(id)
-    this.verified = new Map([...this.verified, [id, answer.ok ? { state: 'done', answer: answer.value } : { state: 'failed', text: answer.errors.join(' ') }]])
+    this.verified = new Map([
+      ...this.verified,
+      [id, answer.ok ? { state: 'done', answer: answer.value } : { state: 'failed', text: answer.errors.join(' ') }],
+    ])
   }
 
   override render() {
@@ -80,7 +95,8 @@ export class RecordingsView extends LitElement {
     if (found.state === 'asking') return html`<p role="status">Verifying; a long recording takes its time …</p>`
     if (found.state === 'failed') return html`<p class="errors" role="alert">${found.text}</p>`
     const { answer } = found
-    const part = (name: string, ok: boolean, faults: readonly string[]) => html`<p class="state">${mark(ok ? 'good' : 'alarm')} ${name}: ${ok ? 'sound' : faults.slice(0, 3).join('; ') || 'not sound'}</p>`
+    const part = (name: string, ok: boolean, faults: readonly string[]) =>
+      html`<p class="state">${mark(ok ? 'good' : 'alarm')} ${name}: ${ok ? 'sound' : faults.slice(0, 3).join('; ') || 'not sound'}</p>`
     return html`<div role="status">${part('seals', answer.seals.ok, answer.seals.faults)}${part('order', answer.order.ok, answer.order.faults)}${part(`recomputed by engine ${answer.engine}, ${wholeText(answer.recomputation.blocks)} blocks`, answer.recomputation.ok, answer.recomputation.faults)}</div>`
   }
 }

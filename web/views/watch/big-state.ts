@@ -1,6 +1,6 @@
 import type { StreamState } from '../../../protocols/live/messages.ts'
-import { type Freshness, freshness, isInTouch } from '../../freshness.ts'
 import { durationText, roughDurationText } from '../../format/durations.ts'
+import { type Freshness, freshness, isInTouch } from '../../freshness.ts'
 import type { Shade } from '../../parts/phase-pattern.ts'
 import type { ViewState } from '../../store.ts'
 import { linkWords, nextKnownWords, phaseMeanings, phaseWords } from '../../texts.ts'
@@ -22,15 +22,39 @@ export function bigState(state: ViewState, stream: StreamState, pageMs: number, 
   const last = `Last known: ${phaseWords[stream.phase].toLowerCase()}.`
   const age = fresh.ageMs === null ? '' : durationText(fresh.ageMs)
   if (!isInTouch(state, pageMs) && state.station?.mode === 'live') {
-    return { word: 'Out of touch', shade: 'gap', tone: 'alarm', since: age && `newest figures are ${age} old`, meaning: `This page does not hear the station. The station may record on. ${last}`, next: '' }
+    return {
+      word: 'Out of touch',
+      shade: 'gap',
+      tone: 'alarm',
+      since: age && `newest figures are ${age} old`,
+      meaning: `This page does not hear the station. The station may record on. ${last}`,
+      next: '',
+    }
   }
   if (fresh.stale && stream.link !== 'waiting') {
-    return { word: 'No lines', shade: 'gap', tone: 'alarm', since: age && `last line ${age} ago`, meaning: `The instrument’s link: ${linkWords[stream.link]}${stream.linkDetail ? `, ${stream.linkDetail}` : ''}. ${last}`, next: '' }
+    return {
+      word: 'No lines',
+      shade: 'gap',
+      tone: 'alarm',
+      since: age && `last line ${age} ago`,
+      meaning: `The instrument’s link: ${linkWords[stream.link]}${stream.linkDetail ? `, ${stream.linkDetail}` : ''}. ${last}`,
+      next: '',
+    }
   }
-  if (stream.lastLineMs === null) return { word: 'Waiting', shade: 'gap', tone: 'quiet', since: '', meaning: `No line yet from ${stream.source}.`, next: '' }
+  if (stream.lastLineMs === null)
+    return {
+      word: 'Waiting',
+      shade: 'gap',
+      tone: 'quiet',
+      since: '',
+      meaning: `No line yet from ${stream.source}.`,
+      next: '',
+    }
   const { phase, next } = stream
   return {
-    word: phaseWords[phase], shade: phase, tone: phase === 'fault' ? 'alarm' : phase === 'measure' ? 'plain' : 'quiet',
+    word: phaseWords[phase],
+    shade: phase,
+    tone: phase === 'fault' ? 'alarm' : phase === 'measure' ? 'plain' : 'quiet',
     since: `for ${durationText(nowMs - stream.phaseSinceMs)}`,
     meaning: `${phaseMeanings[phase]}${stream.phaseInferred ? ' (recognised from the signals)' : ''}`,
     next: next ? nextText(next, nowMs) : 'what comes next is not known',
@@ -39,6 +63,7 @@ export function bigState(state: ViewState, stream: StreamState, pageMs: number, 
 function nextText(next: NonNullable<StreamState['next']>, nowMs: number): string {
   const word = phaseWords[next.phase].toLowerCase()
   const ahead = next.atMs - nowMs
-  return ahead < -30_000 ? `${word} is ${roughDurationText(-ahead)} overdue, ${nextKnownWords[next.known]}`
+  return ahead < -30_000
+    ? `${word} is ${roughDurationText(-ahead)} overdue, ${nextKnownWords[next.known]}`
     : `${word} in ${next.known === 'from the cycles so far' ? 'about ' : ''}${ahead < 60_000 ? 'less than 1 min' : roughDurationText(ahead)}, ${nextKnownWords[next.known]}`
 }

@@ -15,8 +15,16 @@ import './outlook-scale.ts'
 
 /** The block that is running: how much of it counts, whether it will be valid, and where it is heading against its limits. */
 export class BlockPanel extends LitElement {
-  static override properties = { station: { attribute: false }, average: { type: String }, nowMs: { type: Number }, zone: { attribute: false }, heldMs: { attribute: false } }
-  static override styles = [shared, css`
+  static override properties = {
+    station: { attribute: false },
+    average: { type: String },
+    nowMs: { type: Number },
+    zone: { attribute: false },
+    heldMs: { attribute: false },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: grid; gap: 10px; align-content: start; min-width: 0; }
     header { display: flex; flex-wrap: wrap; align-items: center; gap: 6px 16px; justify-content: space-between; }
     .facts { display: flex; flex-wrap: wrap; gap: 2px 18px; }
@@ -28,7 +36,8 @@ export class BlockPanel extends LitElement {
     .said strong { font-size: 1.1em; }
     .plate { background: var(--caution); color: var(--on-caution); padding: 0 6px; font-weight: 600; }
     select { font-weight: 600; }
-  `]
+  `,
+  ]
   declare station: Station
   declare average: string
   declare nowMs: number
@@ -39,7 +48,10 @@ export class BlockPanel extends LitElement {
   override render() {
     const { station, average, nowMs, zone } = this
     const rows = station.openBlocks.filter((row) => row.average === average)
-    const row = rows.find((found) => station.limits.some((limit) => limit.channel === found.channel && limit.quantity === found.quantity)) ?? rows[0]
+    const row =
+      rows.find((found) =>
+        station.limits.some((limit) => limit.channel === found.channel && limit.quantity === found.quantity),
+      ) ?? rows[0]
     const length = durationMs(average) ?? 1
     const outlooks = station.outlooks.filter((found) => found.average === average)
     return html`<header><h2>Running block</h2>
@@ -74,7 +86,10 @@ export class BlockPanel extends LitElement {
     const text = (value: number) => numberText(value, decimals)
     const beyond = this.heldMs === null && outlook.heading === 'above'
     const isHeld = this.heldMs !== null
-    const likely = isHeld || outlook.likelyLow === null || outlook.likelyHigh === null ? '' : `likely ${text(outlook.likelyLow)} to ${text(outlook.likelyHigh)}`
+    const likely =
+      isHeld || outlook.likelyLow === null || outlook.likelyHigh === null
+        ? ''
+        : `likely ${text(outlook.likelyLow)} to ${text(outlook.likelyHigh)}`
     const said = headingWords[isHeld ? 'cannot-tell' : outlook.heading]
     return html`<div class="outlook"><span class="name">${channel.name}</span>
       <outlook-scale .soFar=${outlook.soFar} .low=${isHeld ? null : outlook.likelyLow} .high=${isHeld ? null : outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}

@@ -5,15 +5,27 @@ import { channelUnitText, referredUnitText, unitName } from '../../format/units.
 import { shared } from '../../styles/shared.ts'
 import { flagWords, quantityWords } from '../../texts.ts'
 
-export interface ShownValue { readonly asRead: number | null; readonly corrected: number | null; readonly referred: number | null; readonly flag: number }
+export interface ShownValue {
+  readonly asRead: number | null
+  readonly corrected: number | null
+  readonly referred: number | null
+  readonly flag: number
+}
 
 /** What stands in place of digits that are no longer the present: never a number. */
 export const dashes = '– – –'
 
 /** A channel's figures with unit and basis. When they are old the digits themselves are gone and their age stands there. */
 export class ChannelFigures extends LitElement {
-  static override properties = { channel: { attribute: false }, value: { attribute: false }, stale: { type: Boolean, reflect: true }, age: { type: String } }
-  static override styles = [shared, css`
+  static override properties = {
+    channel: { attribute: false },
+    value: { attribute: false },
+    stale: { type: Boolean, reflect: true },
+    age: { type: String },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: grid; grid-template-columns: 84px 1fr; gap: 0 8px; align-items: baseline; min-width: 0; }
     h3 { font-size: 1.6rem; font-weight: 600; line-height: 1.1; overflow-wrap: anywhere; }
     .figures { display: grid; grid-template-columns: minmax(96px, 0.8fr) minmax(0, 1.1fr); gap: 0 12px; min-width: 0; }
@@ -24,7 +36,8 @@ export class ChannelFigures extends LitElement {
     .idle .digits { color: var(--ink-faint); font-weight: 400; }
     :host([stale]) .digits { color: var(--ink-faint); font-weight: 400; }
     .age { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; font-weight: 600; }
-  `]
+  `,
+  ]
   declare channel: ChannelInfo
   declare value: ShownValue | null
   declare stale: boolean
@@ -40,8 +53,11 @@ export class ChannelFigures extends LitElement {
         ${this.figure(plain, channel.decimals, channelUnitText(channel))}
         ${channel.referred ? this.figure(value?.referred ?? null, channel.referred.decimals, referredUnitText(channel.referred)) : nothing}
       </div>
-      <p class="under">${stale ? html`<span class="age">${this.age ? `${this.age} old` : 'no reading'}</span>`
-        : html`${channel.origin === 'computed' ? 'computed · ' : ''}${isCorrected && value?.asRead !== null ? html`${quantityWords.corrected}; ${quantityWords.asRead} ${numberText(value.asRead, channel.decimals)} ${unitName(channel.unit)}` : quantityWords.asRead}${value && value.flag !== 0 ? html` · ${value.flag === 7 || value.flag === 8 ? 'not counted: ' : ''}${flagWords[value.flag] ?? ''}` : nothing}`}</p>`
+      <p class="under">${
+        stale
+          ? html`<span class="age">${this.age ? `${this.age} old` : 'no reading'}</span>`
+          : html`${channel.origin === 'computed' ? 'computed · ' : ''}${isCorrected && value?.asRead !== null ? html`${quantityWords.corrected}; ${quantityWords.asRead} ${numberText(value.asRead, channel.decimals)} ${unitName(channel.unit)}` : quantityWords.asRead}${value && value.flag !== 0 ? html` · ${value.flag === 7 || value.flag === 8 ? 'not counted: ' : ''}${flagWords[value.flag] ?? ''}` : nothing}`
+      }</p>`
   }
 
   private figure(value: number | null, decimals: number, unit: string) {

@@ -2,7 +2,14 @@ import { css, html, LitElement, nothing, svg } from 'lit'
 
 /** Where a running block stands against its limit, on one line: mean so far, likely range, limit. All in the limit's unit. */
 export class OutlookScale extends LitElement {
-  static override properties = { soFar: { attribute: false }, low: { attribute: false }, high: { attribute: false }, limit: { type: Number }, beyond: { type: Boolean }, label: { type: String } }
+  static override properties = {
+    soFar: { attribute: false },
+    low: { attribute: false },
+    high: { attribute: false },
+    limit: { type: Number },
+    beyond: { type: Boolean },
+    label: { type: String },
+  }
   static override styles = css`
     :host { display: block; height: 26px; }
     svg { width: 100%; height: 100%; display: block; overflow: visible; }

@@ -6,7 +6,9 @@ import type { BigState } from './big-state.ts'
 /** The one big state, readable at three metres. Draws what it is given: no store, no timer, no time arithmetic. */
 export class PhaseHero extends LitElement {
   static override properties = { state: { attribute: false }, plant: { type: String }, stream: { type: String } }
-  static override styles = [shared, css`
+  static override styles = [
+    shared,
+    css`
     :host { display: grid; grid-template-columns: auto 1fr; gap: 0 clamp(14px, 2vw, 28px); align-items: stretch; min-width: 0; }
     svg { width: clamp(20px, 3vw, 44px); height: 100%; display: block; border: 1px solid var(--edge); background: var(--panel); }
     svg path { stroke: var(--edge); fill: none; }
@@ -17,7 +19,8 @@ export class PhaseHero extends LitElement {
     .since { font-size: clamp(1.2rem, 2.1vw, 1.9rem); font-weight: 500; margin-top: 10px; min-height: 1.4em; }
     .meaning, .next { color: var(--ink-soft); min-height: 1.4em; }
     .next::first-letter, .meaning::first-letter { text-transform: uppercase; }
-  `]
+  `,
+  ]
   declare state: BigState
   declare plant: string
   declare stream: string

@@ -8,12 +8,19 @@ import { dashes } from './channel-figures.ts'
 
 /** Channels that others rest on (sample flow, cooler …): small, unless something is wrong with them. */
 export class SupportingRow extends LitElement {
-  static override properties = { channels: { attribute: false }, readings: { attribute: false }, staleStreams: { attribute: false } }
-  static override styles = [shared, css`
+  static override properties = {
+    channels: { attribute: false },
+    readings: { attribute: false },
+    staleStreams: { attribute: false },
+  }
+  static override styles = [
+    shared,
+    css`
     dl { display: flex; flex-wrap: wrap; gap: 8px 34px; }
     dt { font-size: var(--size-small); color: var(--ink-soft); }
     dd { font-size: var(--size-large); font-weight: 500; display: flex; gap: 6px; align-items: center; }
-  `]
+  `,
+  ]
   declare channels: readonly ChannelInfo[]
   declare readings: readonly ReadingState[]
   declare staleStreams: ReadonlySet<string>

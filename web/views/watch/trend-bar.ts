@@ -1,6 +1,6 @@
 import { css, html, LitElement, nothing } from 'lit'
-import { dayTimeText, spanText, type Zone } from '../../format/times.ts'
 import { durationText } from '../../format/durations.ts'
+import { dayTimeText, spanText, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
 import { trendValueWords } from '../../texts.ts'
@@ -11,13 +11,25 @@ export type TrendMove = 'only-this' | 'whole-run' | 'now' | 'earlier' | 'later' 
 
 /** What stretch the trends show, and the ways to another. */
 export class TrendBar extends LitElement {
-  static override properties = { window: { attribute: false }, fromMs: { type: Number }, toMs: { type: Number }, nowMs: { type: Number }, zone: { attribute: false }, value: { type: String }, loading: { type: Boolean }, error: { type: String } }
-  static override styles = [shared, css`
+  static override properties = {
+    window: { attribute: false },
+    fromMs: { type: Number },
+    toMs: { type: Number },
+    nowMs: { type: Number },
+    zone: { attribute: false },
+    value: { type: String },
+    loading: { type: Boolean },
+    error: { type: String },
+  }
+  static override styles = [
+    shared,
+    css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
     .said { flex: 1 1 200px; min-width: 0; }
     .said p { min-height: 1.4em; }
     label { display: flex; align-items: center; gap: 8px; }
-  `]
+  `,
+  ]
   declare window: TrendWindow
   declare fromMs: number
   declare toMs: number
@@ -31,7 +43,14 @@ export class TrendBar extends LitElement {
     const { window, fromMs, toMs, zone } = this
     const follows = window.kind !== 'fixed'
     const press = (move: TrendMove) => () => tell(this, 'trend-move', move)
-    const what = window.kind === 'run' ? 'Whole run' : follows ? `Last ${durationText(window.spanMs)}` : toMs - fromMs < 20 * 3_600_000 ? spanText(fromMs, toMs, zone) : `${dayTimeText(fromMs, zone)} to ${dayTimeText(toMs, zone)}`
+    const what =
+      window.kind === 'run'
+        ? 'Whole run'
+        : follows
+          ? `Last ${durationText(window.spanMs)}`
+          : toMs - fromMs < 20 * 3_600_000
+            ? spanText(fromMs, toMs, zone)
+            : `${dayTimeText(fromMs, zone)} to ${dayTimeText(toMs, zone)}`
     return html`<h2>Trends</h2>
       <div class="said"><p>${what}${follows ? nothing : html` <span class="soft">· held still; the recording goes on</span>`}</p>
         ${this.error ? html`<p class="errors small" role="status">${this.error}</p>` : nothing}</div>

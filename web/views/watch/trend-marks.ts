@@ -1,9 +1,9 @@
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
-import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
 import { averageKey } from '../../../protocols/words/blocks.ts'
-import { unitName } from '../../format/units.ts'
+import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
 import { numberText } from '../../format/numbers.ts'
+import { unitName } from '../../format/units.ts'
 import type { Shade } from '../../parts/phase-pattern.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
@@ -14,37 +14,99 @@ import { seriesValue, type TrendFeed, type TrendValue } from '../../trend-feed.t
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
 const fitting: Readonly<Record<ReturnType<typeof seriesValue>, readonly ValueQuantity[]>> = {
-  asRead: ['as_read'], corrected: ['drift_corrected', 'as_read'], referred: ['at_reference_oxygen', 'mass_concentration'],
+  asRead: ['as_read'],
+  corrected: ['drift_corrected', 'as_read'],
+  referred: ['at_reference_oxygen', 'mass_concentration'],
 }
 
 /** Phases and gaps of one stream in a stretch of time, for the ribbon and behind the traces. `nowMs`: the newest moment known; `leastMs`: shorter gaps are not seen anyhow; `silentSinceMs`: no line since then. */
-export function ribbonParts(station: Station, feed: TrendFeed, stream: string, fromMs: number, nowMs: number, leastMs: number, silentSinceMs: number | null): RibbonPart[] {
-  const spans = joinedSpans(feed.phaseSpans, station.phaseSpans).filter((span) => span.stream === stream && span.startMs < nowMs && (span.endMs ?? nowMs) > fromMs)
-  const phases = spans.map((span): RibbonPart => ({ shade: span.phase, word: phaseWords[span.phase], startMs: span.startMs, endMs: Math.min(span.endMs ?? nowMs, nowMs) }))
+export function ribbonParts(
+  station: Station,
+  feed: TrendFeed,
+  stream: string,
+  fromMs: number,
+  nowMs: number,
+  leastMs: number,
+  silentSinceMs: number | null,
+): RibbonPart[] {
+  const spans = joinedSpans(feed.phaseSpans, station.phaseSpans).filter(
+    (span) => span.stream === stream && span.startMs < nowMs && (span.endMs ?? nowMs) > fromMs,
+  )
+  const phases = spans.map(
+    (span): RibbonPart => ({
+      shade: span.phase,
+      word: phaseWords[span.phase],
+      startMs: span.startMs,
+      endMs: Math.min(span.endMs ?? nowMs, nowMs),
+    }),
+  )
   const known = feed.histories.get(stream)?.gaps(fromMs, nowMs, leastMs) ?? []
   const gaps = [...known, ...(silentSinceMs === null ? [] : [{ startMs: silentSinceMs, endMs: nowMs }])]
-  return [...gaps.reduce(withoutGap, phases), ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: 'No lines', ...gap }))]
+  return [
+    ...gaps.reduce(withoutGap, phases),
+    ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: 'No lines', ...gap })),
+  ]
 }
 /** Parts with a stretch cut out of them: where no line came, no phase is known. */
-const withoutGap = (parts: readonly RibbonPart[], gap: { readonly startMs: number; readonly endMs: number }): RibbonPart[] => parts.flatMap((part) =>
-  part.endMs <= gap.startMs || part.startMs >= gap.endMs ? [part] : [{ ...part, endMs: gap.startMs }, { ...part, startMs: gap.endMs }].filter((piece) => piece.endMs > piece.startMs))
+const withoutGap = (
+  parts: readonly RibbonPart[],
+  gap: { readonly startMs: number; readonly endMs: number },
+): RibbonPart[] =>
+  parts.flatMap((part) =>
+    part.endMs <= gap.startMs || part.startMs >= gap.endMs
+      ? [part]
+      : [
+          { ...part, endMs: gap.startMs },
+          { ...part, startMs: gap.endMs },
+        ].filter((piece) => piece.endMs > piece.startMs),
+  )
 
 /** What goes over one channel's trace: the means of blocks, the running one too, and the limits in the same unit. */
-export function marksOf(station: Station, feed: TrendFeed, channel: ChannelInfo, value: TrendValue, average: string, parts: readonly RibbonPart[], nowMs: number): TrendMarks {
+export function marksOf(
+  station: Station,
+  feed: TrendFeed,
+  channel: ChannelInfo,
+  value: TrendValue,
+  average: string,
+  parts: readonly RibbonPart[],
+  nowMs: number,
+): TrendMarks {
   const kind = seriesValue(value, channel.referred !== null)
-  const limits = station.limits.filter((limit) => limit.channel === channel.id && (kind === 'referred') === (limit.quantity === 'at_reference_oxygen' || limit.quantity === 'mass_concentration'))
+  const limits = station.limits.filter(
+    (limit) =>
+      limit.channel === channel.id &&
+      (kind === 'referred') === (limit.quantity === 'at_reference_oxygen' || limit.quantity === 'mass_concentration'),
+  )
   const rows = new Map<string, AverageRow>()
-  const mine = [...feed.blocks, ...station.recentBlocks, ...station.openBlocks].filter((row) => row.channel === channel.id && row.average === average)
+  const mine = [...feed.blocks, ...station.recentBlocks, ...station.openBlocks].filter(
+    (row) => row.channel === channel.id && row.average === average,
+  )
   const quantity = fitting[kind].find((one) => mine.some((row) => row.quantity === one))
   for (const row of mine) if (row.quantity === quantity) rows.set(averageKey(row), row)
-  const highest = Math.min(...limits.filter((limit) => limit.average === average && limit.kind === 'high').map((limit) => limit.value))
+  const highest = Math.min(
+    ...limits.filter((limit) => limit.average === average && limit.kind === 'high').map((limit) => limit.value),
+  )
   const decimals = kind === 'referred' ? (channel.referred?.decimals ?? 0) : channel.decimals
   return {
-    shades: parts.map(({ shade, startMs, endMs }): { shade: Shade; startMs: number; endMs: number } => ({ shade, startMs, endMs })),
-    steps: [...rows.values()].filter((row) => row.mean !== null && row.startMs < nowMs && (row.state === 'open' || row.endMs <= nowMs)).map((row) => ({
-      startMs: row.startMs, endMs: Math.min(row.endMs, nowMs), mean: row.mean ?? 0, valid: row.valid, isOpen: row.state === 'open', isBeyond: row.valid && row.state !== 'open' && (row.mean ?? 0) > highest,
+    shades: parts.map(({ shade, startMs, endMs }): { shade: Shade; startMs: number; endMs: number } => ({
+      shade,
+      startMs,
+      endMs,
     })),
-    limits: limits.map((limit) => ({ value: limit.value, label: `limit ${numberText(limit.value, decimals)} ${unitName(limit.unit)}` })),
+    steps: [...rows.values()]
+      .filter((row) => row.mean !== null && row.startMs < nowMs && (row.state === 'open' || row.endMs <= nowMs))
+      .map((row) => ({
+        startMs: row.startMs,
+        endMs: Math.min(row.endMs, nowMs),
+        mean: row.mean ?? 0,
+        valid: row.valid,
+        isOpen: row.state === 'open',
+        isBeyond: row.valid && row.state !== 'open' && (row.mean ?? 0) > highest,
+      })),
+    limits: limits.map((limit) => ({
+      value: limit.value,
+      label: `limit ${numberText(limit.value, decimals)} ${unitName(limit.unit)}`,
+    })),
     flags: station.logbook.filter((entry) => entry.kind === 'note').map((entry) => entry.atMs),
   }
 }

@@ -1,29 +1,43 @@
 import { durationMs } from '../../../protocols/words/time.ts'
 import type { Session } from '../../session.ts'
-import { chosen, panned, usualWindow, windowAt, zoomed } from '../../window.ts'
+import { chosen, panned, type TrendWindow, usualWindow, windowAt, zoomed } from '../../window.ts'
 import type { TrendMove } from './trend-bar.ts'
 
 /** Moves what the trends show; the address changes with it, so that going back undoes it. */
 export function moveTrends(session: Session, move: TrendMove): void {
   const { station } = session.state
-  if (!station) return
+  if (station) session.go({ window: moved(session, move, station.run.startMs) })
+}
+
+function moved(session: Session, move: TrendMove, startMs: number | null): TrendWindow {
   const nowMs = session.now()
-  const shown = windowAt(session.route.window, station.run.startMs, nowMs)
-  const follows = session.route.window.kind !== 'fixed'
-  const about = follows ? nowMs : (shown.fromMs + shown.toMs) / 2
+  const { window } = session.route
+  const shown = windowAt(window, startMs, nowMs)
+  const about = window.kind === 'fixed' ? (shown.fromMs + shown.toMs) / 2 : nowMs
   switch (move) {
-    case 'now': return session.go({ window: usualWindow })
-    case 'whole-run': return session.go({ window: { kind: 'run' } })
-    case 'only-this': return session.go({ window: blockAbout(session, follows ? nowMs : about) })
-    case 'earlier': return session.go({ window: panned(shown, -0.4, nowMs) })
-    case 'later': return session.go({ window: panned(shown, 0.4, nowMs) })
-    case 'closer': case 'wider': {
-      const factor = move === 'closer' ? 0.5 : 2
-      const next = zoomed(shown, about, factor)
+    case 'now':
+      return usualWindow
+    case 'whole-run':
+      return { kind: 'run' }
+    case 'only-this':
+      return blockAbout(session, about)
+    case 'earlier':
+      return panned(shown, -0.4, nowMs)
+    case 'later':
+      return panned(shown, 0.4, nowMs)
+    case 'closer':
+    case 'wider': {
+      const next = zoomed(shown, about, move === 'closer' ? 0.5 : 2)
       // Zooming at the present keeps following it.
-      return session.go({ window: session.route.window.kind === 'now' && next.kind === 'fixed' ? { kind: 'now', spanMs: next.toMs - next.fromMs } : next })
+      return window.kind === 'now' ? { kind: 'now', spanMs: next.toMs - next.fromMs } : next
     }
   }
+}
+
+/** Zooms about the instant under the pointer. */
+export function zoomTrends(session: Session, { aboutMs, factor }: { aboutMs: number; factor: number }): void {
+  const shown = windowAt(session.route.window, session.state.station?.run.startMs ?? null, session.now())
+  session.go({ window: zoomed(shown, aboutMs, factor) })
 }
 
 function blockAbout(session: Session, atMs: number) {

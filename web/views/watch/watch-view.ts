@@ -10,9 +10,9 @@ import { phaseWords, plantWords } from '../../texts.ts'
 import { seriesValue, type TrendValue } from '../../trend-feed.ts'
 import { windowAt } from '../../window.ts'
 import { bigState } from './big-state.ts'
-import { moveTrends, selectTrends } from './trend-moves.ts'
 import type { TrendMove } from './trend-bar.ts'
 import { marksOf, ribbonParts } from './trend-marks.ts'
+import { moveTrends, selectTrends } from './trend-moves.ts'
 import '../../parts/phase-ribbon.ts'
 import '../../parts/trend-strip.ts'
 import './block-panel.ts'
@@ -23,7 +23,15 @@ import './supporting-row.ts'
 import './trend-bar.ts'
 import { watchStyles } from './watch-styles.ts'
 
-interface Moment { pageMs: number; nowMs: number; fromMs: number; toMs: number; stale: ReadonlySet<string>; ages: ReadonlyMap<string, string>; heldMs: number | null }
+interface Moment {
+  pageMs: number
+  nowMs: number
+  fromMs: number
+  toMs: number
+  stale: ReadonlySet<string>
+  ages: ReadonlyMap<string, string>
+  heldMs: number | null
+}
 
 /** What the instrument is doing now, and the night so far. */
 export class WatchView extends LitElement {
@@ -36,8 +44,12 @@ export class WatchView extends LitElement {
     super()
     this.addEventListener('trend-width', (event) => this.widthChanged((event as CustomEvent<number>).detail))
     this.addEventListener('trend-move', (event) => moveTrends(this.session, (event as CustomEvent<TrendMove>).detail))
-    this.addEventListener('trend-select', (event) => selectTrends(this.session, (event as CustomEvent<{ fromMs: number; toMs: number }>).detail))
-    this.addEventListener('trend-value', (event) => this.chosen({ trendValue: (event as CustomEvent<TrendValue>).detail }))
+    this.addEventListener('trend-select', (event) =>
+      selectTrends(this.session, (event as CustomEvent<{ fromMs: number; toMs: number }>).detail),
+    )
+    this.addEventListener('trend-value', (event) =>
+      this.chosen({ trendValue: (event as CustomEvent<TrendValue>).detail }),
+    )
     this.addEventListener('choose-average', (event) => this.chosen({ average: (event as CustomEvent<string>).detail }))
   }
 
@@ -58,9 +70,14 @@ export class WatchView extends LitElement {
     const nowMs = session.now()
     const found = station.streams.map((stream) => [stream.id, freshness(session.state, stream, pageMs)] as const)
     const inTouch = isInTouch(session.state, pageMs) || station.mode === 'replay'
-    const lines = station.streams.filter((stream, index) => (found[index]?.[1].stale || !inTouch) && stream.lastLineMs !== null).map((stream) => stream.lastLineMs ?? 0)
+    const lines = station.streams
+      .filter((stream, index) => (found[index]?.[1].stale || !inTouch) && stream.lastLineMs !== null)
+      .map((stream) => stream.lastLineMs ?? 0)
     return {
-      pageMs, nowMs, heldMs: lines.length ? Math.min(...lines) : null, ...windowAt(session.route.window, station.run.startMs, nowMs),
+      pageMs,
+      nowMs,
+      heldMs: lines.length ? Math.min(...lines) : null,
+      ...windowAt(session.route.window, station.run.startMs, nowMs),
       stale: new Set(found.filter(([, { stale }]) => stale || !inTouch).map(([id]) => id)),
       ages: new Map(found.map(([id, { ageMs }]) => [id, ageMs === null ? '' : durationText(ageMs)])),
     }
@@ -73,7 +90,20 @@ export class WatchView extends LitElement {
     const moment = this.moment(station)
     const shown = station.channels.filter((channel) => !channel.supporting)
     const supporting = station.channels.filter((channel) => channel.supporting)
-    const ribbons = new Map(station.streams.map((stream) => [stream.id, ribbonParts(station, session.feed, stream.id, moment.fromMs, moment.nowMs, (moment.toMs - moment.fromMs) / session.trendPixels, moment.stale.has(stream.id) ? stream.lastLineMs : null)]))
+    const ribbons = new Map(
+      station.streams.map((stream) => [
+        stream.id,
+        ribbonParts(
+          station,
+          session.feed,
+          stream.id,
+          moment.fromMs,
+          moment.nowMs,
+          (moment.toMs - moment.fromMs) / session.trendPixels,
+          moment.stale.has(stream.id) ? stream.lastLineMs : null,
+        ),
+      ]),
+    )
     const plant = plantWords[station.plant.state]
     return html`
       <section class="top" aria-label="Now">
@@ -83,18 +113,38 @@ export class WatchView extends LitElement {
       </section>
       <section class="trends" aria-label="Channels and trends">
         <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''}></trend-bar>
-        ${station.streams.map((stream) => this.streamRows(station, stream.id, shown.filter((channel) => channel.stream === stream.id), ribbons.get(stream.id) ?? [], moment))}
+        ${station.streams.map((stream) =>
+          this.streamRows(
+            station,
+            stream.id,
+            shown.filter((channel) => channel.stream === stream.id),
+            ribbons.get(stream.id) ?? [],
+            moment,
+          ),
+        )}
         ${this.legend([...ribbons.values()].flat())}
       </section>
       <section aria-label="Run"><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>`
   }
 
-  private streamRows(station: Station, stream: string, channels: readonly ChannelInfo[], parts: readonly RibbonPart[], moment: Moment) {
+  private streamRows(
+    station: Station,
+    stream: string,
+    channels: readonly ChannelInfo[],
+    parts: readonly RibbonPart[],
+    moment: Moment,
+  ) {
     return html`<div class="line ribbon"><span class="small soft legend-word">Phase</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock}></phase-ribbon></div>
       ${channels.map((channel, index) => this.channelRow(station, channel, parts, moment, index === channels.length - 1))}`
   }
 
-  private channelRow(station: Station, channel: ChannelInfo, parts: readonly RibbonPart[], moment: Moment, isLast: boolean) {
+  private channelRow(
+    station: Station,
+    channel: ChannelInfo,
+    parts: readonly RibbonPart[],
+    moment: Moment,
+    isLast: boolean,
+  ) {
     const { feed, trendValue, shownAverage, trendPixels } = this.session
     const value = station.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id] ?? null
     const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, moment.nowMs)
@@ -104,7 +154,9 @@ export class WatchView extends LitElement {
     // The trace ends at the present: a playback has loaded more than it may show.
     const until = Math.min(moment.toMs, moment.nowMs)
     const span = moment.toMs - moment.fromMs
-    const picture = feed.histories.get(channel.stream)?.picture(channel.id, moment.fromMs, until, (trendPixels * (until - moment.fromMs)) / span) ?? { x: [], y: [] }
+    const picture = feed.histories
+      .get(channel.stream)
+      ?.picture(channel.id, moment.fromMs, until, (trendPixels * (until - moment.fromMs)) / span) ?? { x: [], y: [] }
     return html`<div class="line channel ${isLast ? 'last' : ''}">
       <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
       <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit}

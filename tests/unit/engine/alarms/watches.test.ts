@@ -38,7 +38,7 @@ describe('link', () => {
     watch.start(0)
     expect(watch.nextDueMs).toBe(120_000)
     watch.speed(1, 1_000)
-    expect(watch.nextDueMs).toBe(2_000)
+    expect(watch.nextDueMs).toBe(3_000)
   })
 
   test('an unplugged line is one alarm, and a readable line over an open link ends it', () => {

@@ -1,0 +1,28 @@
+import { expect, test } from 'vitest'
+import type { StationFileInput } from '../../../../server/engine/settings/station-file.ts'
+import { stationWarnings } from '../../../../server/engine/settings/warnings.ts'
+import { aChannel, aStation } from '../../../support/a-station.ts'
+
+type Rest = Partial<Omit<StationFileInput, 'channels'>>
+const co = aChannel('co', { species: 'CO' })
+const warned = (channels: StationFileInput['channels'], rest: Rest = {}): string[] =>
+  stationWarnings(aStation(channels, rest)).map(({ path, message }) => `${path.join('.')} ${message}`)
+
+test('wet gas without a moisture is neither dried nor referred, and that is said', () => {
+  expect(warned([{ ...co, basis: 'wet' }])).toEqual([
+    'channels.0.basis co is wet and conversions.moisture is not set: it is neither dried nor referred',
+  ])
+  expect(warned([{ ...co, basis: 'wet' }], { conversions: { moisture: { percent: 12 } } })).toEqual([])
+})
+
+test('a schedule that nobody asks', () => {
+  expect(warned([co], { phases: { schedule: [{ phase: 'purge', everyMinutes: 60, lengthSeconds: 300 }] } })).toEqual([
+    'phases.schedule is set and not asked: phases.from has status, operator',
+  ])
+})
+
+test('minutes that no block is long enough for', () => {
+  expect(warned([co], { averaging: { blocks: ['PT1M', 'PT1H'], validity: { rule: 'minutes', minimum: 45 } } })).toEqual(
+    ['averaging.validity.minimum 45 minutes can never be met in PT1M'],
+  )
+})
