@@ -24,9 +24,11 @@ const statusOf = (error: unknown): number =>
       ? 2
       : 70
 
+const kebab = (name: string): string => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)
+
 const messageOf = (error: unknown): string =>
   error instanceof z.ZodError
-    ? error.issues.map((issue) => `--${z.core.toDotPath(issue.path)}: ${issue.message}`).join('\n')
+    ? error.issues.map((issue) => `--${kebab(z.core.toDotPath(issue.path))}: ${issue.message}`).join('\n')
     : error instanceof Error
       ? error.message
       : String(error)

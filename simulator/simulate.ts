@@ -41,10 +41,11 @@ export async function runSimulation(
     options.truth === undefined
       ? null
       : await writeTruth(options.truth, { scenario, seed: options.seed, startMs, minutes: options.truthMinutes })
-  const total = { lines: 0, sent: 0, unknown: 0, notSent: 0 }
+  const total = { sent: 0, notSent: 0 }
   const tell: Tell = (sequences, sent) => {
     const list = [...sequences]
-    total[sent === true ? 'sent' : sent === false ? 'notSent' : 'unknown'] += list.length
+    if (sent === true) total.sent += list.length
+    if (sent === false) total.notSent += list.length
     truth?.tell(list, sent)
   }
   const gone = new AbortController()
@@ -61,8 +62,9 @@ export async function runSimulation(
   const summary: SimulationSummary = {
     scenario: scenario.name,
     seed: options.seed,
-    ...total,
     lines: run.lines,
+    ...total,
+    unknown: run.lines - total.sent - total.notSent,
     lastAt: run.lastMs === null ? null : new Date(run.lastMs).toISOString(),
   }
   report({ event: 'ended', ...summary })

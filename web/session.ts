@@ -185,9 +185,12 @@ export class Session {
     return this.state.clock ? stationTime(this.state.clock, performance.now()) : Date.now()
   }
 
-  go(to: Partial<Route>): void {
+  /** Changes the address, and with it what is shown. `inPlace`: without a step of its own for the back button. */
+  go(to: Partial<Route>, inPlace = false): void {
     const hash = routeHash({ ...this.route, ...to })
-    if (hash !== location.hash) location.hash = hash
+    if (hash === location.hash) return
+    if (inPlace) location.replace(hash)
+    else location.hash = hash
   }
 
   send(message: ClientMessage): void {

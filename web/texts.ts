@@ -147,7 +147,7 @@ export const shortcuts: readonly (readonly [string, string])[] = [
   ['a', 'acknowledge the first alarm'],
   ['1 2 3 4', 'Watch, Averages, Logbook, Recordings'],
   ['← →', 'move the trends'],
-  ['+ −', 'zoom the trends'],
+  ['+ −', 'zoom the trends; with the mouse: drag over a stretch, or Ctrl and wheel'],
   ['b', 'only this block'],
   ['w', 'whole run'],
   ['0', 'now'],

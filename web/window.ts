@@ -4,6 +4,9 @@ export type TrendWindow =
   | { readonly kind: 'run' }
   | { readonly kind: 'fixed'; readonly fromMs: number; readonly toMs: number }
 
+/** A stretch that stands still. */
+export type Stretch = Extract<TrendWindow, { kind: 'fixed' }>
+
 const hour = 3_600_000
 export const usualWindow: TrendWindow = { kind: 'now', spanMs: 2 * hour }
 const shortestMs = 60_000
@@ -24,11 +27,7 @@ export function windowAt(window: TrendWindow, startMs: number | null, nowMs: num
 }
 
 /** Zooms about an instant: `factor` below 1 shows less. */
-export function zoomed(
-  { fromMs, toMs }: { fromMs: number; toMs: number },
-  aboutMs: number,
-  factor: number,
-): TrendWindow {
+export function zoomed({ fromMs, toMs }: { fromMs: number; toMs: number }, aboutMs: number, factor: number): Stretch {
   const span = Math.min(longestMs, Math.max(shortestMs, (toMs - fromMs) * factor))
   const share = (aboutMs - fromMs) / (toMs - fromMs)
   return { kind: 'fixed', fromMs: Math.round(aboutMs - span * share), toMs: Math.round(aboutMs + span * (1 - share)) }

@@ -2,8 +2,8 @@ import type { StationFile } from './settings/station-file.ts'
 import type { AlarmBook } from './alarms/book.ts'
 import type { MeanLimits } from './alarms/mean-limits.ts'
 import type { AveragePlan } from './averaging/average-values.ts'
-import type { CrossStreamMinutes } from './averaging/cross-stream.ts'
 import type { BlockGrid } from './averaging/grid.ts'
+import type { JoinedAverages } from './averaging/joined-averages.ts'
 import type { ConversionPlan, ConvertedValue } from './conversions/conversion-plan.ts'
 import type { Zeros } from './corrections/zero.ts'
 import type { EngineOutput } from './outputs.ts'
@@ -32,7 +32,7 @@ export interface EngineContext {
   readonly meanLimits: MeanLimits
   /** The value that the live trace shows beside the reading, for the channels that have one. */
   readonly liveValues: readonly ConvertedValue[]
-  crossStream: CrossStreamMinutes | null
+  crossStream: JoinedAverages | null
   readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean }
   /** Station time of what happens now: the event's, or that of what fell due. */
   nowMs: number

@@ -10,6 +10,7 @@ import { type InputFilter, inputPages, newestInput } from './inputs.ts'
 import type { Notice } from './notices.ts'
 import type { RecordingHeader, TraceMinute } from './recording.ts'
 import { type RecordedRunState, runStateAfter } from './run-state.ts'
+import type { Seal } from './seal.ts'
 import { sealTable } from './seals.ts'
 import type { PhaseSpan, PlantSpan, SpanFilter } from './spans.ts'
 import { writerTable } from './writer-row.ts'
@@ -25,6 +26,7 @@ export interface RecordingExtent {
   readonly lastMs: number | null
   /** Hash of the newest seal: keep it elsewhere, and a shortened file is found out. */
   readonly head: string | null
+  readonly seals: number
 }
 
 /**
@@ -101,7 +103,7 @@ function reader(path: string, db: Connection): RecordingReader {
       for (const page of pages(filter)) yield* page
     },
     changes: () => orDamage(() => events.all().map(({ event }) => event)),
-    extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()?.hash ?? null))),
+    extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()))),
     blocks: (filter = {}) => orDamage(() => derived.block.read(filter)),
     rolling: (filter = {}) => orDamage(() => derived.rolling.read(filter)),
     alarms: () => orDamage(() => derived.alarm.read()),
@@ -119,7 +121,7 @@ function reader(path: string, db: Connection): RecordingReader {
 }
 
 /** Numbers have no holes, so that lines need not be counted one by one; `verifySeals` tells where one has. */
-function extent(db: Connection, events: number, head: string | null): RecordingExtent {
+function extent(db: Connection, events: number, newestSeal: Seal | null | undefined): RecordingExtent {
   const newest = newestInput(db)
   const first = newest && inputPages(db, { pageSize: 1 }).next().value?.[0]
   const lastSequence = newest?.sequence ?? 0
@@ -129,6 +131,7 @@ function extent(db: Connection, events: number, head: string | null): RecordingE
     lastSequence,
     firstMs: first?.atMs ?? null,
     lastMs: newest?.atMs ?? null,
-    head,
+    head: newestSeal?.hash ?? null,
+    seals: newestSeal?.number ?? 0,
   }
 }

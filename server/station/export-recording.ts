@@ -49,7 +49,7 @@ export function exportContent(content: ExportContent, outputs: readonly EngineOu
       const { kind: _, ...span } = output
       content.phaseSpans.push(span)
     }
-    const entry = outputEntry(output, String(content.logbook.length + 1))
+    const entry = outputEntry(output)
     if (entry) content.logbook.push(entry)
   }
 }
@@ -62,7 +62,7 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
     const content = newExportContent(station, reader.header.runName)
     const noted = function* (): Generator<EngineEvent> {
       for (const event of reader.inputs()) {
-        const entry = eventEntry(event, String(content.logbook.length + 1))
+        const entry = eventEntry(event)
         if (entry) content.logbook.push(entry)
         yield event
       }

@@ -50,7 +50,6 @@ export class LiveView {
   private entries: LogbookEntry[] = []
   private spans: PhaseSpan[] = []
   private plant: SnapshotMessage['plant']
-  private entryNumber = 0
 
   constructor(station: StationFile, engine: EngineState, around: ViewSurroundings) {
     this.station = station
@@ -70,7 +69,7 @@ export class LiveView {
       this.links.set(event.stream, { link: event.state, sinceMs: event.atMs, detail: event.detail, attempt: event.attempt })
       told.push({ type: 'stream', stream: this.streamState(event.stream) })
     }
-    const entry = eventEntry(event, this.nextId())
+    const entry = eventEntry(event)
     if (entry) this.enter(entry, told)
     this.takeOutputs(outputs, told)
     const { latest } = this.engine.context.plant
@@ -83,7 +82,7 @@ export class LiveView {
 
   takeOutputs(outputs: readonly EngineOutput[], told: Unnumbered[]): void {
     for (const output of outputs) {
-      const entry = outputEntry(output, this.nextId())
+      const entry = outputEntry(output)
       if (entry) this.enter(entry, told)
       switch (output.kind) {
         case 'reading': {
@@ -158,11 +157,6 @@ export class LiveView {
   private enter(entry: LogbookEntry, told: Unnumbered[]): void {
     this.entries = [...this.entries.slice(1 - keptEntries), entry]
     told.push({ type: 'logbook', entry })
-  }
-
-  private nextId(): string {
-    this.entryNumber++
-    return `e${this.entryNumber}`
   }
 
   private readingState(output: ReadingOutput): ReadingState {

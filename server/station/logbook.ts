@@ -3,6 +3,9 @@ import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 
+/** The same happening has the same id, told live or read from the recording: what it says and when. */
+const identified = (entry: Omit<LogbookEntry, 'id'>): LogbookEntry => ({ id: `${entry.atMs} ${entry.kind} ${entry.stream ?? ''} ${entry.text}`, ...entry })
+
 const inputWords: Readonly<Record<AlarmTransition['input'], string>> = {
   enter: 'raised', leave: 'gone', acknowledge: 'acknowledged', shelve: 'shelved', unshelve: 'taken off the shelf', 'shelf-expired': 'back from the shelf',
   suppress: 'suppressed while not measuring', release: 'looked at again', reset: 'reset',
@@ -14,22 +17,27 @@ function alarmName({ alarm, cause, stream, channel }: AlarmTransition): string {
   return [what, channel ?? stream].filter(Boolean).join(', ')
 }
 
-export function alarmEntry(transition: AlarmTransition, id: string): LogbookEntry {
+export function alarmEntry(transition: AlarmTransition): LogbookEntry {
   const value = transition.value !== null && transition.limit !== null ? ` (${Number(transition.value.toPrecision(5))} against ${transition.limit} ${transition.unit ?? ''})`.trimEnd() : ''
   const advice = transition.class === 'advice' ? 'advice: ' : ''
-  return {
-    id, atMs: transition.atMs, kind: 'alarm', stream: transition.stream, by: transition.by, savedMs: null,
+  return identified({
+    atMs: transition.atMs, kind: 'alarm', stream: transition.stream, by: transition.by, savedMs: null,
     text: `${advice}${alarmName(transition)}: ${inputWords[transition.input]}${value}${transition.note ? `. ${transition.note}` : ''}`,
     severity: transition.input === 'enter' && transition.class !== 'advice' ? 'abnormal' : 'notable',
-  }
+  })
 }
 
 const linkWords = { open: 'link open', lost: 'link lost', silent: 'link silent: closed, to be opened again', refused: 'link refused', ended: 'source at its end' } as const
 const abnormalLinks: ReadonlySet<string> = new Set(['lost', 'silent', 'refused'])
 
 /** What an input of the engine says in the logbook; null for lines and for what an alarm's own entry says. */
-export function eventEntry(event: RecordedEvent, id: string): LogbookEntry | null {
-  const entry = { id, atMs: event.atMs, stream: null, by: null, savedMs: null, severity: 'plain' as const }
+export function eventEntry(event: RecordedEvent): LogbookEntry | null {
+  const entry = plainEntry(event)
+  return entry && identified(entry)
+}
+
+function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
+  const entry = { atMs: event.atMs, stream: null, by: null, savedMs: null, severity: 'plain' as const }
   switch (event.kind) {
     case 'line':
       return null
@@ -51,9 +59,9 @@ export function eventEntry(event: RecordedEvent, id: string): LogbookEntry | nul
 }
 
 /** What an output of the engine says in the logbook; null for numbers. */
-export function outputEntry(output: EngineOutput, id: string): LogbookEntry | null {
-  if (output.kind === 'alarm') return alarmEntry(output.transition, id)
-  if (output.kind === 'notice') return { id, atMs: output.atMs, kind: 'event', stream: output.stream, text: output.text, by: null, savedMs: null, severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable' }
-  if (output.kind === 'zero') return { id, atMs: output.atMs, kind: 'event', stream: null, by: null, savedMs: null, severity: 'plain', text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}` }
+export function outputEntry(output: EngineOutput): LogbookEntry | null {
+  if (output.kind === 'alarm') return alarmEntry(output.transition)
+  if (output.kind === 'notice') return identified({ atMs: output.atMs, kind: 'event', stream: output.stream, text: output.text, by: null, savedMs: null, severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable' })
+  if (output.kind === 'zero') return identified({ atMs: output.atMs, kind: 'event', stream: null, by: null, savedMs: null, severity: 'plain', text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}` })
   return null
 }

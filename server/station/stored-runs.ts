@@ -33,7 +33,7 @@ export class StoredRuns {
       const { header, extent, runState } = found
       const isRunning = runningPath === found.path
       const state = header.standby ? 'standby' : isRunning ? 'running' : runState === 'ended' ? 'ended' : 'suspended'
-      return { id, name: header.runName, station: header.station, state, startMs: extent.firstMs, endMs: isRunning ? null : extent.lastMs, lines: extent.lines, bytes: found.bytes, seals: 0, head: extent.head, speed: 1, invented: header.invented, detail: '' }
+      return { id, name: header.runName, station: header.station, state, startMs: extent.firstMs, endMs: isRunning ? null : extent.lastMs, lines: extent.lines, bytes: found.bytes, seals: extent.seals, head: extent.head, speed: 1, invented: header.invented, detail: '' }
     })
   }
 
@@ -71,18 +71,13 @@ export class StoredRuns {
   logbook(path: string): LogbookEntry[] {
     return this.read(path, (reader) => {
       const entries: LogbookEntry[] = []
-      let number = 0
       const add = (entry: LogbookEntry | null): void => {
         if (entry) entries.push(entry)
       }
-      const id = (): string => {
-        number++
-        return `s${number}`
-      }
-      for (const event of reader.changes()) add(eventEntry(event, id()))
-      for (const transition of reader.alarms()) add(outputEntry({ kind: 'alarm', transition }, id()))
-      for (const notice of reader.notices()) add(outputEntry({ kind: 'notice', ...notice }, id()))
-      for (const zero of reader.zeros()) add(outputEntry({ kind: 'zero', ...zero }, id()))
+      for (const event of reader.changes()) add(eventEntry(event))
+      for (const transition of reader.alarms()) add(outputEntry({ kind: 'alarm', transition }))
+      for (const notice of reader.notices()) add(outputEntry({ kind: 'notice', ...notice }))
+      for (const zero of reader.zeros()) add(outputEntry({ kind: 'zero', ...zero }))
       return entries.sort((a, b) => a.atMs - b.atMs)
     })
   }

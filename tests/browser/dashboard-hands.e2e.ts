@@ -1,7 +1,7 @@
 import { rmSync } from 'node:fs'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, breaches, builtPage, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, builtPage, eventually, watchedPage } from '../support/a-browser.ts'
 import { condensateAlarm } from '../support/fixture-live/happenings.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
@@ -59,9 +59,9 @@ test('a note carries the moment of the press, not that of saving', async () => {
   await page.getByRole('dialog').waitFor()
   await page.getByLabel('What happened').fill('trap emptied')
   await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
-  await expect.poll(() => station.now() - pressedBefore, { interval: 200 }).toBeGreaterThan(1500)
+  await expect.poll(() => station.now() - pressedBefore, eventually).toBeGreaterThan(1500)
   await page.getByRole('button', { name: 'Save the note' }).click()
-  await expect.poll(() => station.asked.at(-1)).toMatchObject({ do: 'note', text: 'trap emptied' })
+  await expect.poll(() => station.asked.at(-1), eventually).toMatchObject({ do: 'note', text: 'trap emptied' })
   await close()
   const note = station.asked.at(-1)
   expect(note && 'pressedMs' in note ? Math.abs(note.pressedMs - pressedBefore) : Number.NaN).toBeLessThan(1000)
@@ -114,7 +114,7 @@ test('a run is ended with a name, and the next one planned', async () => {
   await page.getByRole('button', { name: 'Plan the next …' }).click()
   await page.locator('select[name=when]').selectOption('at')
   await page.locator('select[name=end]').selectOption('counted')
-  await page.getByRole('dialog').getByLabel('Minutes').fill('60,5')
+  await page.getByRole('dialog').locator('input[name=minutes]').fill('60,5')
   await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
   await page.getByRole('button', { name: 'Start', exact: true }).click()
   await expect
@@ -136,11 +136,11 @@ test('a replay is marked, plays, pauses and is sought; nothing can be acknowledg
   const before = Number(await place.inputValue())
   await place.focus()
   await page.keyboard.press('PageUp')
-  await expect.poll(async () => Number(await place.inputValue()) - before).toBe(30 * 60_000)
+  await expect.poll(async () => Number(await place.inputValue()) - before, eventually).toBe(30 * 60_000)
   const paused = await page.locator('top-bar .clock').textContent()
   await bar.getByLabel('Speed').selectOption('300')
   await bar.getByRole('button', { name: 'Pause' }).waitFor()
-  await expect.poll(() => page.locator('top-bar .clock').textContent()).not.toBe(paused)
+  await expect.poll(() => page.locator('top-bar .clock').textContent(), eventually).not.toBe(paused)
   const stale = await page.locator('channel-figures[stale]').count()
   const notes = await page.getByRole('button', { name: /Note/ }).count()
   await bar.getByRole('button', { name: 'Back to live' }).click()

@@ -1,7 +1,7 @@
 import { rmSync } from 'node:fs'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, builtPage, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, builtPage, eventually, watchedPage } from '../support/a-browser.ts'
 import { readingAt } from '../support/fixture-live/snapshot.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
@@ -36,7 +36,7 @@ const taken = (page: Page) =>
 test('after three missed intervals the digits are gone and their age stands there; lines that come again bring them back', async () => {
   const { page, close } = await opened()
   const digits = page.locator('channel-figures .digits')
-  await expect.poll(() => digits.first().textContent()).toMatch(/\d/)
+  await expect.poll(() => digits.first().textContent(), eventually).toMatch(/\d/)
   station.silence(true)
   await page.getByRole('heading', { level: 1, name: 'No lines' }).waitFor()
   const silent = await digits.allInnerTexts()
@@ -44,7 +44,7 @@ test('after three missed intervals the digits are gone and their age stands ther
   const links = await page.locator('status-line ul').textContent()
   station.silence(false)
   await page.getByRole('heading', { level: 1, name: 'Measuring' }).waitFor()
-  await expect.poll(() => digits.first().textContent()).toMatch(/\d/)
+  await expect.poll(() => digits.first().textContent(), eventually).toMatch(/\d/)
   await close()
   expect(silent.every((text) => text === dashes)).toBe(true)
   expect(age).toMatch(/^\d+ s old$/)
@@ -120,10 +120,10 @@ test('a hidden page draws nothing, takes everything in, and is right with one dr
   station.log(entry)
   const [viewer] = station.viewers()
   const told = viewer?.sent ?? Number.NaN
-  await expect.poll(() => taken(page), { timeout: 10_000 }).toBeGreaterThan(told + 5)
+  await expect.poll(() => taken(page), eventually).toBeGreaterThan(told + 5)
   const during = await clock.textContent()
   await show(false)
-  await expect.poll(() => clock.textContent()).not.toBe(before)
+  await expect.poll(() => clock.textContent(), eventually).not.toBe(before)
   const stale = await page.locator('channel-figures[stale]').count()
   await page.keyboard.press('3')
   await page.getByText('told while hidden').waitFor()
@@ -161,7 +161,7 @@ test('twelve hours of readings leave the page’s memory flat', async () => {
       // Lets the socket drain, as a real night would.
       if (second % 200 === 0) await new Promise((resolve) => setImmediate(resolve))
     }
-    await expect.poll(() => taken(page), { timeout: 60_000 }).toBeGreaterThanOrEqual(viewer?.sent ?? Number.NaN)
+    await expect.poll(() => taken(page), eventually).toBeGreaterThanOrEqual(viewer?.sent ?? Number.NaN)
   }
   await send(0, 6000)
   const early = await heapBytes()

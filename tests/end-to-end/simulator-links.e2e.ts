@@ -1,8 +1,10 @@
+import { type ChildProcessByStdio, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { connect, type Socket } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import type { Readable } from 'node:stream'
 import { SerialPort } from 'serialport'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import {
@@ -265,5 +267,52 @@ describe('over a pseudo-terminal', () => {
     expect(lines).toHaveLength(7201)
     await new Promise<void>((resolve) => second.port.close(() => resolve()))
     await line.throwAway()
+  })
+})
+
+describe('as a program', () => {
+  const start = (...flags: string[]): ChildProcessByStdio<null, Readable, Readable> =>
+    spawn(process.execPath, ['--import', 'tsx', 'simulator/main.ts', ...flags], { stdio: ['ignore', 'pipe', 'pipe'] })
+  const said = async (from: Readable): Promise<string> => {
+    let text = ''
+    for await (const chunk of from) text += chunk
+    return text
+  }
+
+  test('told to stop while its reader is stuck, it ends in order within five seconds', async () => {
+    const truth = join(folder, 'truth.jsonl')
+    const program = start('--speed', 'fastest', '--hours', '700', '--truth', truth)
+    const messages = said(program.stderr)
+    await once(program.stdout, 'readable')
+    const from = performance.now()
+    program.kill('SIGTERM')
+    const [status] = await once(program, 'exit')
+    expect(status).toBe(0)
+    expect(performance.now() - from).toBeLessThan(5000)
+    expect(await messages).toContain('"event":"ended"')
+    expect(readFileSync(truth, 'utf8').trimEnd().split('\n').at(-1)).toContain('"kind":"end"')
+  })
+
+  test('a reader that has enough ends it', async () => {
+    const program = start('--speed', 'fastest', '--hours', '700')
+    const messages = said(program.stderr)
+    await once(program.stdout, 'data')
+    program.stdout.destroy()
+    const [status] = await once(program, 'exit')
+    expect(status).toBe(0)
+    expect(await messages).toContain('"event":"ended"')
+  })
+
+  test.each([
+    { flags: ['--to', 'tcp:99999', '--truth-minutes', '0'], status: 2, says: '--to: "tcp:99999" is none of' },
+    { flags: ['--scenario', 'stormy'], status: 2, says: 'scenarios by name are calm-night, rough-night, half-hour' },
+    { flags: ['--sped', '3'], status: 2, says: '--sped' },
+    { flags: ['--to', 'serial:/dev/nowhere'], status: 4, says: 'serial port /dev/nowhere is out of reach' },
+  ])('$flags is told apart: status $status', async ({ flags, status, says }) => {
+    const program = start(...flags)
+    const messages = said(program.stderr)
+    program.stdout.resume()
+    expect((await once(program, 'exit'))[0]).toBe(status)
+    expect(await messages).toContain(says)
   })
 })

@@ -8,6 +8,9 @@ import { build } from 'vite'
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
+/** How long a state is waited for: far longer than it takes, also on a machine that does other work. */
+export const eventually = { timeout: 30_000 }
+
 /** The distribution's Chromium, as it comes; nothing is fetched. */
 export const aBrowser = (): Promise<Browser> =>
   chromium.launch({

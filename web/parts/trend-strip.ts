@@ -166,6 +166,15 @@ export class TrendStrip extends LitElement {
     )
   }
 
+  /** Pinching on a touchpad arrives as a wheel with the control key; a plain wheel goes on scrolling the page. */
+  private wheeled(event: WheelEvent): void {
+    const { plot } = this
+    if (!plot || !event.ctrlKey) return
+    event.preventDefault()
+    const left = event.clientX - plot.over.getBoundingClientRect().left
+    tell(this, 'trend-zoom', { aboutMs: plot.posToVal(left, 'x') * 1000, factor: event.deltaY > 0 ? 1.5 : 1 / 1.5 })
+  }
+
   private data(): uPlot.AlignedData {
     return [this.picture.x, this.picture.y]
   }
@@ -207,7 +216,7 @@ export class TrendStrip extends LitElement {
   }
 
   override render() {
-    return html`<div class="chart" role="img" aria-label=${this.label}></div><span class="cursor" aria-hidden="true"></span>`
+    return html`<div class="chart" @wheel=${this.wheeled} role="img" aria-label=${this.label}></div><span class="cursor" aria-hidden="true"></span>`
   }
 }
 /** As many decimals as tell the marks of an axis apart. */

@@ -60,7 +60,7 @@ export function averagePlan(station: StationFile, plan: ConversionPlan, zeroed: 
     return groups.length - 1
   }
   station.channels.forEach((channel, index) => {
-    const plain = { channel: index, unit: channel.unit, basis: channel.species ? channel.basis : null, referenceOxygen: null, conditions: null, convert: null } as const
+    const plain = { channel: index, unit: channel.unit, basis: channel.species ? channel.basis : null, referenceOxygen: channel.referenceOxygen ?? null, conditions: null, convert: null } as const
     values.push({ ...plain, quantity: 'as_read', group: groupOf([{ from: 'raw', channel: index }], [index]) })
     if (isCorrected(station, index, zeroed)) values.push({ ...plain, quantity: 'drift_corrected', group: groupOf([{ from: 'corrected', channel: index }], [index]) })
     plan.values.forEach((value, number) => {

@@ -3,6 +3,7 @@ import type { Accumulator } from './accumulator.ts'
 import { AverageSet, type DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
 import { runGrid } from './grid.ts'
+import type { JoinedAverages } from './joined-averages.ts'
 import { type partOf, rowContext } from './station-averages.ts'
 
 /** How many minutes one stream may lag behind another before their minutes are no longer joined. */
@@ -15,7 +16,7 @@ type ChannelMinute = ReadonlyMap<number, { readonly mean: number; readonly weigh
  * Values that need channels of several streams are joined by minute means (design rule 5): a minute counts where every
  * channel has counted time in it, and weighs as long as the shortest of them.
  */
-export class CrossStreamMinutes {
+export class CrossStreamMinutes implements JoinedAverages {
   private readonly context: EngineContext
   private readonly part: ReturnType<typeof partOf>
   private readonly streams: readonly string[]

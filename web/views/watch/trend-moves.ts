@@ -37,7 +37,7 @@ function moved(session: Session, move: TrendMove, startMs: number | null): Trend
 /** Zooms about the instant under the pointer. */
 export function zoomTrends(session: Session, { aboutMs, factor }: { aboutMs: number; factor: number }): void {
   const shown = windowAt(session.route.window, session.state.station?.run.startMs ?? null, session.now())
-  session.go({ window: zoomed(shown, aboutMs, factor) })
+  session.go({ window: zoomed(shown, aboutMs, factor) }, true)
 }
 
 function blockAbout(session: Session, atMs: number) {

@@ -12,7 +12,7 @@ import { windowAt } from '../../window.ts'
 import { bigState } from './big-state.ts'
 import type { TrendMove } from './trend-bar.ts'
 import { marksOf, ribbonParts } from './trend-marks.ts'
-import { moveTrends, selectTrends } from './trend-moves.ts'
+import { moveTrends, selectTrends, zoomTrends } from './trend-moves.ts'
 import '../../parts/phase-ribbon.ts'
 import '../../parts/trend-strip.ts'
 import './block-panel.ts'
@@ -46,6 +46,9 @@ export class WatchView extends LitElement {
     this.addEventListener('trend-move', (event) => moveTrends(this.session, (event as CustomEvent<TrendMove>).detail))
     this.addEventListener('trend-select', (event) =>
       selectTrends(this.session, (event as CustomEvent<{ fromMs: number; toMs: number }>).detail),
+    )
+    this.addEventListener('trend-zoom', (event) =>
+      zoomTrends(this.session, (event as CustomEvent<{ aboutMs: number; factor: number }>).detail),
     )
     this.addEventListener('trend-value', (event) =>
       this.chosen({ trendValue: (event as CustomEvent<TrendValue>).detail }),
@@ -116,7 +119,6 @@ export class WatchView extends LitElement {
         ${station.streams.map((stream) =>
           this.streamRows(
             station,
-            stream.id,
             shown.filter((channel) => channel.stream === stream.id),
             ribbons.get(stream.id) ?? [],
             moment,
@@ -127,13 +129,7 @@ export class WatchView extends LitElement {
       <section aria-label="Run"><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>`
   }
 
-  private streamRows(
-    station: Station,
-    stream: string,
-    channels: readonly ChannelInfo[],
-    parts: readonly RibbonPart[],
-    moment: Moment,
-  ) {
+  private streamRows(station: Station, channels: readonly ChannelInfo[], parts: readonly RibbonPart[], moment: Moment) {
     return html`<div class="line ribbon"><span class="small soft legend-word">Phase</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock}></phase-ribbon></div>
       ${channels.map((channel, index) => this.channelRow(station, channel, parts, moment, index === channels.length - 1))}`
   }

@@ -1,0 +1,13 @@
+import type { Accumulator } from './accumulator.ts'
+import type { AverageSet, DueRows } from './average-set.ts'
+import type { Group } from './average-values.ts'
+
+/** Averages across streams, as the streams and the station see them: minutes go in, finished rows come out. */
+export interface JoinedAverages {
+  /** A stream's minute is finished; the accumulator is only lent. */
+  minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[]): void
+  /** Rows of the minutes that every stream has finished. */
+  finished(): readonly DueRows[]
+  endRun(at: number): readonly DueRows[]
+  openRows(): ReturnType<AverageSet['openRows']>
+}

@@ -1,0 +1,61 @@
+import { cpus, loadavg } from 'node:os'
+import { digitsOnly, splitAndConvert } from './baselines.ts'
+import { benchStation } from './bench-station.ts'
+import { engineParts } from './compiled.ts'
+import { delays } from './delay.ts'
+import { generalEngine } from './general-engine.ts'
+import { heapOverRun } from './heap.ts'
+import { type Form, longLog } from './long-log.ts'
+import { medians, throughEngine } from './speed.ts'
+
+/** Lines per pass; `npm run bench -- 100000` for a quick look. */
+const wished = Number(process.argv[2] ?? 1_000_000)
+const rounds = 5
+const delayedLines = 300
+const print = (line: string): void => void process.stdout.write(`${line}\n`)
+const load = (): string => (loadavg()[0] as number).toFixed(2)
+
+const parts = await engineParts()
+print(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model.trim()}, load before ${load()}; median of ${rounds} rounds, the works in turn.\n`)
+
+const delay = await delays(parts, delayedLines)
+const delayLoad = load()
+const heap = heapOverRun(parts, [1, 24, 168])
+const general = await generalEngine()
+
+for (const form of ['kv', 'delim'] as const) await speeds(form)
+
+async function speeds(form: Form): Promise<void> {
+  const log = longLog(form, wished)
+  const station = benchStation(parts, form)
+  const engineName = 'engine, as from a recording'
+  const works: Record<string, () => unknown> = {
+    [engineName]: () => throughEngine(parts, station, log, 'known'),
+    'engine, as `replay LOG`': () => throughEngine(parts, station, log, 'own'),
+    '(a) bare loop: split lines, convert numbers': () => splitAndConvert(log),
+    '(b) byte loop: numbers only': () => digitsOnly(log),
+  }
+  if (typeof general !== 'string') for (const threads of [1, 2]) works[`(c) DuckDB ${general.version}, plain means, ${threads} thread${threads > 1 ? 's' : ''}`] = () => general.means(log, threads)
+  const seconds = await medians(works, rounds)
+  const ours = seconds.get(engineName) as number
+  print(`### night.${form}.log, ${log.lines} lines, ${(log.bytes.length / 1e6).toFixed(1)} MB\n`)
+  print('| work | seconds | lines per second | engine ÷ this |\n| --- | ---: | ---: | ---: |')
+  for (const [name, taken] of seconds) print(`| ${name} | ${taken.toFixed(2)} | ${Math.round(log.lines / taken)} | ${(taken / ours).toFixed(2)} |`)
+  if (typeof general === 'string') print(`| (c) DuckDB | could not be fetched: ${general} | | |`)
+  const passed = throughEngine(parts, station, log, 'known')
+  print(`\nThe engine gave ${passed.blocks} block rows and ${passed.rolling} rolling rows; ${passed.refused} lines took no part; first half-hour of CO as read: ${passed.firstCo} ppm.`)
+  if (typeof general !== 'string') {
+    const { blocks, firstCo } = await general.means(log, 1)
+    print(`DuckDB gave ${blocks} half-hours; the first of CO: ${firstCo} ppm (without settling: more readings count).`)
+  }
+  print(`Load after: ${load()}.\n`)
+}
+if (typeof general !== 'string') general.close()
+
+print('### Heap of one engine, a line per second\n\n| after | bytes in use | bytes per hour since the row above |\n| --- | ---: | ---: |')
+for (const [index, { hours, bytes }] of heap.entries()) {
+  const last = heap[index - 1]
+  print(`| ${hours} h | ${bytes} | ${last ? Math.round((bytes - last.bytes) / (hours - last.hours)) : ''} |`)
+}
+print('\n### From a line written to the instrument’s socket to the viewer that has read it\n\n| lines | p50 | p99 | most | load |\n| ---: | ---: | ---: | ---: | ---: |')
+print(`| ${delay.lines} | ${delay.p50Ms.toFixed(2)} ms | ${delay.p99Ms.toFixed(2)} ms | ${delay.mostMs.toFixed(2)} ms | ${delayLoad} |`)
