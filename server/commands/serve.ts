@@ -2,6 +2,7 @@ import { fileURLToPath } from 'node:url'
 import { stationClock } from '../clock.ts'
 import { engineVersion } from '../engine/state.ts'
 import { startHttp } from '../http/start-http.ts'
+import { leftRun } from '../station/left-run.ts'
 import { Station } from '../station/station.ts'
 import { stationFace } from '../station/station-face.ts'
 import { exitStatus } from '../trouble.ts'
@@ -22,7 +23,8 @@ export const webFolder = (): string => fileURLToPath(new URL(import.meta.url.end
 export async function serve({ station: file, host, port, data }: ServeOptions): Promise<number> {
   const { station, text } = stationFromFile(file)
   const halt = haltSignal()
-  const clock = stationClock({ speed: station.clock.speed })
+  // A run that goes on keeps its order: at speed, station time was ahead of the wall clock when the station went down.
+  const clock = stationClock({ speed: station.clock.speed, notBeforeMs: leftRun(data)?.extent.lastMs ?? Number.NEGATIVE_INFINITY })
   const running = new Station({ station, settings: text, folder: data, clock, invented: station.streams.some(({ source }) => source.kind === 'simulator'), log: say })
   await running.start()
   const http = await startHttp({ face: stationFace(running), host, port, webFolder: webFolder(), version: engineVersion, log: say })

@@ -33,5 +33,7 @@ export function* logEvents(station: StationFile, path: string, arrivals: (bytes:
     sequence++
     yield { kind: 'line', sequence, stream: stream.id, atMs: at, monotonicMs: 0, bytes, piece } satisfies LineEvent
   }
-  if (!Number.isNaN(at)) yield { kind: 'run', change: 'end', reason: 'end-of-log', by: null, atMs: at, monotonicMs: 0 }
+  // Keyed by arrival, the last line's own step belongs to the run; keyed by the line, the engine adds it on the line's clock.
+  const endMs = stream.timeFrom === 'arrival' ? at + stream.expectEverySeconds * 1000 : at
+  if (!Number.isNaN(at)) yield { kind: 'run', change: 'end', reason: 'end-of-log', by: null, atMs: endMs, monotonicMs: 0 }
 }

@@ -10,8 +10,8 @@ import { recordingFileName } from '../recording/file-name.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import type { Unnumbered } from '../recording/recording.ts'
 import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
-import { recordingsIn } from '../recording/recordings-in.ts'
 import type { Source, SourceEvent } from '../sources/source.ts'
+import { leftRun } from './left-run.ts'
 import { RecordedRun } from './recorded-run.ts'
 import { RunControl } from './run-control.ts'
 import { sourcesOf } from './station-sources.ts'
@@ -55,8 +55,8 @@ export class Station {
   /** Goes on with a run that was left going, or begins; then opens the sources. */
   async start(): Promise<void> {
     const { clock, station, folder, log } = this.options
-    const left = recordingsIn(folder).findLast((found) => found.readable && !found.header.standby && (found.runState === 'running' || found.runState === 'suspended'))
-    if (left?.readable) {
+    const left = leftRun(folder)
+    if (left) {
       await this.resume(left.path, left.wasKilled)
       log(`goes on with the run in ${left.file}`)
     } else if (this.runs.startsAtOnce) await this.begin('at-once', null)

@@ -37,6 +37,8 @@ export async function delays(parts: EngineParts, lines: number): Promise<Delays>
   const http = await startHttp({ face: stationFace(station), port: 0, webFolder: folder, version: 'bench', log: () => {} })
   const line = await joined
   line.setNoDelay(true)
+  // What comes first after joining may be half a line and takes no part.
+  line.write('\n')
   const viewer = new WebSocket(`ws://127.0.0.1:${http.address.port}/api/live`)
   const taken: number[] = []
   await new Promise<void>((resolve) => {

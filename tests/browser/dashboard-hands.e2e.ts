@@ -109,7 +109,7 @@ test('dragging over one chart zooms all of them', async () => {
   expect(((to ?? 0) - (from ?? 0)) / 60_000).toBeLessThan(45)
 })
 
-test('a run is ended with a name, and the next one planned', async () => {
+test('the next run is planned with a name, a time of the station’s zone and counted minutes written with a comma', async () => {
   const { page, close } = await opened()
   await page.getByRole('button', { name: 'Plan the next …' }).click()
   await page.locator('select[name=when]').selectOption('at')

@@ -53,7 +53,12 @@ const raised = (alarm: string) => (): AlarmTransition | undefined =>
   alarms().find((transition) => transition.alarm === alarm && transition.input === 'enter' && transition.to === 'raised')
 const links = (): string[] =>
   read((reader) => reader.changes().flatMap((event) => (event.kind === 'link' ? [event.state] : [])))
-const opened = (): number => links().filter((state) => state === 'open').length
+const opened = (states = links()): number => states.filter((state) => state === 'open').length
+/** The port was opened since, and is open now: the instrument may speak at once. */
+const isOpenAnew = (before: number) => (): boolean => {
+  const states = links()
+  return opened(states) > before && states.at(-1) === 'open'
+}
 /** Everything that came is stored, and nothing more comes. */
 const isAllStored = async (address: string): Promise<boolean> => {
   const counted = async (): Promise<string> =>
@@ -88,7 +93,7 @@ beforeAll(async () => {
   let running = serve()
   let address = await running.address()
   // What an instrument sends before anybody listens is lost as on any serial line: opening a port drops what lay in it.
-  await until('the port is open', () => opened() === 1)
+  await until('the port is open', isOpenAnew(0))
   const simulator = new Running(...simulate, '--to', `serial:${cable.instrument}`, '--truth', truthFile)
 
   // Killed while the on-delay of the gas limit runs. The instrument holds its breath meanwhile: what a process had in hand and
@@ -98,9 +103,10 @@ beforeAll(async () => {
   await until('all is stored', () => isAllStored(address))
   seen.beforeKill = { newestMs: newestMs(), alarms: alarms(), lastInputMs: read((reader) => reader.extent().lastMs) ?? Number.NaN }
   await running.stop('SIGKILL')
+  const openedBeforeKill = opened()
   running = serve()
   address = await running.address()
-  await until('the port is open again', () => opened() === 2)
+  await until('the port is open again', isOpenAnew(openedBeforeKill))
   seen.resumedSaid = running.err
   simulator.signal('SIGCONT')
 
@@ -112,11 +118,12 @@ beforeAll(async () => {
   seen.acknowledged = (await post(address, '/api/actions', acknowledge)).status
 
   await until('a stretch without mishaps has come', () => newestMs() >= atMinute(255))
+  const openedBeforePull = opened()
   await cable.pull()
   simulator.signal('SIGSTOP')
   await until('the loss is recorded', () => links().includes('lost'))
   await cable.plug()
-  await until('the port is open once more', () => opened() === 3)
+  await until('the port is open once more', isOpenAnew(openedBeforePull))
   simulator.signal('SIGCONT')
 
   await until('the night is over', () => simulator.ended !== null, 60_000)
@@ -164,7 +171,7 @@ test('one run in one recording: killed, resumed by itself, its time running on',
 
 test('the line that was unplugged is told as lost and opens again', () => {
   const told = links().join(' ')
-  expect(told).toMatch(/^open open lost (refused )*open/)
+  expect(told).toMatch(/\bopen lost (refused )*open\b/)
 })
 
 test('every line that the truth calls sent is in the recording', async () => {
@@ -263,15 +270,15 @@ interface CellTruth {
 }
 interface Summary {
   readonly start: string
-  readonly cells: readonly { readonly species: string; readonly count: number; readonly mean: number | null }[]
+  readonly cells: readonly { readonly species: string; readonly count: number; readonly meanAtCells: number | null }[]
 }
 
 /*
- * What the engine is not told: the gas at the probe. Tolerance: `statedError` of the truth’s header, the larger of its absolute
- * and relative part. It is the scenario’s declared bound for a settled mean whose zero was subtracted, and holds the drawn span
- * (CO, NO: uniform within 1.5 %), the drift over one purge cycle, the cross-sensitivity and the water left behind the cooler
- * (0.8 vol% at 4 degC). Left out: blocks in which the script distorts what the cells see while the truth goes on to count
- * (an in-leak of air, a limit excursion that rises or falls within the response), since these are errors of sampling.
+ * The truth: the gas before each cell, after in-leak, delay and response, in the readings that count (`meanAtCells`); what leaks in
+ * or lags is an error of sampling, not of the cell. Tolerance: `statedError` of the truth’s header, the larger of its absolute and
+ * relative part: the scenario’s declared bound for a settled mean whose zero was subtracted. It covers what is drawn for each cell:
+ * span (uniform, 1 % for O2, 1.5 % CO and NO, 2 % SO2, 3 % NO2), drift and wander of the zero over one purge cycle (below 0.5 ppm),
+ * cross-sensitivity (SO2: up to 0.9 ppm per ppm NO2) and the water that passes the cooler (0.8 vol% at 4 degC).
  */
 test('the exported half-hours agree with the truth within the stated errors of the cells', async () => {
   const out = join(folder, 'exported')
@@ -293,7 +300,7 @@ test('the exported half-hours agree with the truth within the stated errors of t
     if (cell(row, 'average') !== 'PT30M' || cell(row, 'valid') !== 'true' || quantity !== (channel === 'o2' ? 'as_read' : 'drift_corrected')) continue
     const error = stated.find(({ species }) => species === channel.toUpperCase())?.statedError
     const start = Date.parse(cell(row, 'start'))
-    const mean = summaries.get(start)?.cells.find(({ species }) => species === channel.toUpperCase())?.mean
+    const mean = summaries.get(start)?.cells.find(({ species }) => species === channel.toUpperCase())?.meanAtCells
     if (!error || mean === undefined || mean === null) continue
     compared[channel] = (compared[channel] ?? 0) + 1
     const difference = Number(cell(row, 'mean')) - mean

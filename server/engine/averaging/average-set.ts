@@ -26,14 +26,11 @@ interface OpenBlock {
   coveredToMs: number
 }
 
-/** A running block as far as its finished minutes go. `total` and `rows` are copies. */
+/** A running block as far as its finished minutes go; not a copy: look, and keep nothing. */
 export interface OpenBlockSoFar {
   readonly period: Period
   readonly total: Accumulator
   readonly denominatorMs: number
-  readonly rows: readonly AverageRow[]
-  /** The group that a row rests on. */
-  groupOf(row: Pick<AverageRow, 'channel' | 'quantity' | 'unit'>): number
 }
 
 interface OpenWindow {
@@ -124,19 +121,17 @@ export class AverageSet {
   blockSoFar(lengthMs: number): OpenBlockSoFar | null {
     const block = this.blocks.find((candidate) => candidate.lengthMs === lengthMs)
     if (!block || Number.isNaN(block.period.startMs)) return null
-    const { period, coveredFromMs, coveredToMs } = block
-    const total = block.total.copy()
-    const rows = this.rows(total, period, lengthMs, coveredFromMs, coveredToMs, 'open')
-    const { values } = this.options.context
-    return {
-      period, total, rows, denominatorMs: period.endMs - period.startMs - (coveredToMs - coveredFromMs - total.runningMs),
-      groupOf: ({ channel, quantity, unit }) => values.find((value) => value.quantity === quantity && value.unit === unit && this.options.context.station.channels[value.channel]?.id === channel)?.group ?? 0,
-    }
+    const { period, total, coveredFromMs, coveredToMs } = block
+    return { period, total, denominatorMs: period.endMs - period.startMs - (coveredToMs - coveredFromMs - total.runningMs) }
   }
 
-  /** The rows of the minute that was finished last. */
-  newestMinuteRows(): AverageRow[] {
-    return this.rows(this.newest, { startMs: this.minuteStart - minuteMs, endMs: this.minuteStart }, minuteMs, this.minuteStart - minuteMs, this.minuteStart, 'open')
+  /** The minute that was finished last; overwritten by the next. */
+  get newestMinute(): Accumulator {
+    return this.newest
+  }
+
+  get values(): RowContext['values'] {
+    return this.options.context.values
   }
 
   private setMinute(start: number): void {

@@ -1,10 +1,10 @@
 import type { EngineContext } from '../context.ts'
 import type { Accumulator } from './accumulator.ts'
+import { type AveragePart, rowContext } from './average-part.ts'
 import { AverageSet, type DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
 import { runGrid } from './grid.ts'
 import type { JoinedAverages } from './joined-averages.ts'
-import { type partOf, rowContext } from './station-averages.ts'
 
 /** How many minutes one stream may lag behind another before their minutes are no longer joined. */
 const longestLagMinutes = 120
@@ -18,13 +18,13 @@ type ChannelMinute = ReadonlyMap<number, { readonly mean: number; readonly weigh
  */
 export class CrossStreamMinutes implements JoinedAverages {
   private readonly context: EngineContext
-  private readonly part: ReturnType<typeof partOf>
+  private readonly part: AveragePart
   private readonly streams: readonly string[]
   private set: AverageSet | null = null
   private readonly waiting = new Map<number, Map<string, ChannelMinute>>()
   private runStartMs = Number.NaN
 
-  constructor(context: EngineContext, part: ReturnType<typeof partOf>) {
+  constructor(context: EngineContext, part: AveragePart) {
     this.context = context
     this.part = part
     const needed = new Set(part.groups.flatMap(({ needs }) => needs))

@@ -31,8 +31,21 @@ const finite = (value: number): number | null => (Number.isFinite(value) ? value
  * standard deviation of a converted mean exist only where the conversion is a plain factor; means alone do not tell them.
  */
 export function averageRows(context: RowContext, total: Accumulator, period: Period, lengthMs: number, denominatorMs: number, state: BlockState): AverageRow[] {
+  return context.values.map((value) => averageRow(context, value, total, period, lengthMs, denominatorMs, state))
+}
+
+/** Mean of one value, converted where it is; NaN where it cannot be formed or nothing counted. Makes nothing else: asked at each minute. */
+export function meanOf(value: AveragedValue, total: Accumulator): number {
+  const { group, convert } = value
+  const lane = total.laneStart[group] as number
+  if (!convert) return total.mean(group, lane)
   const inputs: number[] = []
-  return context.values.map((value) => {
+  for (let next = lane; next < (total.laneStart[group + 1] as number); next++) inputs.push(total.mean(group, next))
+  return convert.convert(inputs)
+}
+
+function averageRow(context: RowContext, value: AveragedValue, total: Accumulator, period: Period, lengthMs: number, denominatorMs: number, state: BlockState): AverageRow {
+    const inputs: number[] = []
     const channel = context.station.channels[value.channel] as StationFile['channels'][number]
     const { group } = value
     const lane = total.laneStart[group] as number
@@ -71,9 +84,8 @@ export function averageRows(context: RowContext, total: Accumulator, period: Per
       mean: counted ? finite(mean) : null, minimum, maximum, standardDeviation: deviation,
       count: total.count[group] as number, countedMs: Math.round(total.weightMs[group] as number),
       coverage: denominatorMs > 0 ? Math.min(1, (total.weightMs[group] as number) / denominatorMs) : null,
-      valid, reasons: [...new Set(reasons)], state,
+      valid, reasons: reasons.length > 1 ? [...new Set(reasons)] : reasons, state,
     }
-  })
 }
 
 function peripheralReasons(context: RowContext, value: AveragedValue, total: Accumulator, lengthMs: number, denominatorMs: number): BlockReason[] {

@@ -5,6 +5,7 @@ import { countFlag } from '../outputs.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
 import { correctReading } from '../stream-readings.ts'
 import { remark } from './accumulator.ts'
+import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
 import { OutlookWatch } from './outlook-watch.ts'
@@ -36,7 +37,7 @@ export class StreamAverages {
     this.cursor = cursor
     this.longestWaitMs = longestWaitMs
     this.finalAfterMs = finalAfterMs
-    this.outlook = new OutlookWatch(context, stream)
+    this.outlook = new OutlookWatch(context, stream, partOf(context.averagePlan, stream).values)
     this.corrected = new Float64Array(context.raw.length)
   }
 

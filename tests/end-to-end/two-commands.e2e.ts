@@ -1,0 +1,63 @@
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterAll, expect, test } from 'vitest'
+import { blocksAnswer, healthAnswer } from '../../protocols/live/requests.ts'
+import { endAll, flueledger, Running, until } from '../support/built-command.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'two-commands-'))
+afterAll(async () => {
+  await endAll()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+test('a visitor of the demo finds a night under way within 40 s; Ctrl-C ends it in order and its recording verifies', async () => {
+  const since = performance.now()
+  const data = join(folder, 'demo')
+  const demo = new Running('demo', '--port', '0', '--data', data)
+  const address = await demo.address()
+  expect(address).toMatch(/^http:\/\/127\.0\.0\.1:[1-9]\d*$/)
+  await until('the station says that it is well', async () => (await fetch(`${address}/healthz`)).status === 200)
+  expect(healthAnswer.parse(await (await fetch(`${address}/healthz`)).json())).toMatchObject({ ok: true, reasons: [] })
+  const page = await fetch(`${address}/`)
+  expect([page.status, await page.text()]).toEqual([200, expect.stringContaining('<title>')])
+
+  const valid = await until('ten valid half-hours of carbon monoxide', async () => {
+    const answer = await fetch(`${address}/api/recordings/current/blocks?average=PT30M&channel=co&quantity=as_read`)
+    const rows = blocksAnswer.parse(await answer.json()).rows.filter((row) => row.valid)
+    return rows.length >= 10 && rows
+  }, 40_000)
+  expect(performance.now() - since).toBeLessThan(40_000)
+  for (const { mean, count, unit, basis } of valid) expect([mean, count, unit, basis]).toEqual([expect.any(Number), expect.any(Number), 'ppm', 'dry'])
+
+  // The folder is taken meanwhile: a second station on it is turned away, and this one goes on.
+  const stationFile = join(folder, 'second.json')
+  writeFileSync(stationFile, (await flueledger('simulate', '--station-file', '--to', 'tcp:9')).out)
+  const second = await flueledger('serve', '--station', stationFile, '--data', data, '--port', '0')
+  expect(second.status).toBe(3)
+  expect(second.err).toMatch(/in use by process \d+/)
+  expect(second.out).toBe('')
+  expect(demo.ended).toBeNull()
+
+  const { status, ms } = await demo.stop('SIGINT')
+  expect(status).toBe(0)
+  expect(ms).toBeLessThan(5000)
+  const [file = 'none', ...more] = readdirSync(data).filter((name) => name.endsWith('.flue.sqlite'))
+  expect(more).toEqual([])
+  const verified = await flueledger('verify', join(data, file), '--json')
+  expect(verified.status, verified.out).toBe(0)
+  expect(JSON.parse(verified.out)).toMatchObject({ ok: true, recomputation: { ok: true } })
+}, 60_000)
+
+test('a bad station file ends serve with status 2, each fault with its file, line and column, and nothing is made', async () => {
+  const fixture = (name: string): string => fileURLToPath(new URL(`../fixtures/bad-station-files/${name}`, import.meta.url))
+  const file = fixture('average-missing.bad.json')
+  const data = join(folder, 'never')
+  const { status, out, err } = await flueledger('serve', '--station', file, '--data', data, '--port', '0')
+  expect(status).toBe(2)
+  expect(out).toBe('')
+  expect(err).toContain(`${file}:105:5: limits[0].average`)
+  expect(readFileSync(file, 'utf8').split('\n')[104]?.slice(4)).toMatch(/^\{/)
+  expect(existsSync(data)).toBe(false)
+})
