@@ -74,6 +74,6 @@ export function correctReading(channels: readonly MappedChannel[], raw: Float64A
     const { index } = channel
     const offset = zero[index] as number
     const value = raw[index] as number
-    into[index] = (offset === offset ? value - offset : value) * channel.spanFactor * (channel.settings.species ? dilution : 1)
+    into[index] = (Number.isNaN(offset) ? value : value - offset) * channel.spanFactor * (channel.settings.species ? dilution : 1)
   }
 }

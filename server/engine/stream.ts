@@ -158,14 +158,24 @@ export class Stream {
     this.lines++
     const outcome = this.reader.read(event.bytes, event.atMs, event.piece)
     this.lastArrivalMs = event.atMs
-    if (!outcome.ok) return this.refuse(event, outcome.reason, outcome.detail)
+    if (!outcome.ok) {
+      this.refuse(event, outcome.reason, outcome.detail)
+      return
+    }
     const { content } = this.reader
     const byLine = !this.followsArrival
-    if (!Number.isNaN(content.lineTimeMs) && this.duplicates.isDuplicate(event.bytes)) return this.refuse(event, 'duplicate', 'sent again after a reconnect')
-    if (byLine && Number.isNaN(content.lineTimeMs)) return this.refuse(event, 'unreadable_time', 'the station keys readings by the line’s time, and the line tells none')
+    if (!Number.isNaN(content.lineTimeMs) && this.duplicates.isDuplicate(event.bytes)) {
+      this.refuse(event, 'duplicate', 'sent again after a reconnect')
+      return
+    }
+    if (byLine && Number.isNaN(content.lineTimeMs)) {
+      this.refuse(event, 'unreadable_time', 'the station keys readings by the line’s time, and the line tells none')
+      return
+    }
     const at = (byLine ? content.lineTimeMs : event.atMs) - (this.settings.stamp === 'end' ? this.expectMs : 0)
     if (byLine && (at <= this.newestMs || at < this.averages.openFromMs())) {
-      return this.refuse(event, 'out_of_order', `its time is not later than ${new Date(this.newestMs).toISOString()}`)
+      this.refuse(event, 'out_of_order', `its time is not later than ${new Date(this.newestMs).toISOString()}`)
+      return
     }
     if (!byLine) this.watchSourceClock(content.lineTimeMs, event.atMs)
     const { isFaulty } = this.health

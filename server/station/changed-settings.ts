@@ -10,14 +10,14 @@ export function withChanges(station: StationFile, changes: readonly string[]): S
   for (const change of changes) {
     const [path, text] = [change.slice(0, change.indexOf('=')), change.slice(change.indexOf('=') + 1)]
     if (!change.includes('=') || path === '') throw new Trouble(`--set ${change}: is not path=value, as conversions.referenceOxygen=3`)
-    put(raw, path.split('.'), valueOf(text), change)
+    put(raw, path.split('.'), settingOf(text), change)
   }
   const read = readStation(raw)
   if (read.ok) return read.station
   throw new Trouble(read.findings.map((finding) => `--set: ${pathText(finding.path)}: ${finding.message}`).join('\n'))
 }
 
-function valueOf(text: string): unknown {
+function settingOf(text: string): unknown {
   try {
     return JSON.parse(text)
   } catch {

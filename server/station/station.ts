@@ -83,7 +83,7 @@ export class Station {
   }
 
   take(input: Unnumbered): void {
-    if (this.switching) {
+    if (this.switching !== null) {
       this.waiting.push(input)
       return
     }
@@ -98,7 +98,7 @@ export class Station {
   }
 
   private tick(): void {
-    if (this.switching) return
+    if (this.switching !== null) return
     const { atMs, monotonicMs } = this.stamp()
     const { outputs, told } = this.run.pass(atMs, monotonicMs)
     this.tell(told)
@@ -112,7 +112,7 @@ export class Station {
   }
 
   private switchTo(change: () => Promise<void>): void {
-    if (this.switching) return
+    if (this.switching !== null) return
     this.switching = change()
       .catch((error: unknown) => this.warn(`the recording could not be changed: ${error instanceof Error ? error.message : error}`))
       .finally(() => {
@@ -236,7 +236,7 @@ export class Station {
   }
 
   async control(request: RunRequest): Promise<Outcome> {
-    if (this.switching) await this.switching
+    if (this.switching !== null) await this.switching
     if (request.do === 'end') {
       if (this.run.standby) return { ok: false, status: 409, errors: ['no run is going on'] }
       if (request.note) this.take({ kind: 'operator', by: request.by, ...this.stamp(), action: { do: 'note', text: request.note, pressedMs: this.stamp().atMs } })
@@ -248,7 +248,7 @@ export class Station {
       this.runs.plan(request)
       if (this.runs.isDue(this.options.clock.stationMs())) this.switchTo(() => this.begin('operator', request.by))
     }
-    if (this.switching) await this.switching
+    if (this.switching !== null) await this.switching
     return { ok: true }
   }
 
@@ -257,7 +257,7 @@ export class Station {
     for (const timer of this.timers) clearInterval(timer)
     this.stopWatch()
     await Promise.all(this.sources.map((source) => source.close()))
-    if (this.switching) await this.switching
+    if (this.switching !== null) await this.switching
     if (!this.run.standby) this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
     await this.run.close()
     this.options.clock.stop()

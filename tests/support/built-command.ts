@@ -84,7 +84,10 @@ export class Running {
 
   /** The port of a simulator on TCP. */
   port(): Promise<string> {
-    return until('the simulator listens', () => /"event":"listening","port":(\d+)/.exec(this.err)?.[1])
+    return until('the simulator listens', () => {
+      if (this.ended !== null) throw new Error(`it ended with ${this.ended}: ${this.err}`)
+      return /"event":"listening","port":(\d+)/.exec(this.err)?.[1]
+    })
   }
 }
 

@@ -22,7 +22,7 @@ export class TopBar extends LitElement {
     shared,
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 24px; align-items: center; }
-    .name { font-weight: 600; }
+    .name { font-weight: 600; max-width: 15em; line-height: 1.2; }
     nav { display: flex; }
     nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 14px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
     nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }

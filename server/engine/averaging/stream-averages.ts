@@ -144,7 +144,7 @@ export class StreamAverages {
         if (!countTogether(group, flags)) continue
         const lane = minute.laneStart[index] as number
         const first = this.lane(group, 0, values)
-        if (first !== first) continue
+        if (Number.isNaN(first)) continue
         minute.weightMs[index] = (minute.weightMs[index] as number) + to - from
         minute.integral[lane] = (minute.integral[lane] as number) + first * (to - from)
         for (let next = 1; next < group.lanes.length; next++) minute.integral[lane + next] = (minute.integral[lane + next] as number) + this.lane(group, next, values) * (to - from)

@@ -75,7 +75,7 @@ export class BlockPanel extends LitElement {
         label=${`${durationText(counted)} of ${durationText(length)} counted${needed === null ? '' : `, ${durationText(needed)} needed`}`}></coverage-bar>
       <p class="facts"><span><strong>${durationText(counted)}</strong> counted${needed === null ? nothing : html` of ${durationText(needed)} needed`}</span>
         <span class="soft">${row.coverage === null ? 'plant not running' : percentText(row.coverage)}</span>
-        <span class="valid">${mark(sign)} ${validity}</span></p>`
+        ${this.heldMs === null ? html`<span class="valid">${mark(sign)} ${validity}</span>` : nothing}</p>`
   }
 
   private heading(outlook: Outlook) {
