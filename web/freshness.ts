@@ -26,6 +26,11 @@ export function freshness(state: ViewState, stream: StreamState, pageMs: number)
   return { stale: ageMs > patienceMs, ageMs }
 }
 
+/** A playback that stands still has nothing to say; its silence means nothing. */
+export const isSilenceDue = ({ station }: ViewState): boolean => station?.playback?.playing === false
+
 /** Whether the line to the station is in use: open, and something was heard on it lately. */
 export const isInTouch = (state: ViewState, pageMs: number): boolean =>
-  state.link.state === 'open' && state.heardMs !== null && pageMs - state.heardMs < askAfterMs + 2000
+  state.link.state === 'open' &&
+  state.heardMs !== null &&
+  (isSilenceDue(state) || pageMs - state.heardMs < askAfterMs + 2000)

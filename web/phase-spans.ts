@@ -17,6 +17,18 @@ export function placeSpan(spans: readonly PhaseSpan[], span: PhaseSpan): PhaseSp
   return kept.sort((one, other) => one.startMs - other.startMs)
 }
 
-/** Spans from two sources in one list: those of `newer` win where both tell of the same time. */
-export const joinedSpans = (older: readonly PhaseSpan[], newer: readonly PhaseSpan[]): PhaseSpan[] =>
-  newer.reduce(placeSpan, [...older])
+/** Puts a list in order, whatever was back-dated in it: what was told later wins. */
+export const orderedSpans = (spans: readonly PhaseSpan[]): PhaseSpan[] => spans.reduce(placeSpan, [] as PhaseSpan[])
+
+/** One stream's spans from two sources, both in order: from the first of `newer` on only those count. */
+export function joinedSpans(older: readonly PhaseSpan[], newer: readonly PhaseSpan[]): PhaseSpan[] {
+  const [first] = newer
+  if (!first) return [...older]
+  const before = older.filter((span) => span.startMs < first.startMs)
+  return [
+    ...before.map((span) =>
+      span.endMs === null || span.endMs > first.startMs ? { ...span, endMs: first.startMs } : span,
+    ),
+    ...newer,
+  ]
+}

@@ -1,7 +1,7 @@
 import { type ClientMessage, explainFaults, type LiveMessage, liveMessage } from '../protocols/live/messages.ts'
 import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
-import { askAfterMs, deadAfterMs } from './freshness.ts'
+import { askAfterMs, deadAfterMs, isSilenceDue } from './freshness.ts'
 import { stationTime } from './page-clock.ts'
 import { type Route, readRoute, routeHash } from './route.ts'
 import { firstView, stepView, type ViewInput, type ViewState } from './store.ts'
@@ -94,7 +94,7 @@ export class Session {
   /** A silent line is asked for a word, then given up: only a page that is looked at does so, at each draw. */
   private lookAfterLine(): void {
     const { link, heardMs } = this.state
-    if (link.state !== 'open') return
+    if (link.state !== 'open' || isSilenceDue(this.state)) return
     const silentMs = performance.now() - Math.max(heardMs ?? link.sinceMs, link.sinceMs)
     if (silentMs > deadAfterMs) this.connection.restart()
     else if (silentMs > askAfterMs) this.resync(resyncEveryMs)

@@ -4,9 +4,9 @@ import {
   liveProtocolVersion,
   type SnapshotMessage,
 } from '../protocols/live/messages.ts'
-import { averageKey } from '../protocols/words/blocks.ts'
+import type { AverageRow } from '../protocols/words/blocks.ts'
 import { type ClockAnchor, followClock } from './page-clock.ts'
-import { placeSpan } from './phase-spans.ts'
+import { orderedSpans, placeSpan } from './phase-spans.ts'
 
 /** The line between this page and the station. */
 export interface PageLink {
@@ -79,7 +79,7 @@ function fromSnapshot(
   const before = state.station?.version ?? station.version
   return {
     ...state,
-    station,
+    station: { ...station, phaseSpans: orderedSpans(station.phaseSpans) },
     sequence,
     heardMs: pageMs,
     hole: false,
@@ -113,6 +113,15 @@ function toldClock({ clock, playback }: Station, pageMs: number): ClockAnchor {
   return { stationMs: clock.stationMs, pageMs, speed: clock.speed }
 }
 
+/** The same as an equal key of the words, without building one for each of hundreds of rows. */
+const isSameAverage = (one: AverageRow, other: AverageRow): boolean =>
+  one.startMs === other.startMs && isSameKind(one, other)
+const isSameKind = (one: AverageRow, other: AverageRow): boolean =>
+  one.channel === other.channel &&
+  one.quantity === other.quantity &&
+  one.average === other.average &&
+  one.unit === other.unit
+
 /** The list with one item put in the place of its like, or added at the end. */
 function replaced<T>(list: readonly T[], item: T, isSame: (other: T) => boolean): T[] {
   const at = list.findLastIndex(isSame)
@@ -143,30 +152,15 @@ function withIncrement(station: Station, message: IncrementMessage): Station {
       return { ...station, plant: message.plant }
     case 'phase-span':
       return { ...station, phaseSpans: placeSpan(station.phaseSpans, message.span).slice(-keptEntries) }
-    case 'block': {
-      const key = averageKey(message.row)
+    case 'block':
       return {
         ...station,
-        recentBlocks: replaced(station.recentBlocks, message.row, (other) => averageKey(other) === key).slice(
+        recentBlocks: replaced(station.recentBlocks, message.row, (other) => isSameAverage(other, message.row)).slice(
           -keptRows,
         ),
       }
-    }
-    case 'rolling': {
-      const { channel, quantity, unit, average } = message.row
-      return {
-        ...station,
-        rolling: replaced(
-          station.rolling,
-          message.row,
-          (other) =>
-            other.channel === channel &&
-            other.quantity === quantity &&
-            other.unit === unit &&
-            other.average === average,
-        ),
-      }
-    }
+    case 'rolling':
+      return { ...station, rolling: replaced(station.rolling, message.row, (other) => isSameKind(other, message.row)) }
     case 'running': {
       const { openBlocks, outlooks, run, recording, clock } = message
       return { ...station, openBlocks, outlooks, run, recording, clock }

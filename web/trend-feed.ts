@@ -1,18 +1,32 @@
-import type { PhaseSpan, ReadingState } from '../protocols/live/messages.ts'
+import type { ChannelInfo, PhaseSpan, ReadingState } from '../protocols/live/messages.ts'
 import type { AverageRow } from '../protocols/words/blocks.ts'
+import type { ValueQuantity } from '../protocols/words/quantities.ts'
 import { askBlocks, askPhases, askSeries } from './answers.ts'
 import { StreamHistory } from './history.ts'
 import type { Station } from './store.ts'
 
-/** Which of a channel's values the trends show. `limits`: what its limits are set in, else the corrected one. */
+/** Which of a channel's values the trends show. `limits`: what its limits are set in; without limits the most referred. */
 export type TrendValue = 'limits' | 'corrected' | 'asRead'
 export type SeriesValue = 'asRead' | 'corrected' | 'referred'
-export const seriesValue = (value: TrendValue, isReferred: boolean): SeriesValue =>
-  value === 'limits' ? (isReferred ? 'referred' : 'corrected') : value
+export const isReferredQuantity = (quantity: ValueQuantity): boolean =>
+  quantity === 'at_reference_oxygen' || quantity === 'mass_concentration'
 
+export function seriesValue(
+  { limits }: Pick<Station, 'limits'>,
+  channel: Pick<ChannelInfo, 'id' | 'referred'>,
+  value: TrendValue,
+): SeriesValue {
+  if (value !== 'limits') return value
+  const own = limits.filter((limit) => limit.channel === channel.id)
+  const wantsReferred = own.length === 0 || own.some((limit) => isReferredQuantity(limit.quantity))
+  return channel.referred !== null && wantsReferred ? 'referred' : 'corrected'
+}
+
+/** More the station does not give. */
+const mostColumns = 4000
 /** Fewer columns than readings, so that a column without one is a gap and no accident of the grid. */
 const columnsFor = (spanMs: number, stepMs: number, pixels: number) =>
-  Math.max(2, Math.min(pixels, Math.floor(spanMs / (2 * stepMs))))
+  Math.max(2, Math.min(pixels, mostColumns, Math.floor(spanMs / (2 * stepMs))))
 
 export interface FeedWish {
   readonly recording: string | null
@@ -98,8 +112,8 @@ export class TrendFeed {
     this.histories.get(reading.stream)?.push(
       reading.atMs,
       (id) => {
-        const isReferred = station.channels.find((channel) => channel.id === id)?.referred != null
-        return reading.values[id]?.[seriesValue(this.value, isReferred)] ?? null
+        const channel = station.channels.find((found) => found.id === id)
+        return channel ? (reading.values[id]?.[seriesValue(station, channel, this.value)] ?? null) : null
       },
       keepFromMs,
     )
@@ -116,7 +130,7 @@ function groupedByValue(station: Station, stream: string, value: TrendValue): [S
   const groups = new Map<SeriesValue, string[]>()
   for (const channel of station.channels) {
     if (channel.stream !== stream) continue
-    const kind = seriesValue(value, channel.referred !== null)
+    const kind = seriesValue(station, channel, value)
     groups.set(kind, [...(groups.get(kind) ?? []), channel.id])
   }
   return [...groups]

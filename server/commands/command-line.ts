@@ -28,7 +28,7 @@ function commandLine(finish: (status: number) => void): Command {
   verb('simulate', 'an invented plant and instrument that write lines', ['simulate --hours 1 --speed fastest --to file:night.log --truth truth.jsonl', 'simulate --scenario rough-night --speed 60 --to tcp:4001'])
     .option('--scenario <name>', 'a scenario by name, or a JSON file', 'calm-night').option('--seed <number>', 'same seed, same lines', '1').option('--speed <x>', 'simulated seconds per real second, or fastest', '1')
     .option('--hours <hours>', 'length').option('--start <time>', 'simulated start, ISO 8601').option('--skip-to <time>', 'writes from there on, ISO 8601 or now').option('--catch-up-to-now', 'runs at speed until simulated time meets the clock, then goes on at real speed')
-    .option('--station-file', 'prints the station file that fits, and ends').requiredOption('--to <target>', 'stdout, file:PATH, tcp:PORT or serial:PATH').option('--truth <file>', 'the truth beside the lines, JSON lines')
+    .option('--while-unlinked <what>', 'wait (simulated time stands still while nobody listens) or go-on').option('--station-file', 'prints the station file that fits, and ends').requiredOption('--to <target>', 'stdout, file:PATH, tcp:PORT or serial:PATH').option('--truth <file>', 'the truth beside the lines, JSON lines')
     .action(async (options) => finish(await (await import('./simulate.ts')).simulate(options)))
   verb('import <log>', 'a text log becomes a recording', ['import night.log --station boiler.json --out night.flue.sqlite'])
     .requiredOption('--station <file>', 'station file').requiredOption('--out <recording>', 'recording to make').option('--json', 'result as JSON')

@@ -6,6 +6,7 @@ import { stationFor } from '../../simulator/station-for.ts'
 import { stationClock } from '../clock.ts'
 import { engineVersion } from '../engine/state.ts'
 import { startHttp } from '../http/start-http.ts'
+import { leftRun } from '../station/left-run.ts'
 import { stationOf } from '../station/load-station-file.ts'
 import { readSettingsText } from '../station/settings-text.ts'
 import { startSimulator } from '../station/simulator-process.ts'
@@ -26,18 +27,23 @@ const halfHourMs = 1_800_000
 export async function demo({ host, port, data }: { readonly host: string; readonly port?: number; readonly data?: string }): Promise<number> {
   const halt = haltSignal()
   const folder = data ?? mkdtempSync(join(tmpdir(), 'flueledger-demo-'))
+  const left = leftRun(folder)
   const startMs = Math.floor(Date.now() / halfHourMs) * halfHourMs - hoursBefore * 3_600_000
-  const simulator = await startSimulator({ scenario: 'calm-night', seed: Math.floor(startMs / 1000) % 100_000, flags: ['--start', new Date(startMs).toISOString(), '--speed', String(speed), '--catch-up-to-now'] }, say)
-  const loaded = stationOf(readSettingsText('demo', JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, { speed }))), process.cwd())
+  const night = ['--start', new Date(startMs).toISOString(), '--speed', String(speed), '--catch-up-to-now']
+  // A run that was left going goes on at real speed from now on; the time between is a gap.
+  const flags = left ? [...night, '--skip-to', 'now', '--while-unlinked', 'go-on'] : night
+  const simulator = await startSimulator({ scenario: 'calm-night', seed: Math.floor(startMs / 1000) % 100_000, flags }, say)
+  const loaded = stationOf(readSettingsText('demo', JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, left ? {} : { speed }))), process.cwd())
   if (!loaded.ok) throw new Trouble(loaded.faults.map(({ path, message }) => `${path}: ${message}`).join('\n'), exitStatus.defect)
-  const clock = stationClock({ startMs, speed })
+  const clock = left ? stationClock({ notBeforeMs: left.extent.lastMs ?? Number.NEGATIVE_INFINITY }) : stationClock({ startMs, speed })
   const station = new Station({ station: loaded.station, settings: loaded.text, folder, clock, invented: true, log: say })
   await station.start()
-  clock.catchUp(speed, () => station.speedChanged(1))
+  if (left) station.speedChanged(1)
+  else clock.catchUp(speed, () => station.speedChanged(1))
   const http = await startHttp({ face: stationFace(station), host, port, webFolder: webFolder(), version: engineVersion, log: say })
   if (http.usualPortTaken) say('the usual port is taken; this is another one')
   print(`dashboard: http://${http.address.host}:${http.address.port}/`)
-  say(`an invented night: its first ${hoursBefore} hours are recorded at ${speed} times real speed, then it goes on live. Recordings: ${folder}`)
+  say(left ? `an invented night goes on. Recordings: ${folder}` : `an invented night: its first ${hoursBefore} hours are recorded at ${speed} times real speed, then it goes on live. Recordings: ${folder}`)
   await new Promise<void>((resolve) => (halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true })))
   await http.close()
   await station.stop()

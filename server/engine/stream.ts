@@ -40,6 +40,8 @@ export class Stream {
   private readonly context: EngineContext
   private readonly reader: LineReader
   private readonly expectMs: number
+  /** How far readings lie before the event that brings them: a step where stamps stand at the end. */
+  private readonly shiftMs: number
   private readonly holdBackMs: number
   private readonly pending: PendingReadings
   private readonly duplicates = new DuplicateWatch()
@@ -63,6 +65,7 @@ export class Stream {
     this.reader = compileProfile(settings.profile as LineProfile, { stationZone: station.station.timeZone, unendedCounts })
     this.channels = mapChannels(station, settings.id, this.reader)
     this.expectMs = settings.expectEverySeconds * 1000
+    this.shiftMs = settings.stamp === 'end' ? this.expectMs : 0
     const { signal } = station.phases
     const recognises = signal !== undefined && station.phases.from.includes('signal')
     const slowest = slowestT95Ms(station, settings.id)
@@ -89,14 +92,14 @@ export class Stream {
   /** When something falls due on the station's clock by itself. A stream keyed by its lines waits for them, unless it has fallen silent. */
   stationDueMs(): number {
     const due = this.dueMs()
-    if (this.followsArrival || due === Number.POSITIVE_INFINITY) return due
+    if (this.followsArrival || due === Number.POSITIVE_INFINITY) return due + this.shiftMs
     if (this.context.speed !== 1 || Number.isNaN(this.newestMs)) return Number.POSITIVE_INFINITY
     return Math.max(this.lastArrivalMs + this.health.silentAfterMs(), due - this.newestMs + this.lastArrivalMs)
   }
 
   /** Lets the station's clock pass to `stationMs`: for this stream's own clock. */
   passStationTime(stationMs: number): void {
-    if (this.followsArrival) this.passTime(stationMs)
+    if (this.followsArrival) this.passTime(stationMs - this.shiftMs)
     else if (!Number.isNaN(this.newestMs)) this.passTime(this.newestMs + stationMs - this.lastArrivalMs)
   }
 
@@ -172,7 +175,7 @@ export class Stream {
       this.refuse(event, 'unreadable_time', 'the station keys readings by the line’s time, and the line tells none')
       return
     }
-    const at = (byLine ? content.lineTimeMs : event.atMs) - (this.settings.stamp === 'end' ? this.expectMs : 0)
+    const at = (byLine ? content.lineTimeMs : event.atMs) - this.shiftMs
     if (byLine && (at <= this.newestMs || at < this.averages.openFromMs())) {
       this.refuse(event, 'out_of_order', `its time is not later than ${new Date(this.newestMs).toISOString()}`)
       return
@@ -281,9 +284,7 @@ export class Stream {
   }
 
   endRun(stationMs: number): void {
-    if (this.followsArrival) {
-      this.passTime(stationMs)
-    }
+    if (this.followsArrival) this.passTime(stationMs - this.shiftMs)
     this.pending.endNewest(this.followsArrival ? Math.min(stationMs, this.newestMs + this.expectMs) : this.newestMs + this.expectMs)
     this.drain()
     this.health.endRun(stationMs)

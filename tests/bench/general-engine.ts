@@ -56,9 +56,9 @@ export async function generalEngine(): Promise<GeneralEngine | string> {
 /** Plain means; no settling, zeros, coverage, conversions or limits: less than the engine does. */
 const queries = {
   kv: (file: string) => `
-    SELECT time_bucket(INTERVAL 30 MINUTE, at) AS block, avg(try_cast(substr(o2, 4) AS DOUBLE)), avg(try_cast(substr(co2, 5) AS DOUBLE)),
+    SELECT time_bucket(INTERVAL 30 MINUTE, moment) AS block, avg(try_cast(substr(o2, 4) AS DOUBLE)), avg(try_cast(substr(co2, 5) AS DOUBLE)),
       avg(try_cast(substr(co, 4) AS DOUBLE)), avg(try_cast(substr(flow, 6) AS DOUBLE)), count(*)
-    FROM read_csv('${file}', delim = ' ', header = false, quote = '', columns = {'at': 'TIMESTAMP', 'mode': 'VARCHAR', 'o2': 'VARCHAR', 'co2': 'VARCHAR', 'co': 'VARCHAR', 'flow': 'VARCHAR'})
+    FROM read_csv('${file}', delim = ' ', header = false, quote = '', columns = {'moment': 'TIMESTAMP', 'mode': 'VARCHAR', 'o2': 'VARCHAR', 'co2': 'VARCHAR', 'co': 'VARCHAR', 'flow': 'VARCHAR'})
     WHERE mode = 'MODE=GAS' GROUP BY block ORDER BY block`,
   delim: (file: string) => `
     SELECT time_bucket(INTERVAL 30 MINUTE, strptime(day || ' ' || clock, '%d/%m/%Y %H.%M.%S')) AS block, avg(o2), avg(co2), avg(co), avg(flow), count(*)

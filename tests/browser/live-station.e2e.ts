@@ -56,7 +56,11 @@ test('a dead instrument turns the figures stale within three intervals; its retu
   expect(staleMs).toBeGreaterThan(intervalMs)
 
   // The lost link is an alarm: taken note of without a mouse.
-  await page.getByRole('list', { name: 'Alarms' }).getByRole('button', { name: 'Acknowledge …' }).first().waitFor({ timeout: 20_000 })
+  await page
+    .getByRole('list', { name: 'Alarms' })
+    .getByRole('button', { name: 'Acknowledge …' })
+    .first()
+    .waitFor({ timeout: 20_000 })
   await page.keyboard.press('a')
   await page.getByRole('dialog').waitFor()
   await page.keyboard.type('on my way')
@@ -76,7 +80,9 @@ test('a dead instrument turns the figures stale within three intervals; its retu
   const after = await recordings()
   expect(after).toHaveLength(1)
   expect(after[0]).toMatchObject({ id: before?.id, state: 'running' })
-  await expect.poll(async () => (await recordings())[0]?.lines ?? 0, { timeout: 5000 }).toBeGreaterThan(before?.lines ?? 0)
+  await expect
+    .poll(async () => (await recordings())[0]?.lines ?? 0, { timeout: 5000 })
+    .toBeGreaterThan(before?.lines ?? 0)
 
   await close()
   expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })

@@ -50,7 +50,9 @@ function read<T>(what: (reader: ReturnType<typeof openRecording>) => T): T {
 }
 const alarms = (): AlarmTransition[] => read((reader) => reader.alarms())
 const raised = (alarm: string) => (): AlarmTransition | undefined =>
-  alarms().find((transition) => transition.alarm === alarm && transition.input === 'enter' && transition.to === 'raised')
+  alarms().find(
+    (transition) => transition.alarm === alarm && transition.input === 'enter' && transition.to === 'raised',
+  )
 const links = (): string[] =>
   read((reader) => reader.changes().flatMap((event) => (event.kind === 'link' ? [event.state] : [])))
 const opened = (states = links()): number => states.filter((state) => state === 'open').length
@@ -62,11 +64,16 @@ const isOpenAnew = (before: number) => (): boolean => {
 /** Everything that came is stored, and nothing more comes. */
 const isAllStored = async (address: string): Promise<boolean> => {
   const counted = async (): Promise<string> =>
-    (await (await fetch(`${address}/metrics`)).text()).split('\n').filter((line) => /^flueledger_(lines|inputs)/.test(line)).join('\n')
+    (await (await fetch(`${address}/metrics`)).text())
+      .split('\n')
+      .filter((line) => /^flueledger_(lines|inputs)/.test(line))
+      .join('\n')
   const first = await counted()
   const stored = read((reader) => reader.extent().lines)
   await new Promise((resolve) => setTimeout(resolve, 300))
-  return (await counted()) === first && /inputs_waiting 0/.test(first) && read((reader) => reader.extent().lines) === stored
+  return (
+    (await counted()) === first && /inputs_waiting 0/.test(first) && read((reader) => reader.extent().lines) === stored
+  )
 }
 
 const seen = {
@@ -101,7 +108,11 @@ beforeAll(async () => {
   await until('the on-delay runs', () => newestMs() >= atMinute(78))
   simulator.signal('SIGSTOP')
   await until('all is stored', () => isAllStored(address))
-  seen.beforeKill = { newestMs: newestMs(), alarms: alarms(), lastInputMs: read((reader) => reader.extent().lastMs) ?? Number.NaN }
+  seen.beforeKill = {
+    newestMs: newestMs(),
+    alarms: alarms(),
+    lastInputMs: read((reader) => reader.extent().lastMs) ?? Number.NaN,
+  }
   await running.stop('SIGKILL')
   const openedBeforeKill = opened()
   running = serve()
@@ -111,10 +122,21 @@ beforeAll(async () => {
   simulator.signal('SIGCONT')
 
   await until('the limit alarm is raised', raised('limit:co-reading'))
-  const shelve = { do: 'shelve', by: 'M. Example', alarm: 'limit:co-reading', minutes: shelfMinutes, note: 'burner is being set' }
+  const shelve = {
+    do: 'shelve',
+    by: 'M. Example',
+    alarm: 'limit:co-reading',
+    minutes: shelfMinutes,
+    note: 'burner is being set',
+  }
   seen.shelved = (await post(address, '/api/actions', shelve)).status
   await until('the condensate alarm is raised', raised('health:condensate:main'))
-  const acknowledge = { do: 'acknowledge', by: 'M. Example', alarm: 'health:condensate:main', note: 'trap is being emptied' }
+  const acknowledge = {
+    do: 'acknowledge',
+    by: 'M. Example',
+    alarm: 'health:condensate:main',
+    note: 'trap is being emptied',
+  }
   seen.acknowledged = (await post(address, '/api/actions', acknowledge)).status
 
   await until('a stretch without mishaps has come', () => newestMs() >= atMinute(255))
@@ -187,7 +209,8 @@ test('every line that the truth calls sent is in the recording', async () => {
   for await (const line of truth()) {
     if (line.kind !== 'line' || line.sent !== true) continue
     sent++
-    const bytes = line.base64 === undefined ? Buffer.from(line.text ?? '', 'latin1') : Buffer.from(line.base64, 'base64')
+    const bytes =
+      line.base64 === undefined ? Buffer.from(line.text ?? '', 'latin1') : Buffer.from(line.base64, 'base64')
     const found = all.indexOf(bytes, from)
     if (found < 0) missing.push(`${line.at} ${bytes.toString('latin1')}`)
     else from = found + bytes.length
@@ -239,7 +262,8 @@ test('a replay gives the same text twice, the stored averages and the stored lis
   expect(once.status).toBe(0)
   expect(again.out === once.out).toBe(true)
   const answer = JSON.parse(once.out) as Record<'blocks' | 'rolling', AverageRow[]> & { alarms: AlarmTransition[] }
-  const byKey = (rows: readonly AverageRow[]) => Object.fromEntries(rows.map((row) => [averageKey(row), JSON.stringify(row)]))
+  const byKey = (rows: readonly AverageRow[]) =>
+    Object.fromEntries(rows.map((row) => [averageKey(row), JSON.stringify(row)]))
   const stored = read((reader) => ({ blocks: byKey(reader.blocks()), rolling: byKey(reader.rolling()) }))
   expect(Object.keys(stored.blocks).length).toBeGreaterThan(10_000)
   expect({ blocks: byKey(answer.blocks), rolling: byKey(answer.rolling) }).toEqual(stored)
@@ -250,11 +274,17 @@ test('verify finds a line whose bytes were changed, and says where', async () =>
   const copy = join(folder, 'tampered.flue.sqlite')
   copyFileSync(recording(), copy)
   const db = new Database(copy)
-  const { sequence, bytes } = db.prepare("SELECT sequence, bytes FROM line WHERE piece = 'whole' ORDER BY sequence LIMIT 1 OFFSET 9000").get() as { sequence: number; bytes: Buffer }
+  const { sequence, bytes } = db
+    .prepare("SELECT sequence, bytes FROM line WHERE piece = 'whole' ORDER BY sequence LIMIT 1 OFFSET 9000")
+    .get() as { sequence: number; bytes: Buffer }
   const forged = Buffer.from(bytes.toString('latin1').replace(/co=\d/, 'co=0'), 'latin1')
   expect(forged.equals(bytes)).toBe(false)
   db.prepare('UPDATE line SET bytes = ? WHERE sequence = ?').run(forged, sequence)
-  const seal = db.prepare('SELECT first_sequence AS first, last_sequence AS last FROM seal WHERE ? BETWEEN first_sequence AND last_sequence').get(sequence) as { first: number; last: number }
+  const seal = db
+    .prepare(
+      'SELECT first_sequence AS first, last_sequence AS last FROM seal WHERE ? BETWEEN first_sequence AND last_sequence',
+    )
+    .get(sequence) as { first: number; last: number }
   db.close()
   const { status, out } = await flueledger('verify', copy, '--json')
   const answer = JSON.parse(out)
@@ -282,10 +312,12 @@ interface Summary {
  */
 test('the exported half-hours agree with the truth within the stated errors of the cells', async () => {
   const out = join(folder, 'exported')
-  expect((await flueledger('export', recording(), '--format', 'csv', '--out', out)).status).toBe(0)
+  const exported = await flueledger('export', recording(), '--format', 'csv', '--out', out)
+  expect(exported.status, exported.err).toBe(0)
   const [head = '', ...rows] = readFileSync(join(out, 'blocks.csv'), 'utf8').trimEnd().split('\n')
   const columns = head.split(',')
-  const cell = (row: string, name: string): string => (row.match(/("[^"]*"|[^,]*)(,|$)/g) ?? [])[columns.indexOf(name)]?.replace(/,$/, '') ?? ''
+  const cell = (row: string, name: string): string =>
+    (row.match(/("[^"]*"|[^,]*)(,|$)/g) ?? [])[columns.indexOf(name)]?.replace(/,$/, '') ?? ''
   let stated: readonly CellTruth[] = []
   const summaries = new Map<number, Summary>()
   for await (const line of truth()) {
@@ -297,7 +329,12 @@ test('the exported half-hours agree with the truth within the stated errors of t
   for (const row of rows) {
     const [channel, quantity] = [cell(row, 'channel'), cell(row, 'quantity')]
     // The oxygen cell sets itself to air; the others are read by what the last purge left of their zero.
-    if (cell(row, 'average') !== 'PT30M' || cell(row, 'valid') !== 'true' || quantity !== (channel === 'o2' ? 'as_read' : 'drift_corrected')) continue
+    if (
+      cell(row, 'average') !== 'PT30M' ||
+      cell(row, 'valid') !== 'true' ||
+      quantity !== (channel === 'o2' ? 'as_read' : 'drift_corrected')
+    )
+      continue
     const error = stated.find(({ species }) => species === channel.toUpperCase())?.statedError
     const start = Date.parse(cell(row, 'start'))
     const mean = summaries.get(start)?.cells.find(({ species }) => species === channel.toUpperCase())?.meanAtCells
@@ -305,7 +342,8 @@ test('the exported half-hours agree with the truth within the stated errors of t
     compared[channel] = (compared[channel] ?? 0) + 1
     const difference = Number(cell(row, 'mean')) - mean
     const allowed = Math.max(error.absolute, error.relative * Math.abs(mean))
-    if (!(Math.abs(difference) <= allowed)) off.push(`${channel} ${cell(row, 'start')}: ${cell(row, 'mean')} against ${mean}, ±${allowed}`)
+    if (!(Math.abs(difference) <= allowed))
+      off.push(`${channel} ${cell(row, 'start')}: ${cell(row, 'mean')} against ${mean}, ±${allowed}`)
   }
   expect(Object.keys(compared).sort()).toEqual(['co', 'no', 'no2', 'o2', 'so2'])
   for (const count of Object.values(compared)) expect(count).toBeGreaterThanOrEqual(10)

@@ -23,13 +23,18 @@ test('a visitor of the demo finds a night under way within 40 s; Ctrl-C ends it 
   const page = await fetch(`${address}/`)
   expect([page.status, await page.text()]).toEqual([200, expect.stringContaining('<title>')])
 
-  const valid = await until('ten valid half-hours of carbon monoxide', async () => {
-    const answer = await fetch(`${address}/api/recordings/current/blocks?average=PT30M&channel=co&quantity=as_read`)
-    const rows = blocksAnswer.parse(await answer.json()).rows.filter((row) => row.valid)
-    return rows.length >= 10 && rows
-  }, 40_000)
+  const valid = await until(
+    'ten valid half-hours of carbon monoxide',
+    async () => {
+      const answer = await fetch(`${address}/api/recordings/current/blocks?average=PT30M&channel=co&quantity=as_read`)
+      const rows = blocksAnswer.parse(await answer.json()).rows.filter((row) => row.valid)
+      return rows.length >= 10 && rows
+    },
+    40_000,
+  )
   expect(performance.now() - since).toBeLessThan(40_000)
-  for (const { mean, count, unit, basis } of valid) expect([mean, count, unit, basis]).toEqual([expect.any(Number), expect.any(Number), 'ppm', 'dry'])
+  for (const { mean, count, unit, basis } of valid)
+    expect([mean, count, unit, basis]).toEqual([expect.any(Number), expect.any(Number), 'ppm', 'dry'])
 
   // The folder is taken meanwhile: a second station on it is turned away, and this one goes on.
   const stationFile = join(folder, 'second.json')
@@ -51,13 +56,13 @@ test('a visitor of the demo finds a night under way within 40 s; Ctrl-C ends it 
 }, 60_000)
 
 test('a bad station file ends serve with status 2, each fault with its file, line and column, and nothing is made', async () => {
-  const fixture = (name: string): string => fileURLToPath(new URL(`../fixtures/bad-station-files/${name}`, import.meta.url))
-  const file = fixture('average-missing.bad.json')
+  const file = fileURLToPath(new URL('../fixtures/bad-station-files/average-missing.bad.json', import.meta.url))
   const data = join(folder, 'never')
   const { status, out, err } = await flueledger('serve', '--station', file, '--data', data, '--port', '0')
   expect(status).toBe(2)
   expect(out).toBe('')
   expect(err).toContain(`${file}:105:5: limits[0].average`)
+  // The place told is that of the limit that lacks its average.
   expect(readFileSync(file, 'utf8').split('\n')[104]?.slice(4)).toMatch(/^\{/)
   expect(existsSync(data)).toBe(false)
 })

@@ -66,7 +66,9 @@ export class Running {
   }
 
   /** Sends a signal and waits for the end. Returns the status, or the signal’s name, and how long it took, ms. */
-  async stop(name: NodeJS.Signals = 'SIGTERM'): Promise<{ readonly status: number | string | null; readonly ms: number }> {
+  async stop(
+    name: NodeJS.Signals = 'SIGTERM',
+  ): Promise<{ readonly status: number | string | null; readonly ms: number }> {
     const since = performance.now()
     const gone = this.ended === null ? once(this.#child, 'exit') : Promise.resolve()
     this.#child.kill(name)

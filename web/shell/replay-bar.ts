@@ -46,7 +46,7 @@ export class ReplayBar extends LitElement {
     const at = Math.min(playback.endMs, Math.max(playback.startMs, this.held ?? this.nowMs))
     const isAtEnd = at >= playback.endMs - 1000
     return html`<span class="word">Replay</span><span class="name">${run.name || playback.recording}</span>
-      <button class="play" @click=${() => this.ask(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed })}>${playback.playing ? 'Pause' : isAtEnd ? 'At the end' : 'Play'}</button>
+      <button class="play" @click=${() => this.ask(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed })}>${playback.playing ? 'Pause' : isAtEnd ? 'Play again' : 'Play'}</button>
       <label><span class="unseen">Speed</span><select @change=${(event: Event) => this.ask({ do: 'play', speed: Number((event.target as HTMLSelectElement).value) })}>
         ${[...new Set([...speeds, playback.speed])].sort((one, other) => one - other).map((speed) => html`<option value=${speed} ?selected=${speed === playback.speed}>${speed} × speed</option>`)}</select></label>
       <label class="place"><span class="small">${dayTimeText(at, clock)} · ${durationText(at - playback.startMs)} of ${durationText(playback.endMs - playback.startMs)}</span>

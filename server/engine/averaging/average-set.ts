@@ -50,7 +50,7 @@ export interface AverageSetOptions {
   /** Time in plant state running within [from, to). */
   runningMs(fromMs: number, toMs: number): number
   /** Told of each finished minute, for averages across streams; the accumulator is overwritten afterwards. */
-  onMinute?: (startMs: number, minute: Accumulator) => void
+  onMinute?: (startMs: number, minute: Accumulator, runStartMs: number) => void
   /** Told after each finished minute, when blocks hold it. */
   onFinished?: (set: AverageSet) => void
 }
@@ -85,6 +85,10 @@ export class AverageSet {
 
   get groups(): readonly Group[] {
     return this.options.groups
+  }
+
+  get runStartMs(): number {
+    return this.options.runStartMs
   }
 
   /** When something falls due: a minute to close or a row to publish. Infinity when nothing does. */
@@ -143,7 +147,7 @@ export class AverageSet {
   private closeMinute(): void {
     const { minute, minuteStart, minuteEnd } = this
     minute.runningMs = this.options.runningMs(minuteStart, minuteEnd)
-    this.options.onMinute?.(minuteStart, minute)
+    this.options.onMinute?.(minuteStart, minute, this.options.runStartMs)
     for (const block of this.blocks) this.mergeInto(block, minuteStart, minuteEnd)
     // A minute that the run did not fill is no complete minute of the grid.
     if (minuteStart >= this.options.runStartMs) {
@@ -206,8 +210,9 @@ export class AverageSet {
       this.minute.remarks |= remark.runEnded
       const { minuteStart, minuteEnd } = this
       const started = endMs > minuteStart
-      this.minute.runningMs = this.options.runningMs(minuteStart, endMs)
-      if (started) this.options.onMinute?.(minuteStart, this.minute)
+      // After the run's end the plant is taken to have run, so that the whole block stays the denominator.
+      this.minute.runningMs = this.options.runningMs(minuteStart, endMs) + (minuteEnd - endMs)
+      if (started) this.options.onMinute?.(minuteStart, this.minute, this.options.runStartMs)
       for (const block of this.blocks) {
         if (started) this.mergeInto(block, minuteStart, minuteEnd)
         if (Number.isNaN(block.period.startMs)) continue

@@ -42,9 +42,9 @@ export class CrossStreamMinutes implements JoinedAverages {
   }
 
   /** A stream's minute is finished. */
-  minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[]): void {
+  minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[], runStartMs: number): void {
     if (!this.streams.includes(stream)) return
-    if (!this.set) this.startRun(startMs)
+    if (!this.set) this.startRun(runStartMs)
     const channels: [number, { mean: number; weightMs: number; count: number }][] = []
     groups.forEach((group, index) => {
       const [lane] = group.lanes

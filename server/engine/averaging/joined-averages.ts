@@ -4,8 +4,8 @@ import type { Group } from './average-values.ts'
 
 /** Averages across streams, as the streams and the station see them: minutes go in, finished rows come out. */
 export interface JoinedAverages {
-  /** A stream's minute is finished; the accumulator is only lent. */
-  minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[]): void
+  /** A stream's minute is finished; the accumulator is only lent. `runStartMs`: where the stream's run began. */
+  minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[], runStartMs: number): void
   /** Rows of the minutes that every stream has finished. */
   finished(): readonly DueRows[]
   endRun(at: number): readonly DueRows[]

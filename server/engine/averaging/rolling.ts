@@ -1,5 +1,7 @@
 import { Accumulator } from './accumulator.ts'
 
+const minutesOfHour = 60
+
 /**
  * A window over the last N minutes, merged from minute integrals without ever subtracting: a queue of two stacks. What
  * is older than the newest turn-over lies in `older`, as sums from each minute to the end of that stack; what is newer in
@@ -12,14 +14,17 @@ export class RollingWindow {
   private older: Accumulator[] = []
   private newer: Accumulator[] = []
   private newerSum: Accumulator
-  /** Whether each group had a counted reading in a minute, oldest first: for the quarters of a rolling hour. */
   private readonly result: Accumulator
+  /** For the quarters of a rolling hour: of each minute in turn, whether the plant ran, then which groups had a counted reading. Empty for other windows. */
+  private readonly marks: Uint8Array
+  private nextMark = 0
 
   constructor(minutes: number, laneStart: Int32Array) {
     this.minutes = minutes
     this.laneStart = laneStart
     this.newerSum = new Accumulator(laneStart)
     this.result = new Accumulator(laneStart)
+    this.marks = new Uint8Array(minutes === minutesOfHour ? minutes * laneStart.length : 0)
   }
 
   get isFull(): boolean {
@@ -34,6 +39,26 @@ export class RollingWindow {
     kept.merge(minute, 0)
     this.newer.push(kept)
     this.newerSum.merge(kept, 0)
+    if (this.marks.length > 0) this.mark(minute)
+  }
+
+  private mark(minute: Accumulator): void {
+    const width = this.laneStart.length
+    const start = this.nextMark * width
+    this.marks[start] = Number(minute.runningMs > 0)
+    for (let group = 0; group < minute.count.length; group++) this.marks[start + 1 + group] = Number((minute.count[group] as number) > 0)
+    this.nextMark = (this.nextMark + 1) % this.minutes
+  }
+
+  /** Quarters are counted from the window's start; the oldest minute is the one to be overwritten next. */
+  private takeQuarters(): void {
+    const width = this.laneStart.length
+    for (let age = 0; age < this.minutes; age++) {
+      const start = ((this.nextMark + age) % this.minutes) * width
+      const bit = 1 << Math.floor((age * 4) / this.minutes)
+      if (this.marks[start]) this.result.operatedQuadrants |= bit
+      for (let group = 0; group < width - 1; group++) if (this.marks[start + 1 + group]) this.result.quadrants[group]! |= bit
+    }
   }
 
   private dropOldest(): void {
@@ -58,6 +83,7 @@ export class RollingWindow {
     const older = this.older[this.older.length - 1]
     if (older) this.result.merge(older, 0)
     this.result.merge(this.newerSum, 0)
+    if (this.marks.length > 0 && this.isFull) this.takeQuarters()
     return this.result
   }
 

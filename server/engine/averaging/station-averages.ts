@@ -13,7 +13,7 @@ export function streamSet(context: EngineContext, stream: string, runStartMs: nu
     groups: part.groups, context: rowContext(context, part), grid: averaging.align === 'run' ? runGrid(runStartMs) : context.clockGrid,
     blocks: averaging.blocks, rolling: averaging.rolling, finalAfterMs, runStartMs,
     runningMs: (from, to) => context.plant.runningMs(from, to), onFinished,
-    ...(context.crossStream ? { onMinute: (startMs: number, minute: Accumulator) => context.crossStream?.minute(stream, startMs, minute, part.groups) } : {}),
+    ...(context.crossStream ? { onMinute: (startMs: number, minute: Accumulator, start: number) => context.crossStream?.minute(stream, startMs, minute, part.groups, start) } : {}),
   })
 }
 

@@ -63,6 +63,7 @@ export class StreamAverages {
   endRun(at: number): void {
     if (!this.set) return
     this.closeSpan(at)
+    this.closeZero(at) // A purge that the run's end cuts off must not be mixed into the next one.
     this.put(this.set.end(at), at)
     this.set = null
   }
@@ -85,7 +86,8 @@ export class StreamAverages {
    */
   take(at: number, untilMs: number, gapFollows: boolean, values: Float64Array, flags: Uint8Array, dilution: number): void {
     const { set, cursor, context, channels } = this
-    if (!set) return
+    // A stamp at the end of its step can bring a reading of the time before the run.
+    if (!set || at < set.runStartMs) return
     const before = cursor.phase
     if (cursor.moveTo(at)) this.turn(before)
     this.spanReadings++
@@ -135,7 +137,8 @@ export class StreamAverages {
 
   private average(set: AverageSet, at: number, until: number, values: Float64Array, flags: Uint8Array): void {
     let from = at
-    while (from < until) {
+    // A reading that the next one follows at once represents no time, and counts all the same.
+    do {
       const minute = set.at(from)
       const to = Math.min(until, set.openMinuteEndMs)
       const { groups } = set
@@ -151,7 +154,7 @@ export class StreamAverages {
         if (from === at) minute.addPoint(index, first, at)
       }
       from = to
-    }
+    } while (from < until)
   }
 
   private lane(group: Group, number: number, values: Float64Array): number {
@@ -172,15 +175,18 @@ export class StreamAverages {
   private turn(before: Phase): void {
     const { context, cursor } = this
     if (this.spanOpen) this.closeSpan(cursor.startMs)
-    if (before === 'purge' || before === 'zero') {
-      for (const { channel, mean, standardDeviation, count } of context.zeros.close(this.channelIndexes)) {
-        context.outputs.push({ kind: 'zero', channel: context.station.channels[channel]?.id ?? '', atMs: cursor.startMs, mean, standardDeviation, count, used: context.zeroed[channel] === 1 })
-      }
-    }
+    if (before === 'purge' || before === 'zero') this.closeZero(cursor.startMs)
     this.openSpan = { phase: cursor.phase, startMs: cursor.startMs, cause: cursor.cause }
     this.spanOpen = true
     this.spanReadings = 0
     context.outputs.push({ kind: 'phase-span', stream: this.stream, ...this.openSpan, endMs: null, inferred: cursor.cause === 'signal', readings: 0 })
+  }
+
+  private closeZero(atMs: number): void {
+    const { context } = this
+    for (const { channel, mean, standardDeviation, count } of context.zeros.close(this.channelIndexes)) {
+      context.outputs.push({ kind: 'zero', channel: context.station.channels[channel]?.id ?? '', atMs, mean, standardDeviation, count, used: context.zeroed[channel] === 1 })
+    }
   }
 
   private closeSpan(endMs: number): void {

@@ -10,6 +10,7 @@ import { rowsShown } from '../../../web/views/averages/row-filter.ts'
 import { chosen, panned, usualWindow, windowAt, zoomed } from '../../../web/window.ts'
 import { endedRows } from '../../support/fixture-live/averages.ts'
 import { adviceAlarm, condensateAlarm, limitAlarm } from '../../support/fixture-live/happenings.ts'
+import { limits } from '../../support/fixture-live/scenario.ts'
 
 const nowMs = Date.parse('2026-11-25T03:17:40Z')
 const minute = 60_000
@@ -50,12 +51,16 @@ describe('what the trends show', () => {
       toMs: nowMs + minute,
     })
   })
-  test('values are as the limits are set: referred where the channel is', () => {
-    expect([seriesValue('limits', true), seriesValue('limits', false), seriesValue('asRead', true)]).toEqual([
-      'referred',
-      'corrected',
-      'asRead',
-    ])
+  test('values are as the limits are set: referred where a limit is, or where there is none and the channel can be', () => {
+    const referred = { unit: 'mg/m3' as const, referenceOxygen: 3, decimals: 0 }
+    const asRead = { limits: limits.map((limit) => ({ ...limit, quantity: 'as_read' as const })) }
+    expect([
+      seriesValue({ limits }, { id: 'nox', referred }, 'limits'),
+      seriesValue({ limits }, { id: 'so2', referred }, 'limits'),
+      seriesValue(asRead, { id: 'nox', referred }, 'limits'),
+      seriesValue({ limits }, { id: 'o2', referred: null }, 'limits'),
+      seriesValue({ limits }, { id: 'nox', referred }, 'asRead'),
+    ]).toEqual(['referred', 'referred', 'corrected', 'corrected', 'asRead'])
   })
 })
 

@@ -1,4 +1,4 @@
-import type { ChannelInfo } from '../../../protocols/live/messages.ts'
+import type { ChannelInfo, PhaseSpan } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { averageKey } from '../../../protocols/words/blocks.ts'
 import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
@@ -10,7 +10,7 @@ import type { TrendMarks } from '../../parts/trend-paint.ts'
 import { joinedSpans } from '../../phase-spans.ts'
 import type { Station } from '../../store.ts'
 import { phaseWords } from '../../texts.ts'
-import { seriesValue, type TrendFeed, type TrendValue } from '../../trend-feed.ts'
+import { isReferredQuantity, seriesValue, type TrendFeed, type TrendValue } from '../../trend-feed.ts'
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
 const fitting: Readonly<Record<ReturnType<typeof seriesValue>, readonly ValueQuantity[]>> = {
@@ -29,8 +29,9 @@ export function ribbonParts(
   leastMs: number,
   silentSinceMs: number | null,
 ): RibbonPart[] {
-  const spans = joinedSpans(feed.phaseSpans, station.phaseSpans).filter(
-    (span) => span.stream === stream && span.startMs < nowMs && (span.endMs ?? nowMs) > fromMs,
+  const ofStream = (list: readonly PhaseSpan[]) => list.filter((span) => span.stream === stream)
+  const spans = joinedSpans(ofStream(feed.phaseSpans), ofStream(station.phaseSpans)).filter(
+    (span) => span.startMs < nowMs && (span.endMs ?? nowMs) > fromMs,
   )
   const phases = spans.map(
     (span): RibbonPart => ({
@@ -71,11 +72,9 @@ export function marksOf(
   parts: readonly RibbonPart[],
   nowMs: number,
 ): TrendMarks {
-  const kind = seriesValue(value, channel.referred !== null)
+  const kind = seriesValue(station, channel, value)
   const limits = station.limits.filter(
-    (limit) =>
-      limit.channel === channel.id &&
-      (kind === 'referred') === (limit.quantity === 'at_reference_oxygen' || limit.quantity === 'mass_concentration'),
+    (limit) => limit.channel === channel.id && (kind === 'referred') === isReferredQuantity(limit.quantity),
   )
   const rows = new Map<string, AverageRow>()
   const mine = [...feed.blocks, ...station.recentBlocks, ...station.openBlocks].filter(

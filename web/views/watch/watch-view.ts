@@ -1,6 +1,7 @@
 import { html, LitElement, nothing } from 'lit'
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
+import { unitName } from '../../format/units.ts'
 import { freshness, isInTouch } from '../../freshness.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { Session } from '../../session.ts'
@@ -144,9 +145,9 @@ export class WatchView extends LitElement {
     const { feed, trendValue, shownAverage, trendPixels } = this.session
     const value = station.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id] ?? null
     const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, moment.nowMs)
-    const isReferred = seriesValue(trendValue, channel.referred !== null) === 'referred'
+    const isReferred = seriesValue(station, channel, trendValue) === 'referred'
     const decimals = isReferred ? (channel.referred?.decimals ?? 0) : channel.decimals
-    const unit = isReferred ? 'mg/m³' : channel.unit === 'vol%' ? '%' : ''
+    const unit = unitName(isReferred && channel.referred ? channel.referred.unit : channel.unit)
     // The trace ends at the present: a playback has loaded more than it may show.
     const until = Math.min(moment.toMs, moment.nowMs)
     const span = moment.toMs - moment.fromMs
