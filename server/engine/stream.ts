@@ -69,7 +69,8 @@ export class Stream {
     const { signal } = station.phases
     const recognises = signal !== undefined && station.phases.from.includes('signal')
     const slowest = slowestT95Ms(station, settings.id)
-    this.holdBackMs = recognises ? signal.dwellSeconds * 1000 + slowest : 0
+    // The line that ends a dwell may come up to a gap's length after it: only then can nothing more be back-dated.
+    this.holdBackMs = recognises ? signal.dwellSeconds * 1000 + slowest + gapSteps * this.expectMs : 0
     const indexOf = (id: string) => station.channels.findIndex((channel) => channel.id === id)
     this.signal = recognises ? new SignalRecogniser(signal, signal.rules.map(({ channel }) => indexOf(channel)), slowest) : null
     this.pending = new PendingReadings(raw.length)

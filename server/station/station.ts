@@ -13,6 +13,7 @@ import { createRecording, resumeRecording } from '../recording/recording-writer.
 import type { Source, SourceEvent } from '../sources/source.ts'
 import { leftRun } from './left-run.ts'
 import { RecordedRun } from './recorded-run.ts'
+import { stationFromSettings } from './recorded-settings.ts'
 import { RunControl } from './run-control.ts'
 import { sourcesOf } from './station-sources.ts'
 
@@ -30,6 +31,9 @@ const tickMs = 250
 const runningMs = 1000
 /** A source that can wait does so while more inputs than this are not stored yet. */
 const mostWaiting = 20_000
+
+/** Where the lines come from may change while a run is stopped: another port, another address. What is done with them may not. */
+const settingsBesideSources = (station: StationFile): string => JSON.stringify({ ...station, clock: null, streams: station.streams.map((stream) => ({ ...stream, source: null })) })
 
 /** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
 export class Station {
@@ -172,16 +176,22 @@ export class Station {
     await this.open(true)
   }
 
+  /** A run goes on with the settings that it began with, since its averages must come out the same when recomputed. */
   private async resume(path: string, wasKilled: boolean): Promise<void> {
-    const { station, invented } = this.options
-    const writer = await resumeRecording(path)
-    const run = new RecordedRun(station, writer, false, this.around(invented))
-    this.current = run
+    const { station: asked, invented } = this.options
     const reader = openRecording(path)
-    this.runs.resumed(reader.header.runName, reader.header.numberOfRuns)
-    run.rebuild(reader, () => writer.deriveAnew())
-    reader.close()
-    run.take({ kind: 'run', change: 'resume', reason: wasKilled ? 'killed' : 'orderly-stop', by: null, ...this.stamp() })
+    try {
+      const station = stationFromSettings(reader.header.settings)
+      if (settingsBesideSources(station) !== settingsBesideSources(asked)) this.warn('the station file has changed: this run goes on with the settings that it began with; end it to use the new ones')
+      const writer = await resumeRecording(path)
+      const run = new RecordedRun(station, writer, false, this.around(invented))
+      this.current = run
+      this.runs.resumed(reader.header.runName, reader.header.numberOfRuns)
+      run.rebuild(reader, () => writer.deriveAnew())
+      run.take({ kind: 'run', change: 'resume', reason: wasKilled ? 'killed' : 'orderly-stop', by: null, ...this.stamp() })
+    } finally {
+      reader.close()
+    }
   }
 
   private tell(increments: readonly Increment[]): void {

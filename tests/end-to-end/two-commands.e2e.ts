@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, expect, test } from 'vitest'
 import { blocksAnswer, healthAnswer } from '../../protocols/live/requests.ts'
+import { openRecording } from '../../server/recording/recording-reader.ts'
 import { endAll, flueledger, Running, until } from '../support/built-command.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'two-commands-'))
@@ -54,6 +55,28 @@ test('a visitor of the demo finds a night under way within 40 s; Ctrl-C ends it 
   expect(verified.status, verified.out).toBe(0)
   expect(JSON.parse(verified.out)).toMatchObject({ ok: true, recomputation: { ok: true } })
 }, 60_000)
+
+test('the demo started again on its folder goes on with the same run, its time running on', async () => {
+  const data = join(folder, 'demo')
+  const [file = 'none'] = readdirSync(data).filter((name) => name.endsWith('.flue.sqlite'))
+  const content = () => {
+    const reader = openRecording(join(data, file))
+    try {
+      return { ...reader.extent(), changes: reader.changes() }
+    } finally {
+      reader.close()
+    }
+  }
+  const before = content()
+  const demo = new Running('demo', '--port', '0', '--data', data)
+  await demo.address()
+  await until('lines come again', () => content().lines >= before.lines + 3)
+  expect((await demo.stop('SIGINT')).status).toBe(0)
+  expect(readdirSync(data).filter((name) => name.endsWith('.flue.sqlite'))).toEqual([file])
+  const resumed = content().changes.find((event) => event.kind === 'run' && event.change === 'resume')
+  expect(resumed?.atMs).toBeGreaterThanOrEqual(before.lastMs ?? Number.NaN)
+  expect((await flueledger('verify', join(data, file))).status).toBe(0)
+}, 40_000)
 
 test('a bad station file ends serve with status 2, each fault with its file, line and column, and nothing is made', async () => {
   const file = fileURLToPath(new URL('../fixtures/bad-station-files/average-missing.bad.json', import.meta.url))

@@ -21,10 +21,10 @@ export class TopBar extends LitElement {
   static override styles = [
     shared,
     css`
-    :host { display: flex; flex-wrap: wrap; gap: 8px 24px; align-items: center; }
+    :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
     .name { font-weight: 600; max-width: 15em; line-height: 1.2; }
     nav { display: flex; }
-    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 14px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
+    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 10px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
     nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }
     nav a:hover { color: var(--ink); text-decoration: underline; }
     .marks { display: flex; flex-wrap: wrap; gap: 6px; }
@@ -32,7 +32,7 @@ export class TopBar extends LitElement {
     .room { flex: 1; }
     .clock { font-size: 1.15rem; font-weight: 500; text-align: right; line-height: 1.15; }
     .tools { display: flex; gap: 8px; align-items: center; }
-    select { max-width: 160px; }
+    select { max-width: 132px; }
     @media (max-width: 1260px) { .clock { margin-left: auto; } .room { flex: 0 1 0; } }
     @media (max-width: 820px) {
       .room { display: none; }

@@ -78,6 +78,13 @@ export class PhaseEvidence {
     return into
   }
 
+  /** The first instant after `ms` at which a source tells something else; Infinity where none is known. */
+  nextChange(ms: number): number {
+    let next = Number.POSITIVE_INFINITY
+    for (const source of this.settings.from) next = Math.min(next, this.told[source].nextChange(ms))
+    return next
+  }
+
   /** The newest instant at or before `ms` at which any source changed what it told; `ms` where none did. */
   latestChange(ms: number): number {
     let latest = Number.NEGATIVE_INFINITY

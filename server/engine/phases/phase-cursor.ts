@@ -10,6 +10,7 @@ import type { PhaseEvidence, Resolved } from './evidence.ts'
 export class PhaseCursor {
   private readonly evidence: PhaseEvidence
   private readonly longestWaitMs: number
+  private lastMs = Number.NaN
   private readonly resolved: Resolved = { phase: 'unknown', cause: 'nothing-told', untilMs: Number.NEGATIVE_INFINITY }
   private version = -1
   private untilMs = Number.NEGATIVE_INFINITY
@@ -30,12 +31,17 @@ export class PhaseCursor {
 
   /** Moves to `ms`. Returns whether the shown phase changed; `startMs` then tells since when. */
   moveTo(ms: number): boolean {
-    if (ms < this.untilMs && this.version === this.evidence.version) return false
+    if (ms < this.untilMs && this.version === this.evidence.version) {
+      this.lastMs = ms
+      return false
+    }
     const { resolved } = this
     this.version = this.evidence.version
+    const passed = this.passedUntil(ms)
     this.evidence.resolve(ms, resolved)
     const told = resolved.phase
     const start = this.evidence.latestChange(ms)
+    if (told === 'measure' && this.told === 'measure' && passed > Number.NEGATIVE_INFINITY) this.measureFromMs = passed
     if (told !== this.told) {
       const first = this.told === null
       if (told === 'measure') this.measureFromMs = first ? Number.NEGATIVE_INFINITY : start
@@ -53,6 +59,18 @@ export class PhaseCursor {
     return true
   }
 
+  /** When the last phase ended that lay wholly between the reading before and this one, and was no measuring; −∞ where none did. */
+  private passedUntil(ms: number): number {
+    const { resolved } = this
+    let ended = Number.NEGATIVE_INFINITY
+    for (let at = this.evidence.nextChange(this.lastMs); at <= ms; at = resolved.untilMs) {
+      this.evidence.resolve(at, resolved)
+      if (resolved.phase !== 'measure' && resolved.untilMs <= ms) ended = resolved.untilMs
+    }
+    this.lastMs = ms
+    return ended
+  }
+
   /** When the slowest channel has waited. */
   settledMs(): number {
     return this.measureFromMs + this.longestWaitMs
@@ -66,6 +84,7 @@ export class PhaseCursor {
   /** Starts anew: the next reading is the first of a run. */
   restart(): void {
     this.told = null
+    this.lastMs = Number.NaN
     this.phase = 'unknown'
     this.version = -1
     this.untilMs = Number.NEGATIVE_INFINITY

@@ -38,7 +38,9 @@ describe('lines sent again after a reconnect', () => {
   })
   test('lines without a time of their own are none: equal values are usual', () => {
     const steady = lines(ten, 30, minute, () => ({ mode: 'S', co: 5 })).map((line) => aLine(line.atMs, { mode: 'S', co: 5 }, { own: null }))
-    const put = outputsOf(aNightStation(), during(ten, half, [...steady.slice(0, 10), link(ten + 9 * minute + 2, 'open'), ...steady.slice(10)]))
+    const profile = { form: 'key-value' as const, name: 'without a time', between: ' ', fields: [{ name: 'co', at: 'CO' }] }
+    const station = aNightStation({ stream: { profile }, phases: { otherwise: 'measure', settle: { seconds: 0 } } })
+    const put = outputsOf(station, during(ten, half, [...steady.slice(0, 10), link(ten + 9 * minute + 2, 'open'), ...steady.slice(10)]))
     expect([refusals(put), put.blocks('PT30M')[0]?.count]).toEqual([[], 30])
   })
   test('the first line that is new ends the comparing', () => {

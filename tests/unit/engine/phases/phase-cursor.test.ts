@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest'
+import type { StationFileInput } from '../../../../server/engine/settings/station-file.ts'
 import { aLine, aNightStation, clockTime, during, gas, lines, minute, operator, outputsOf, run, ten } from '../../../support/engine-night.ts'
 
 const half = ten + 30 * minute
 const channels = [gas('co', { t95Seconds: 30 }), gas('o2', { t95Seconds: 10 })]
-const settling = (phases: Parameters<typeof aNightStation>[0]['phases'] = {}) => aNightStation({ channels, stream: { expectEverySeconds: 10 }, phases: { settle: { timesT95: 2 }, ...phases } })
+const settling = (phases: StationFileInput['phases'] = {}) => aNightStation({ channels, stream: { expectEverySeconds: 10 }, phases: { settle: { timesT95: 2 }, ...phases } })
 /** A line each 10 s; the word of each. */
 const night = (count: number, mode: (number: number) => string | null) =>
   lines(ten, count, 10_000, (number) => {
@@ -81,8 +82,8 @@ describe('who tells the phase', () => {
     expect(put.blocks('PT30M')[0]?.count).toBe(24)
     expect(spans(put).filter((span) => span.includes('purge'))).toEqual(['10:05:00 purge 10:07:00', '10:15:00 purge 10:17:00', '10:25:00 purge 10:27:00'])
   })
-  test('a fault that stops the readings stands until it is cleared, whatever phase is told', () => {
-    const words = (number: number) => (number === 10 ? 'S+wet' : number === 20 ? 'S+sound' : 'S')
+  test('while a fault that stops the readings is told, the phase is fault, whatever else is told', () => {
+    const words = (number: number) => (number >= 10 && number < 20 ? 'S+wet' : 'S')
     const put = outputsOf(aNightStation(), during(ten, half, lines(ten, 30, minute, (number) => ({ mode: words(number), co: 100 }))))
     expect([put.blocks('PT30M')[0]?.count, put.blocks('PT30M')[0]?.reasons]).toEqual([20, ['instrument_fault']])
     expect(put.of('notice').map(({ code }) => code)).toEqual(['fault_told', 'fault_cleared'])
