@@ -1,6 +1,6 @@
 import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunEvent } from './events.ts'
 import type { EngineOutput } from './outputs.ts'
-import { passTime } from './timers.ts'
+import { passTime, putAlarms } from './timers.ts'
 import type { EngineState } from './state.ts'
 
 const nothing: readonly EngineOutput[] = []
@@ -27,7 +27,7 @@ export function step(state: EngineState, event: EngineEvent): [EngineState, read
     case 'time': break
   }
   publishJoined(state)
-  for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
+  putAlarms(context)
   if (context.outputs.length === 0) return [state, nothing]
   return [state, context.outputs.splice(0)]
 }

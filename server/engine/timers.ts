@@ -1,5 +1,11 @@
 import { stationAxis } from './alarms/book.ts'
+import type { EngineContext } from './context.ts'
 import type { EngineState } from './state.ts'
+
+/** Puts out what alarms did since the last look: after each instant at which something fell due, so that their place among the outputs is theirs. */
+export function putAlarms(context: EngineContext): void {
+  for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
+}
 
 /**
  * Lets the station's clock pass to `toMs`: whatever falls due by itself happens in order of its due time, at that time.
@@ -23,6 +29,7 @@ export function passTime(state: EngineState, toMs: number): void {
       if (stream.stationDueMs() <= due) stream.passStationTime(due)
     }
     context.alarms.advance(stationAxis, due)
+    putAlarms(context)
   }
   context.nowMs = toMs
 }

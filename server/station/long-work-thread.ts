@@ -1,6 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { exportRecordingTo } from './export-recording.ts'
-import type { LongWork, LongWorkMessage } from './long-work.ts'
+import type { LongWork, LongWorkMessage } from './long-work-order.ts'
 import { verifyRecording } from './verify-recording.ts'
 
 const work = workerData as LongWork

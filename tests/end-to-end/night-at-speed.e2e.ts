@@ -61,19 +61,19 @@ const isOpenAnew = (before: number) => (): boolean => {
   const states = links()
   return opened(states) > before && states.at(-1) === 'open'
 }
-/** Everything that came is stored, and nothing more comes. */
-const isAllStored = async (address: string): Promise<boolean> => {
-  const counted = async (): Promise<string> =>
-    (await (await fetch(`${address}/metrics`)).text())
-      .split('\n')
-      .filter((line) => /^flueledger_(lines|inputs)/.test(line))
-      .join('\n')
-  const first = await counted()
-  const stored = read((reader) => reader.extent().lines)
-  await new Promise((resolve) => setTimeout(resolve, 300))
-  return (
-    (await counted()) === first && /inputs_waiting 0/.test(first) && read((reader) => reader.extent().lines) === stored
-  )
+/** Everything that came is stored, and nothing more comes: so many looks in a row find nothing new and nothing waiting. */
+function allStored(address: string): () => Promise<boolean> {
+  const looks = 15
+  let before = ''
+  let alike = 0
+  return async () => {
+    const metrics = await (await fetch(`${address}/metrics`)).text()
+    const counters = metrics.match(/^flueledger_(lines|inputs_waiting)\b.*$/gm)?.join(' ') ?? ''
+    const now = `${counters} ${read((reader) => reader.extent().lastSequence)}`
+    alike = now === before && /inputs_waiting 0\b/.test(counters) ? alike + 1 : 0
+    before = now
+    return alike >= looks
+  }
 }
 
 const seen = {
@@ -107,7 +107,7 @@ beforeAll(async () => {
   // not yet stored (at most 250 ms) goes with it, and no truth of an instrument can tell of that.
   await until('the on-delay runs', () => newestMs() >= atMinute(78))
   simulator.signal('SIGSTOP')
-  await until('all is stored', () => isAllStored(address))
+  await until('all is stored', allStored(address))
   seen.beforeKill = {
     newestMs: newestMs(),
     alarms: alarms(),
@@ -150,7 +150,7 @@ beforeAll(async () => {
 
   await until('the night is over', () => simulator.ended !== null, 60_000)
   seen.simulated = `${simulator.ended} ${simulator.err}`
-  await until('all is stored', () => isAllStored(address))
+  await until('all is stored', allStored(address))
   seen.stopped = await running.stop('SIGTERM')
   verified = await flueledger('verify', recording(), '--json')
   replayed = [await flueledger('replay', recording(), '--json'), await flueledger('replay', recording(), '--json')]

@@ -50,7 +50,8 @@ function averageRow(context: RowContext, value: AveragedValue, total: Accumulato
     const { group } = value
     const lane = total.laneStart[group] as number
     const reasons = invalidity(context.rule, total, group, lengthMs, denominatorMs)
-    const counted = (total.weightMs[group] as number) > 0
+    // The tail of a reading from before the stretch weighs, but alone it makes no mean (data-handling: count).
+    const counted = (total.weightMs[group] as number) > 0 && (total.count[group] as number) > 0
     let mean = total.mean(group, lane)
     let minimum = counted ? finite(total.minimum[group] as number) : null
     let maximum = counted ? finite(total.maximum[group] as number) : null

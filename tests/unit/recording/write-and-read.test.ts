@@ -93,6 +93,7 @@ test('a new recording tells its header and settings, and is sealed before its fi
     firstMs: null,
     lastMs: null,
     head: expect.stringMatching(/^[0-9a-f]{64}$/),
+    seals: 1,
   })
   recording.close()
   expect(verifySeals(path)).toMatchObject({ seals: { ok: true, count: 1 }, order: { ok: true }, file: { ok: true } })
