@@ -10,6 +10,7 @@ import { windowAt } from './window.ts'
 
 const resyncEveryMs = 2000
 const trendsEveryMs = 1500
+const renewEveryMs = 600_000
 /** How long an unreadable server is left alone before it is asked again. */
 const unreadableRestMs = 30_000
 
@@ -137,6 +138,8 @@ export class Session {
         )
       : nowMs
     const ahead = station.playback && this.route.window.kind === 'now' ? endMs : 0
+    // What follows along is asked for anew now and then: block means of hours ago are kept by the station alone.
+    const renewal = this.route.window.kind === 'fixed' ? 0 : Math.floor(nowMs / Math.max(span / 2, renewEveryMs))
     const key = [
       station.run.recording,
       routeHash(this.route),
@@ -145,6 +148,7 @@ export class Session {
       trendBreaks,
       Math.ceil(this.trendPixels / 300),
       ahead,
+      renewal,
     ].join('|')
     const pageMs = performance.now()
     if (

@@ -53,8 +53,8 @@ export const firstView = (pageMs: number): ViewState => ({
   trendBreaks: 0,
 })
 
-/** Kept in the page; older rows are asked of the server. */
-export const keptRows = 800
+/** Kept in the page of each length of average; older rows are asked of the server. */
+export const keptRows = 400
 export const keptEntries = 400
 
 /** (view state, what came) → view state. Pure. */
@@ -113,6 +113,17 @@ function toldClock({ clock, playback }: Station, pageMs: number): ClockAnchor {
   return { stationMs: clock.stationMs, pageMs, speed: clock.speed }
 }
 
+/** The oldest of one length goes when there are too many of it: minutes do not push half-hours out. */
+function boundedRows(rows: AverageRow[], average: string): AverageRow[] {
+  const count = rows.reduce((sum, row) => sum + Number(row.average === average), 0)
+  return count > keptRows
+    ? rows.toSpliced(
+        rows.findIndex((row) => row.average === average),
+        1,
+      )
+    : rows
+}
+
 /** The same as an equal key of the words, without building one for each of hundreds of rows. */
 const isSameAverage = (one: AverageRow, other: AverageRow): boolean =>
   one.startMs === other.startMs && isSameKind(one, other)
@@ -155,8 +166,9 @@ function withIncrement(station: Station, message: IncrementMessage): Station {
     case 'block':
       return {
         ...station,
-        recentBlocks: replaced(station.recentBlocks, message.row, (other) => isSameAverage(other, message.row)).slice(
-          -keptRows,
+        recentBlocks: boundedRows(
+          replaced(station.recentBlocks, message.row, (other) => isSameAverage(other, message.row)),
+          message.row.average,
         ),
       }
     case 'rolling':

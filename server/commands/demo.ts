@@ -36,7 +36,7 @@ export async function demo({ host, port, data }: { readonly host: string; readon
   const loaded = stationOf(readSettingsText('demo', JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, left ? {} : { speed }))), process.cwd())
   if (!loaded.ok) throw new Trouble(loaded.faults.map(({ path, message }) => `${path}: ${message}`).join('\n'), exitStatus.defect)
   const clock = left ? stationClock({ notBeforeMs: left.extent.lastMs ?? Number.NEGATIVE_INFINITY }) : stationClock({ startMs, speed })
-  const station = new Station({ station: loaded.station, settings: loaded.text, folder, clock, invented: true, log: say })
+  const station = new Station({ station: loaded.station, folder, clock, invented: true, log: say })
   await station.start()
   if (left) station.speedChanged(1)
   else clock.catchUp(speed, () => station.speedChanged(1))

@@ -23,6 +23,8 @@ export class RunControl {
   private plannedMs: number | null
   private endedMs: number | null = null
   private givenName: string | undefined
+  /** When the runs of this sequence end; the station file's rule until an operator plans others. */
+  end: RunSettings['end']
 
   constructor(settings: RunSettings, now: () => number) {
     this.settings = settings
@@ -31,6 +33,7 @@ export class RunControl {
     this.pauseMs = settings.pauseMinutes * minuteMs
     this.plannedMs = typeof settings.start === 'object' ? Date.parse(settings.start.at) : null
     this.givenName = settings.name
+    this.end = settings.end
   }
 
   get startsAtOnce(): boolean {
@@ -61,7 +64,8 @@ export class RunControl {
     this.plannedMs = this.number < this.of ? this.endedMs + this.pauseMs : null
   }
 
-  resumed(name: string, [number, of]: readonly [number, number]): void {
+  resumed(name: string, [number, of]: readonly [number, number], end: RunSettings['end']): void {
+    this.end = end
     this.number = number
     this.of = of
     this.givenName = of > 1 ? name.replace(/ \d+$/, '') : name
@@ -73,6 +77,7 @@ export class RunControl {
     this.of = request.count
     this.pauseMs = request.pauseMinutes * minuteMs
     this.givenName = request.name ?? this.settings.name
+    this.end = request.end
     this.plannedMs = request.at ? Date.parse(request.at) : this.now()
   }
 
@@ -89,7 +94,7 @@ export class RunControl {
       recording: run ? (run.writer.path.split('/').at(-1) ?? null) : null, name: this.name,
       state: running ? 'running' : this.plannedMs !== null ? 'planned' : this.endedMs !== null ? 'ended' : 'waiting',
       startMs: start, plannedMs: this.plannedMs, endMs: this.endedMs, elapsedMs: start === null ? 0 : Math.max(0, this.now() - start), countedMs: running ? run.countedMs : 0,
-      endRule: endRuleText(this.settings.end), number: Math.max(1, this.number), of: this.of,
+      endRule: endRuleText(this.end), number: Math.max(1, this.number), of: this.of,
     }
   }
 }

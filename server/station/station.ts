@@ -19,8 +19,6 @@ import { sourcesOf } from './station-sources.ts'
 
 export interface StationOptions {
   readonly station: StationFile
-  /** The settings as JSON text, as they go into recordings. */
-  readonly settings: string
   readonly folder: string
   readonly clock: StationClock
   readonly invented: boolean
@@ -33,7 +31,7 @@ const runningMs = 1000
 const mostWaiting = 20_000
 
 /** Where the lines come from may change while a run is stopped: another port, another address. What is done with them may not. */
-const settingsBesideSources = (station: StationFile): string => JSON.stringify({ ...station, clock: null, streams: station.streams.map((stream) => ({ ...stream, source: null })) })
+const settingsBesideSources = (station: StationFile): string => JSON.stringify({ ...station, clock: null, run: null, streams: station.streams.map((stream) => ({ ...stream, source: null })) })
 
 /** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
 export class Station {
@@ -141,9 +139,19 @@ export class Station {
     }
   }
 
+  /** The settings of the run that is to begin: the station's, with the end rule that was planned. */
+  private runSettings(): StationFile {
+    const { station } = this.options
+    const { end: _, ...run } = station.run
+    const { end } = this.runs
+    return { ...station, run: end === undefined ? run : { ...run, end } }
+  }
+
   private async open(standby: boolean): Promise<void> {
-    const { station, settings, folder, clock, invented } = this.options
+    const { folder, clock, invented } = this.options
     const madeMs = clock.stationMs()
+    const station = this.runSettings()
+    const settings = JSON.stringify(station, null, 2)
     const runName = standby ? 'standby' : this.runs.name
     const path = join(folder, recordingFileName({ runName, madeMs, standby }))
     const writer = await createRecording(path, { runName, station: station.station.name, settings, madeMs, engineVersion, standby, invented, origin: 'live', numberOfRuns: this.runs.numbers })
@@ -186,7 +194,7 @@ export class Station {
       const writer = await resumeRecording(path)
       const run = new RecordedRun(station, writer, false, this.around(invented))
       this.current = run
-      this.runs.resumed(reader.header.runName, reader.header.numberOfRuns)
+      this.runs.resumed(reader.header.runName, reader.header.numberOfRuns, station.run.end)
       run.rebuild(reader, () => writer.deriveAnew())
       run.take({ kind: 'run', change: 'resume', reason: wasKilled ? 'killed' : 'orderly-stop', by: null, ...this.stamp() })
     } finally {

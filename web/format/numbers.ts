@@ -11,6 +11,10 @@ export function numberText(value: number, decimals: number): string {
   return format.format(Number(value.toFixed(decimals)) + 0)
 }
 
+/** A limit as a permit writes it: no decimals where it has none. */
+export const limitText = (value: number, decimals: number): string =>
+  numberText(value, Number.isInteger(value) ? 0 : Math.max(1, decimals))
+
 export const wholeText = (value: number): string => numberText(value, 0)
 /** A share 0…1 in per cent; what is not quite whole never rounds up to 100. */
 export const percentText = (share: number): string =>

@@ -180,7 +180,8 @@ export class TrendStrip extends LitElement {
   }
   /** What counts fills the chart: a purge may leave it, and its band says so. */
   private range(lowSeen: number | null, highSeen: number | null): [number, number] {
-    const [low, high] = countedExtremes(this.picture, this.marks.shades) ?? [lowSeen, highSeen]
+    const padMs = (2 * (this.toMs - this.fromMs)) / Math.max(1, this.clientWidth - axisWidth - rightRoom)
+    const [low, high] = countedExtremes(this.picture, this.marks.shades, padMs) ?? [lowSeen, highSeen]
     const means = this.marks.steps
       .filter((step) => step.endMs > this.fromMs && step.startMs < this.toMs)
       .map((step) => step.mean)

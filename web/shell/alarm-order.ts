@@ -1,6 +1,6 @@
 import type { AlarmStanding, ChannelInfo } from '../../protocols/live/messages.ts'
 import { alarmText } from '../../protocols/words/alarm-texts.ts'
-import { numberText } from '../format/numbers.ts'
+import { limitText, numberText } from '../format/numbers.ts'
 import { unitName } from '../format/units.ts'
 
 const priority = { high: 0, medium: 1, low: 2 } as const
@@ -35,6 +35,6 @@ export function alarmHeadline(alarm: AlarmStanding, channels: readonly ChannelIn
   const numbers =
     alarm.value === null || alarm.limit === null
       ? ''
-      : `, ${numberText(alarm.value, decimals)} against ${numberText(alarm.limit, decimals)} ${unitName(alarm.unit ?? '')}`
+      : `, ${numberText(alarm.value, decimals)} against ${limitText(alarm.limit, decimals)} ${unitName(alarm.unit ?? '')}`
   return `${channel ? `${channel.name}: ` : ''}${cause}${numbers}`
 }

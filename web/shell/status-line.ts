@@ -90,7 +90,11 @@ function streamSaid(state: ViewState, station: Station, stream: Station['streams
     stream.link === 'open' || stream.link === 'waiting'
       ? ''
       : `, ${linkWords[stream.link]}${stream.attempt ? ` (try ${stream.attempt})` : ''}`
-  return { name, sign, text: `last line ${ageMs < 1500 ? 'just now' : `${durationText(ageMs)} ago`}${trouble}${lost}` }
+  return {
+    name,
+    sign,
+    text: `last line ${ageMs < 1500 * Math.max(1, station.clock.speed) ? 'just now' : `${durationText(ageMs)} ago`}${trouble}${lost}`,
+  }
 }
 
 function recordingSaid({ recording, clock, mode }: Station, isHeard: boolean): Said {

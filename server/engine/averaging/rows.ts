@@ -50,7 +50,7 @@ function averageRow(context: RowContext, value: AveragedValue, total: Accumulato
     const { group } = value
     const lane = total.laneStart[group] as number
     const reasons = invalidity(context.rule, total, group, lengthMs, denominatorMs)
-    // The tail of a reading from before the stretch weighs, but alone it makes no mean (data-handling: count).
+    // The tail of a reading from before the stretch weighs, but alone it makes no mean.
     const counted = (total.weightMs[group] as number) > 0 && (total.count[group] as number) > 0
     let mean = total.mean(group, lane)
     let minimum = counted ? finite(total.minimum[group] as number) : null

@@ -55,7 +55,7 @@ test('a stream’s new state replaces the old one', () => {
   expect(told(opened(), { type: 'stream', sequence: 11, stream: silent }).station?.streams).toEqual([silent])
 })
 
-test('a later row of the same average replaces the earlier one; rows are bounded', () => {
+test('a later row of the same average replaces the earlier one', () => {
   const [row] = rowsOfBlock('PT1M' as IsoDuration, nowMs - 60_000 - (nowMs % 60_000), nowMs)
   if (!row) throw new Error('no row')
   const before = opened().station?.recentBlocks.length ?? 0
@@ -66,6 +66,12 @@ test('a later row of the same average replaces the earlier one; rows are bounded
   )
   expect(twice.station?.recentBlocks.length).toBe(before + 1)
   expect(twice.station?.recentBlocks.at(-1)?.state).toBe('final')
+})
+
+test('rows are bounded, and many of one minute push none of half an hour out', () => {
+  const [row] = rowsOfBlock('PT1M' as IsoDuration, nowMs - 60_000 - (nowMs % 60_000), nowMs)
+  if (!row) throw new Error('no row')
+  const halfHours = opened().station?.recentBlocks.length ?? 0
   const many = Array.from(
     { length: keptRows + 50 },
     (_, index): LiveMessage => ({
@@ -74,7 +80,9 @@ test('a later row of the same average replaces the earlier one; rows are bounded
       row: { ...row, startMs: row.startMs + index * 60_000 },
     }),
   )
-  expect(told(opened(), ...many).station?.recentBlocks.length).toBe(keptRows)
+  const lengths = told(opened(), ...many).station?.recentBlocks.map(({ average }) => average)
+  expect(lengths?.filter((average) => average === 'PT1M').length).toBe(keptRows)
+  expect(lengths?.filter((average) => average === 'PT30M').length).toBe(halfHours)
 })
 
 test('the logbook in the page is bounded and keeps the newest', () => {

@@ -10,7 +10,7 @@ import { rowsShown } from '../../../web/views/averages/row-filter.ts'
 import { chosen, panned, usualWindow, windowAt, zoomed } from '../../../web/window.ts'
 import { endedRows } from '../../support/fixture-live/averages.ts'
 import { adviceAlarm, condensateAlarm, limitAlarm } from '../../support/fixture-live/happenings.ts'
-import { limits } from '../../support/fixture-live/scenario.ts'
+import { channels, limits } from '../../support/fixture-live/scenario.ts'
 
 const nowMs = Date.parse('2026-11-25T03:17:40Z')
 const minute = 60_000
@@ -81,8 +81,8 @@ describe('the scale of a trend', () => {
   })
   test('is laid by what counts: a purge does not squeeze the oxygen', () => {
     const picture = { x: [0, 1, 2, 3], y: [4, 20.9, 20.9, 4.2] }
-    expect(countedExtremes(picture, [{ shade: 'purge', startMs: 1000, endMs: 2500 }])).toEqual([4, 4.2])
-    expect(countedExtremes(picture, [{ shade: 'purge', startMs: 0, endMs: 9000 }])).toBeNull()
+    expect(countedExtremes(picture, [{ shade: 'purge', startMs: 1000, endMs: 2500 }], 0)).toEqual([4, 4.2])
+    expect(countedExtremes(picture, [{ shade: 'purge', startMs: 0, endMs: 9000 }], 0)).toBeNull()
   })
 })
 
@@ -119,7 +119,7 @@ test('tries to get back double their wait to fifteen seconds, with a share of ch
 
 test('averages show the most referred value of each channel, newest first', () => {
   const rows = endedRows('PT30M' as IsoDuration, nowMs - 90 * minute, nowMs, nowMs)
-  const shown = rowsShown(rows, { average: '', channel: '', quantity: 'most-referred', only: 'all' })
+  const shown = rowsShown(rows, { average: '', channel: '', quantity: 'most-referred', only: 'all' }, channels)
   expect(new Set(shown.map((row) => `${row.channel} ${row.quantity}`))).toEqual(
     new Set([
       'o2 as_read',

@@ -3,7 +3,7 @@ import type { ChannelInfo, LimitInfo } from '../../../protocols/live/messages.ts
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { durationText } from '../../format/durations.ts'
-import { numberText, percentText } from '../../format/numbers.ts'
+import { limitText, numberText, percentText } from '../../format/numbers.ts'
 import { dayText, spanText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
@@ -100,8 +100,8 @@ export class AveragesTable extends LitElement {
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
         <span class="small soft">${row.coverage === null ? 'plant not running' : html`${percentText(row.coverage)}<span class="counted-time"> · ${durationText(row.countedMs)}</span>`}</span></td>
       <td role="cell" class="validity"><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
-        ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${numberText(limit.value, decimals)}</span>` : nothing}
-        ${row.reasons.length ? html`<br><span class="small soft">${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
+        ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${limitText(limit.value, decimals)}</span>` : nothing}
+        ${row.reasons.length ? html`<br><span class="small soft">${row.state === 'open' ? 'so far: ' : ''}${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
   }
 }
 customElements.define('averages-table', AveragesTable)

@@ -6,7 +6,7 @@ import { averageText } from '../../format/durations.ts'
 import type { Session } from '../../session.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { type RowFilter, rowsShown } from './row-filter.ts'
+import { type RowFilter, rowsShown, supportingOnes } from './row-filter.ts'
 import './averages-table.ts'
 
 const pageLength = 120
@@ -89,13 +89,13 @@ export class AveragesView extends LitElement {
     const all = new Map<string, AverageRow>()
     for (const row of isRolling ? station.rolling : [...(this.asked ?? []), ...live])
       if (row.average === average) all.set(averageKey(row), row)
-    const rows = rowsShown([...all.values()], this.filter)
+    const rows = rowsShown([...all.values()], this.filter, station.channels)
     const channels = station.channels.filter((channel) => !channel.supporting)
     const quantities = [...new Set([...all.values()].map((row) => row.quantity))]
     return html`<h1 class="unseen">Averages</h1>
       <div class="filters">
         ${this.select('Average', average, [...blocks.map((one) => [one, averageText(one)] as const), ...rolling.map((one) => [one, `${averageText(one)}, rolling`] as const)], (value) => this.set({ average: value }))}
-        ${this.select('Channel', this.filter.channel, [['', 'all'], ...channels.map((channel) => [channel.id, channel.name] as const)], (value) => this.set({ channel: value }))}
+        ${this.select('Channel', this.filter.channel, [['', 'all'], ...channels.map((channel) => [channel.id, channel.name] as const), ...(channels.length < station.channels.length ? [[supportingOnes, 'supporting ones'] as const] : [])], (value) => this.set({ channel: value }))}
         ${this.select('Value', this.filter.quantity, [['most-referred', 'as the limits are set'], ['', 'all'], ...quantities.map((one) => [one, valueQuantityNames[one]] as const)], (value) => this.set({ quantity: value as ValueQuantity }))}
         ${this.select(
           'Validity',

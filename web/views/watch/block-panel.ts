@@ -2,7 +2,7 @@ import { css, html, LitElement, nothing } from 'lit'
 import type { Outlook } from '../../../protocols/live/messages.ts'
 import { durationMs } from '../../../protocols/words/time.ts'
 import { averageText, durationText, roughDurationText } from '../../format/durations.ts'
-import { numberText, percentText } from '../../format/numbers.ts'
+import { limitText, numberText, percentText } from '../../format/numbers.ts'
 import { spanText, timeText, type Zone } from '../../format/times.ts'
 import { limitUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
@@ -47,13 +47,16 @@ export class BlockPanel extends LitElement {
 
   override render() {
     const { station, average, nowMs, zone } = this
-    const rows = station.openBlocks.filter((row) => row.average === average)
+    // A block that has ended stays open until it is settled: the newest is the one that runs.
+    const open = station.openBlocks.filter((row) => row.average === average)
+    const newestMs = Math.max(...open.map((row) => row.startMs))
+    const rows = open.filter((row) => row.startMs === newestMs)
     const row =
       rows.find((found) =>
         station.limits.some((limit) => limit.channel === found.channel && limit.quantity === found.quantity),
       ) ?? rows[0]
     const length = durationMs(average) ?? 1
-    const outlooks = station.outlooks.filter((found) => found.average === average)
+    const outlooks = station.outlooks.filter((found) => found.average === average && found.startMs === newestMs)
     return html`<header><h2>Running block</h2>
         <label><span class="unseen">Which average</span><select @change=${(event: Event) => tell(this, 'choose-average', (event.target as HTMLSelectElement).value)}>
           ${station.averages.blocks.map((one) => html`<option value=${one} ?selected=${one === average}>${averageText(one)}</option>`)}</select></label></header>
@@ -93,8 +96,8 @@ export class BlockPanel extends LitElement {
     const said = headingWords[isHeld ? 'cannot-tell' : outlook.heading]
     return html`<div class="outlook"><span class="name">${channel.name}</span>
       <outlook-scale .soFar=${outlook.soFar} .low=${isHeld ? null : outlook.likelyLow} .high=${isHeld ? null : outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
-        label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${text(limit.value)}: ${said}`}></outlook-scale>
-      <p class="said"><strong>${outlook.soFar === null ? '–' : text(outlook.soFar)}</strong> so far${likely ? html`, ${likely}` : nothing}; limit <strong>${text(limit.value)}</strong>
+        label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${limitText(limit.value, decimals)}: ${said}`}></outlook-scale>
+      <p class="said"><strong>${outlook.soFar === null ? '–' : text(outlook.soFar)}</strong> so far${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
         <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${isHeld || outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
   }
 }

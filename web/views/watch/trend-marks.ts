@@ -2,7 +2,7 @@ import type { ChannelInfo, PhaseSpan } from '../../../protocols/live/messages.ts
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { averageKey } from '../../../protocols/words/blocks.ts'
 import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
-import { numberText } from '../../format/numbers.ts'
+import { limitText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
 import type { Shade } from '../../parts/phase-pattern.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
@@ -104,7 +104,7 @@ export function marksOf(
       })),
     limits: limits.map((limit) => ({
       value: limit.value,
-      label: `limit ${numberText(limit.value, decimals)} ${unitName(limit.unit)}`,
+      label: `limit ${limitText(limit.value, decimals)} ${unitName(limit.unit)}`,
     })),
     flags: station.logbook.filter((entry) => entry.kind === 'note').map((entry) => entry.atMs),
   }

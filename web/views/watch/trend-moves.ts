@@ -41,7 +41,7 @@ export function zoomTrends(session: Session, { aboutMs, factor }: { aboutMs: num
 }
 
 function blockAbout(session: Session, atMs: number) {
-  const open = session.state.station?.openBlocks.find((row) => row.average === session.shownAverage)
+  const open = session.state.station?.openBlocks.findLast((row) => row.average === session.shownAverage)
   const length = durationMs(session.shownAverage) ?? 1_800_000
   const startMs = open ? open.startMs + Math.floor((atMs - open.startMs) / length) * length : atMs - length
   return chosen(startMs, startMs + length)
