@@ -1,6 +1,6 @@
 import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunEvent } from './events.ts'
 import type { EngineOutput } from './outputs.ts'
-import { passTime, putAlarms } from './timers.ts'
+import { passTime, putFollowing } from './timers.ts'
 import type { EngineState } from './state.ts'
 
 const nothing: readonly EngineOutput[] = []
@@ -26,8 +26,7 @@ export function step(state: EngineState, event: EngineEvent): [EngineState, read
     case 'run': takeRun(state, event); break
     case 'time': break
   }
-  publishJoined(state)
-  putAlarms(context)
+  putFollowing(context)
   if (context.outputs.length === 0) return [state, nothing]
   return [state, context.outputs.splice(0)]
 }
@@ -79,13 +78,3 @@ function takeRun(state: EngineState, event: RunEvent): void {
     state.runDueMs = Number.POSITIVE_INFINITY
   }
 }
-
-/** Averages across streams are published as soon as every stream has finished their minute. */
-function publishJoined({ context }: EngineState): void {
-  if (!context.crossStream) return
-  for (const { kind, rows, dueMs } of context.crossStream.finished()) {
-    for (const row of rows) context.outputs.push({ kind, row })
-    context.meanLimits.take(kind, rows, dueMs)
-  }
-}
-

@@ -2,8 +2,18 @@ import { stationAxis } from './alarms/book.ts'
 import type { EngineContext } from './context.ts'
 import type { EngineState } from './state.ts'
 
-/** Puts out what alarms did since the last look: after each instant at which something fell due, so that their place among the outputs is theirs. */
-export function putAlarms(context: EngineContext): void {
+/**
+ * Puts out what follows from an instant beyond its streams: averages across them as soon as every stream has finished
+ * their minute, and what alarms did. After each instant at which something fell due, so that its place among the outputs
+ * does not depend on when somebody looked.
+ */
+export function putFollowing(context: EngineContext): void {
+  if (context.crossStream) {
+    for (const { kind, rows, dueMs } of context.crossStream.finished()) {
+      for (const row of rows) context.outputs.push({ kind, row })
+      context.meanLimits.take(kind, rows, dueMs)
+    }
+  }
   for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
 }
 
@@ -29,7 +39,7 @@ export function passTime(state: EngineState, toMs: number): void {
       if (stream.stationDueMs() <= due) stream.passStationTime(due)
     }
     context.alarms.advance(stationAxis, due)
-    putAlarms(context)
+    putFollowing(context)
   }
   context.nowMs = toMs
 }

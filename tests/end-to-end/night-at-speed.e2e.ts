@@ -167,8 +167,11 @@ interface TruthLine {
   readonly at: string
   readonly text?: string
   readonly base64?: string
+  /** Of the header and of summaries. */
+  readonly cells?: unknown
+  readonly start?: string
 }
-async function* truth(): AsyncGenerator<TruthLine & Record<string, unknown>> {
+async function* truth(): AsyncGenerator<TruthLine> {
   for await (const text of createInterface({ input: createReadStream(truthFile) })) yield JSON.parse(text)
 }
 
@@ -321,8 +324,8 @@ test('the exported half-hours agree with the truth within the stated errors of t
   let stated: readonly CellTruth[] = []
   const summaries = new Map<number, Summary>()
   for await (const line of truth()) {
-    if (line.kind === 'header') stated = line['cells'] as readonly CellTruth[]
-    if (line.kind === 'summary') summaries.set(Date.parse(line['start'] as string), line as unknown as Summary)
+    if (line.kind === 'header') stated = line.cells as readonly CellTruth[]
+    if (line.kind === 'summary') summaries.set(Date.parse(line.start ?? ''), line as unknown as Summary)
   }
   const compared: Record<string, number> = {}
   const off: string[] = []
