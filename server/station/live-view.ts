@@ -166,7 +166,7 @@ export class LiveView {
     for (const { index, settings } of stream?.channels ?? []) {
       values[settings.id] = { asRead: own(output.asRead[index]), corrected: own(output.corrected[index]), referred: own(output.referred[index]), flag: output.flags[index] ?? 0 }
     }
-    return { stream: output.stream, atMs: output.atMs, phase: output.phase, plant: output.plant, values }
+    return { stream: output.stream, atMs: output.atMs, arrivedMs: stream?.lastArrivalMs ?? output.atMs, phase: output.phase, plant: output.plant, values }
   }
 
   private streamState(id: string): StreamState {

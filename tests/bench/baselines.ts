@@ -18,7 +18,10 @@ export function splitAndConvert(log: LongLog): Summed {
       const fields = log.form === 'kv' ? line.split(' ') : line.split(';')
       for (let at = 2; at < fields.length; at++) {
         const field = fields[at] as string
-        const value = log.form === 'kv' ? Number(field.slice(field.indexOf('=') + 1)) : Number(field.trim().replace(',', '.') || Number.NaN)
+        const value =
+          log.form === 'kv'
+            ? Number(field.slice(field.indexOf('=') + 1))
+            : Number(field.trim().replace(',', '.') || Number.NaN)
         if (Number.isNaN(value)) continue
         numbers++
         sum += value

@@ -16,7 +16,9 @@ const print = (line: string): void => void process.stdout.write(`${line}\n`)
 const load = (): string => (loadavg()[0] as number).toFixed(2)
 
 const parts = await engineParts()
-print(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model.trim()}, load before ${load()}; median of ${rounds} rounds, the works in turn.\n`)
+print(
+  `Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model.trim()}, load before ${load()}; median of ${rounds} rounds, the works in turn.\n`,
+)
 
 const delay = await delays(parts, delayedLines)
 const delayLoad = load()
@@ -35,15 +37,21 @@ async function speeds(form: Form): Promise<void> {
     '(a) bare loop: split lines, convert numbers': () => splitAndConvert(log),
     '(b) byte loop: numbers only': () => digitsOnly(log),
   }
-  if (typeof general !== 'string') for (const threads of [1, 2]) works[`(c) DuckDB ${general.version}, plain means, ${threads} thread${threads > 1 ? 's' : ''}`] = () => general.means(log, threads)
+  if (typeof general !== 'string')
+    for (const threads of [1, 2])
+      works[`(c) DuckDB ${general.version}, plain means, ${threads} thread${threads > 1 ? 's' : ''}`] = () =>
+        general.means(log, threads)
   const seconds = await medians(works, rounds)
   const ours = seconds.get(engineName) as number
   print(`### night.${form}.log, ${log.lines} lines, ${(log.bytes.length / 1e6).toFixed(1)} MB\n`)
   print('| work | seconds | lines per second | engine ÷ this |\n| --- | ---: | ---: | ---: |')
-  for (const [name, taken] of seconds) print(`| ${name} | ${taken.toFixed(2)} | ${Math.round(log.lines / taken)} | ${(taken / ours).toFixed(2)} |`)
+  for (const [name, taken] of seconds)
+    print(`| ${name} | ${taken.toFixed(2)} | ${Math.round(log.lines / taken)} | ${(taken / ours).toFixed(2)} |`)
   if (typeof general === 'string') print(`| (c) DuckDB | could not be fetched: ${general} | | |`)
   const passed = throughEngine(parts, station, log, 'known')
-  print(`\nThe engine gave ${passed.blocks} block rows and ${passed.rolling} rolling rows; ${passed.refused} lines took no part; first half-hour of CO as read: ${passed.firstCo} ppm.`)
+  print(
+    `\nThe engine gave ${passed.blocks} block rows and ${passed.rolling} rolling rows; ${passed.refused} lines took no part; first half-hour of CO as read: ${passed.firstCo} ppm.`,
+  )
   if (typeof general !== 'string') {
     const { blocks, firstCo } = await general.means(log, 1)
     print(`DuckDB gave ${blocks} half-hours; the first of CO: ${firstCo} ppm (without settling: more readings count).`)
@@ -52,10 +60,16 @@ async function speeds(form: Form): Promise<void> {
 }
 if (typeof general !== 'string') general.close()
 
-print('### Heap of one engine, a line per second\n\n| after | bytes in use | bytes per hour since the row above |\n| --- | ---: | ---: |')
+print(
+  '### Heap of one engine, a line per second\n\n| after | bytes in use | bytes per hour since the row above |\n| --- | ---: | ---: |',
+)
 for (const [index, { hours, bytes }] of heap.entries()) {
   const last = heap[index - 1]
   print(`| ${hours} h | ${bytes} | ${last ? Math.round((bytes - last.bytes) / (hours - last.hours)) : ''} |`)
 }
-print('\n### From a line written to the instrument’s socket to the viewer that has read it\n\n| lines | p50 | p99 | most | load |\n| ---: | ---: | ---: | ---: | ---: |')
-print(`| ${delay.lines} | ${delay.p50Ms.toFixed(2)} ms | ${delay.p99Ms.toFixed(2)} ms | ${delay.mostMs.toFixed(2)} ms | ${delayLoad} |`)
+print(
+  '\n### From a line written to the instrument’s socket to the viewer that has read it\n\n| lines | p50 | p99 | most | load |\n| ---: | ---: | ---: | ---: | ---: |',
+)
+print(
+  `| ${delay.lines} | ${delay.p50Ms.toFixed(2)} ms | ${delay.p99Ms.toFixed(2)} ms | ${delay.mostMs.toFixed(2)} ms | ${delayLoad} |`,
+)

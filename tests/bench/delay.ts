@@ -31,10 +31,28 @@ export async function delays(parts: EngineParts, lines: number): Promise<Delays>
   const instrument = createServer()
   await new Promise<void>((resolve) => instrument.listen(0, '127.0.0.1', resolve))
   const joined = new Promise<Socket>((resolve) => instrument.once('connection', resolve))
-  const settings = benchStation(parts, 'kv', { kind: 'tcp', host: '127.0.0.1', port: (instrument.address() as AddressInfo).port }, 'arrival')
-  const station = new Station({ station: settings, settings: JSON.stringify(settings), folder, clock: stationClock(), invented: true, log: () => {} })
+  const settings = benchStation(
+    parts,
+    'kv',
+    { kind: 'tcp', host: '127.0.0.1', port: (instrument.address() as AddressInfo).port },
+    'arrival',
+  )
+  const station = new Station({
+    station: settings,
+    settings: JSON.stringify(settings),
+    folder,
+    clock: stationClock(),
+    invented: true,
+    log: () => {},
+  })
   await station.start()
-  const http = await startHttp({ face: stationFace(station), port: 0, webFolder: folder, version: 'bench', log: () => {} })
+  const http = await startHttp({
+    face: stationFace(station),
+    port: 0,
+    webFolder: folder,
+    version: 'bench',
+    log: () => {},
+  })
   const line = await joined
   line.setNoDelay(true)
   // What comes first after joining may be half a line and takes no part.
@@ -48,11 +66,16 @@ export async function delays(parts: EngineParts, lines: number): Promise<Delays>
       number++
       sentMs = performance.now()
       // Carbon monoxide tells which line came: 1 ppm, 2 ppm …
-      line.write(`${new Date().toISOString().slice(0, 19)} MODE=GAS O2=5.1000 CO2=8.9000 CO=${number}.00 FLOW=0.02700\n`)
+      line.write(
+        `${new Date().toISOString().slice(0, 19)} MODE=GAS O2=5.1000 CO2=8.9000 CO=${number}.00 FLOW=0.02700\n`,
+      )
     }
     viewer.on('message', (data) => {
       const cameMs = performance.now()
-      const message = JSON.parse(String(data)) as { type: string; reading?: { values: Record<string, { asRead: number | null }> } }
+      const message = JSON.parse(String(data)) as {
+        type: string
+        reading?: { values: Record<string, { asRead: number | null }> }
+      }
       if (message.type === 'snapshot') return send()
       if (message.type !== 'reading' || message.reading?.values['co']?.asRead !== number) return
       taken.push(cameMs - sentMs)

@@ -11,7 +11,9 @@ interface Connection {
   closeSync(): void
 }
 interface Library {
-  readonly DuckDBInstance: { create(path: string, options: Record<string, string>): Promise<{ connect(): Promise<Connection> }> }
+  readonly DuckDBInstance: {
+    create(path: string, options: Record<string, string>): Promise<{ connect(): Promise<Connection> }>
+  }
 }
 
 export interface GeneralEngine {
@@ -26,7 +28,10 @@ export async function generalEngine(): Promise<GeneralEngine | string> {
   const folder = mkdtempSync(join(tmpdir(), 'flueledger-bench-'))
   const remove = () => rmSync(folder, { recursive: true, force: true })
   try {
-    execFileSync('npm', ['install', '--no-save', '--no-audit', '--no-fund', '--prefix', folder, '@duckdb/node-api'], { stdio: 'pipe', timeout: 180_000 })
+    execFileSync('npm', ['install', '--no-save', '--no-audit', '--no-fund', '--prefix', folder, '@duckdb/node-api'], {
+      stdio: 'pipe',
+      timeout: 180_000,
+    })
     const fetched = createRequire(join(folder, 'from-here.cjs'))
     const library = fetched('@duckdb/node-api') as Library
     const { version } = fetched('@duckdb/node-api/package.json') as { version: string }
@@ -40,7 +45,9 @@ export async function generalEngine(): Promise<GeneralEngine | string> {
           writeFileSync(file, log.bytes)
           files.set(log, file)
         }
-        const connection = await (await library.DuckDBInstance.create(':memory:', { threads: String(threads) })).connect()
+        const connection = await (
+          await library.DuckDBInstance.create(':memory:', { threads: String(threads) })
+        ).connect()
         const rows = (await connection.runAndReadAll(queries[log.form](file))).getRows()
         connection.closeSync()
         return { blocks: rows.length, firstCo: Number(rows[0]?.[3]) }

@@ -29,7 +29,15 @@ export function heapOverRun(parts: EngineParts, hours: readonly number[]): HeapA
   parts.step(engine, { kind: 'run', change: 'start', reason: 'import', by: null, atMs: log.startMs, monotonicMs: 0 })
   for (const chunk of chunksOf(log)) {
     splitter.push(chunk, (bytes, piece) => {
-      parts.step(engine, { kind: 'line', sequence: lines + 1, stream: 'main', atMs: log.startMs + lines * 1000, monotonicMs: 0, bytes, piece })
+      parts.step(engine, {
+        kind: 'line',
+        sequence: lines + 1,
+        stream: 'main',
+        atMs: log.startMs + lines * 1000,
+        monotonicMs: 0,
+        bytes,
+        piece,
+      })
       lines++
       if (hours.includes(lines / 3600)) found.push({ hours: lines / 3600, bytes: inUse() - before })
     })

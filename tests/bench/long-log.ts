@@ -24,7 +24,10 @@ const stamps: Record<Form, (at: Date) => string> = {
  */
 export function longLog(form: Form, lines: number): LongLog {
   const [lineEnd, headerLines] = form === 'kv' ? ['\n', 0] : ['\r\n', 1]
-  const night = sharedData(`nist-air-burn-cycles/night.${form}.log`).toString('latin1').split(lineEnd).filter((line) => line !== '')
+  const night = sharedData(`nist-air-burn-cycles/night.${form}.log`)
+    .toString('latin1')
+    .split(lineEnd)
+    .filter((line) => line !== '')
   const header = night.slice(0, headerLines)
   // What follows the stamp, which is as long in every line.
   const rests = night.slice(headerLines).map((line) => line.slice(19))

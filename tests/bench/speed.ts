@@ -17,7 +17,12 @@ export interface Passed {
 export type Arrivals = 'known' | 'own'
 
 /** The log through a fresh engine; nothing is recorded. */
-export function throughEngine({ createEngine, step, LineSplitter, logArrivals }: EngineParts, station: StationFile, log: LongLog, arrivals: Arrivals): Passed {
+export function throughEngine(
+  { createEngine, step, LineSplitter, logArrivals }: EngineParts,
+  station: StationFile,
+  log: LongLog,
+  arrivals: Arrivals,
+): Passed {
   const engine = createEngine(station)
   const splitter = new LineSplitter('auto', { first: false })
   const arrivalOf = logArrivals(station)
@@ -29,7 +34,15 @@ export function throughEngine({ createEngine, step, LineSplitter, logArrivals }:
     splitter.push(chunk, (bytes, piece) => {
       at = arrivals === 'known' ? log.startMs + lines * 1000 : arrivalOf(bytes, at)
       lines++
-      const [, outputs] = step(engine, { kind: 'line', sequence: lines, stream: 'main', atMs: at, monotonicMs: 0, bytes, piece })
+      const [, outputs] = step(engine, {
+        kind: 'line',
+        sequence: lines,
+        stream: 'main',
+        atMs: at,
+        monotonicMs: 0,
+        bytes,
+        piece,
+      })
       for (let index = 0; index < outputs.length; index++) count(outputs[index] as EngineOutput, seen)
     })
   }
@@ -37,16 +50,23 @@ export function throughEngine({ createEngine, step, LineSplitter, logArrivals }:
   return { lines, ...seen }
 }
 
-function count(output: EngineOutput, seen: { refused: number; blocks: number; rolling: number; firstCo: number | null }): void {
+function count(
+  output: EngineOutput,
+  seen: { refused: number; blocks: number; rolling: number; firstCo: number | null },
+): void {
   if (output.kind === 'refused') seen.refused++
   if (output.kind === 'rolling') seen.rolling++
   if (output.kind !== 'block') return
   seen.blocks++
-  if (output.row.channel === 'co' && output.row.quantity === 'as_read' && output.row.average === 'PT30M') seen.firstCo ??= output.row.mean
+  if (output.row.channel === 'co' && output.row.quantity === 'as_read' && output.row.average === 'PT30M')
+    seen.firstCo ??= output.row.mean
 }
 
 /** Median of the seconds that `times` runs of each work take, the works in turn, so that a slower minute of the machine hits all alike. */
-export async function medians(works: Readonly<Record<string, () => unknown>>, times: number): Promise<ReadonlyMap<string, number>> {
+export async function medians(
+  works: Readonly<Record<string, () => unknown>>,
+  times: number,
+): Promise<ReadonlyMap<string, number>> {
   const taken = new Map(Object.keys(works).map((name) => [name, [] as number[]]))
   for (let round = 0; round < times; round++) {
     for (const [name, work] of Object.entries(works)) {
@@ -55,5 +75,10 @@ export async function medians(works: Readonly<Record<string, () => unknown>>, ti
       taken.get(name)?.push((performance.now() - start) / 1000)
     }
   }
-  return new Map([...taken].map(([name, seconds]) => [name, seconds.toSorted((a, b) => a - b)[Math.floor(seconds.length / 2)] as number]))
+  return new Map(
+    [...taken].map(([name, seconds]) => [
+      name,
+      seconds.toSorted((a, b) => a - b)[Math.floor(seconds.length / 2)] as number,
+    ]),
+  )
 }

@@ -17,7 +17,9 @@ const inTree = (path) => fileURLToPath(new URL(`../../${path}`, import.meta.url)
 const folder = process.argv[2] ?? inTree('docs/images')
 const data = mkdtempSync(join(tmpdir(), 'flueledger-pictures-'))
 
-const demo = spawn(process.execPath, [inTree('dist/server/main.js'), 'demo', '--port', '8450', '--data', data], { stdio: ['ignore', 'pipe', 'inherit'] })
+const demo = spawn(process.execPath, [inTree('dist/server/main.js'), 'demo', '--port', '8450', '--data', data], {
+  stdio: ['ignore', 'pipe', 'inherit'],
+})
 const stopped = new Promise((resolve) => demo.once('exit', resolve))
 
 /** The address that the demo prints; it takes another port where 8450 is taken. */
@@ -31,7 +33,10 @@ const address = await new Promise((resolve, reject) => {
   })
 })
 
-const browser = await chromium.launch({ executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking'] })
+const browser = await chromium.launch({
+  executablePath: '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking'],
+})
 
 async function picture(name, hash, { size, colorScheme, landmark, before }) {
   const context = await browser.newContext({ viewport: size, colorScheme, locale: 'en-GB' })
@@ -39,14 +44,20 @@ async function picture(name, hash, { size, colorScheme, landmark, before }) {
   await page.goto(`${address}${hash}`)
   await page.locator(landmark).first().waitFor()
   // Live: no plate says that the clock runs at speed.
-  await page.waitForFunction(() => {
-    const bar = document.querySelector('flue-app')?.shadowRoot?.querySelector('top-bar')?.shadowRoot
-    return bar?.querySelector('.clock') && !bar.textContent?.includes('× speed')
-  }, undefined, { timeout: liveWithinMs })
+  await page.waitForFunction(
+    () => {
+      const bar = document.querySelector('flue-app')?.shadowRoot?.querySelector('top-bar')?.shadowRoot
+      return bar?.querySelector('.clock') && !bar.textContent?.includes('× speed')
+    },
+    undefined,
+    { timeout: liveWithinMs },
+  )
   await before?.(page)
   await page.evaluate(() => document.fonts.ready)
   // Charts are drawn in the frame after their data: two frames on, they stand.
-  await page.evaluate(() => new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(() => resolve(undefined)))))
+  await page.evaluate(
+    () => new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(() => resolve(undefined)))),
+  )
   const path = join(folder, `${name}.png`)
   await page.screenshot({ path })
   await context.close()
@@ -56,11 +67,12 @@ async function picture(name, hash, { size, colorScheme, landmark, before }) {
 }
 
 /** The trends have come when each strip holds points. */
-const chartsDrawn = (page) => page.waitForFunction(() => {
-  const view = document.querySelector('flue-app')?.shadowRoot?.querySelector('watch-view')?.shadowRoot
-  const strips = [...(view?.querySelectorAll('trend-strip') ?? [])]
-  return strips.length > 0 && strips.every((strip) => strip.picture.x.length > 60)
-})
+const chartsDrawn = (page) =>
+  page.waitForFunction(() => {
+    const view = document.querySelector('flue-app')?.shadowRoot?.querySelector('watch-view')?.shadowRoot
+    const strips = [...(view?.querySelectorAll('trend-strip') ?? [])]
+    return strips.length > 0 && strips.every((strip) => strip.picture.x.length > 60)
+  })
 
 /** Plays a while from the middle of the night on. */
 async function playFromMiddle(page) {
@@ -80,12 +92,21 @@ try {
   await picture('watch-light', '#/watch?span=7200000', { ...watch, size: desk, colorScheme: 'light' })
   await picture('watch-dark', '#/watch?span=7200000', { ...watch, size: desk, colorScheme: 'dark' })
   await picture('watch-phone', '#/watch', { ...watch, size: phone, colorScheme: 'light' })
-  await picture('averages', '#/averages', { landmark: 'averages-table tr:nth-child(5)', size: desk, colorScheme: 'light' })
+  await picture('averages', '#/averages', {
+    landmark: 'averages-table tr:nth-child(5)',
+    size: desk,
+    colorScheme: 'light',
+  })
   await picture('logbook', '#/logbook', { landmark: 'logbook-view li', size: desk, colorScheme: 'light' })
   await picture('recordings', '#/recordings', { landmark: 'recordings-view li', size: desk, colorScheme: 'light' })
   const { recordings } = await (await fetch(`${address}api/recordings`)).json()
   const recorded = recordings.find(({ state }) => state !== 'damaged')
-  await picture('replay', `#/watch?replay=${encodeURIComponent(recorded.id)}&span=7200000`, { landmark: 'replay-bar input', before: playFromMiddle, size: desk, colorScheme: 'light' })
+  await picture('replay', `#/watch?replay=${encodeURIComponent(recorded.id)}&span=7200000`, {
+    landmark: 'replay-bar input',
+    before: playFromMiddle,
+    size: desk,
+    colorScheme: 'light',
+  })
 } finally {
   await browser.close()
   demo.kill('SIGTERM')

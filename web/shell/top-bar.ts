@@ -8,7 +8,7 @@ import { shared } from '../styles/shared.ts'
 import { viewWords } from '../texts.ts'
 import { type Theme, themes } from './remembered.ts'
 
-const themeWords = { system: 'System look', light: 'Light', dark: 'Dark' } as const
+const themeWords = { system: 'as the system', light: 'light', dark: 'dark' } as const
 
 /** Name, views, time, and what must be known at all times: invented data, a clock at speed. */
 export class TopBar extends LitElement {
@@ -21,21 +21,19 @@ export class TopBar extends LitElement {
   static override styles = [
     shared,
     css`
-    :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
-    .name { font-weight: 600; max-width: 15em; line-height: 1.2; }
+    :host { display: flex; flex-wrap: wrap; gap: 8px 12px; align-items: center; }
+    .name { font-weight: 600; max-width: 13em; line-height: 1.2; }
     nav { display: flex; }
     nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 10px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
     nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }
     nav a:hover { color: var(--ink); text-decoration: underline; }
     .marks { display: flex; flex-wrap: wrap; gap: 6px; }
     .plate { border: 2px solid var(--caution-edge); background: var(--caution); color: var(--on-caution); font-weight: 600; padding: 1px 10px; font-size: var(--size-small); }
-    .room { flex: 1; }
+    .right { margin-left: auto; display: flex; gap: 16px; align-items: center; }
     .clock { font-size: 1.15rem; font-weight: 500; text-align: right; line-height: 1.15; }
     .tools { display: flex; gap: 8px; align-items: center; }
-    select { max-width: 132px; }
-    @media (max-width: 1260px) { .clock { margin-left: auto; } .room { flex: 0 1 0; } }
     @media (max-width: 820px) {
-      .room { display: none; }
+      .right { display: contents; }
       .clock { margin-left: auto; }
       nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }
       nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.9rem; border-bottom: 0; border-top: 3px solid transparent; }
@@ -56,11 +54,11 @@ export class TopBar extends LitElement {
     return html`<span class="name">${station?.station ?? 'Flueledger'}</span>
       <nav aria-label="Views">${views.map((view) => html`<a href=${routeHash({ ...route, view })} aria-current=${route.view === view ? 'page' : nothing}>${viewWords[view]}</a>`)}</nav>
       <span class="marks">${station?.invented ? html`<span class="plate">Invented data</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">Clock at ${numberText(speed, Number.isInteger(speed) ? 0 : 1)} × speed</span>` : nothing}</span>
-      <span class="room"></span>
+      <span class="right">
       ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft">${dayText(nowMs, station.clock)} · ${station.clock.zone}${station.clock.standardTime ? ', standard time' : ''}</span></span>` : nothing}
       <span class="tools">${station?.mode === 'live' ? html`<button class="gloves note" @click=${() => tell(this, 'ask-note')}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
-        <label><span class="unseen">Light or dark</span><select @change=${(event: Event) => tell(this, 'choose-theme', (event.target as HTMLSelectElement).value)}>${themes.map((theme) => html`<option value=${theme} ?selected=${theme === this.theme}>${themeWords[theme]}</option>`)}</select></label>
-        <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span>`
+        <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${`Look: ${themeWords[this.theme]}. Press for the next`}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg>${this.theme === 'system' ? nothing : html`<span class="small">${themeWords[this.theme]}</span>`}</button>
+        <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span></span>`
   }
 }
 customElements.define('top-bar', TopBar)

@@ -67,6 +67,8 @@ export class AverageSet {
   private readonly minute: Accumulator
   private minuteStart = Number.NaN
   private minuteEnd = Number.NaN
+  /** Since when no line followed; Infinity while they do. */
+  private gapFromMs = Number.POSITIVE_INFINITY
   private queue: DueRows[] = []
   private readonly newest: Accumulator
 
@@ -142,6 +144,19 @@ export class AverageSet {
     this.minuteStart = start
     this.minuteEnd = start + minuteMs
     this.minute.reset()
+    if (this.gapFromMs < this.minuteEnd) this.minute.remarks |= remark.gap
+  }
+
+  /** No line followed in time: from `fromMs` on, every minute is one with a gap. */
+  openGap(fromMs: number): void {
+    this.gapFromMs = fromMs
+    if (fromMs < this.minuteEnd) this.minute.remarks |= remark.gap
+  }
+
+  /** A line came again, at `atMs`, in the open minute; where it begins with it, the gap ended before. */
+  closeGap(atMs: number): void {
+    if (this.gapFromMs < atMs && atMs === this.minuteStart) this.minute.remarks &= ~remark.gap
+    this.gapFromMs = Number.POSITIVE_INFINITY
   }
 
   private closeMinute(): void {

@@ -96,7 +96,7 @@ export class StreamAverages {
     const told = phase === 'measure' || phase === 'settle'
     const running = context.plant.counts(at)
     const minute = set.at(at)
-    if (gapFollows) minute.remarks |= remark.gap
+    set.closeGap(at)
     if (phase === 'fault') minute.remarks |= remark.instrumentFault
     if (phase === 'zero' || phase === 'span' || (phase === 'purge' && context.purgeIsQualityAssurance)) minute.qualityAssurance = true
     if (phase === 'purge' || phase === 'zero') this.takeZero(at, values, flags)
@@ -113,6 +113,7 @@ export class StreamAverages {
       this.average(set, at, until, values, flags)
       if (at >= measureFromMs + this.longestWaitMs) this.count(until - at, until)
     }
+    if (gapFollows) set.openGap(untilMs)
   }
 
   /** When readings count again, as far as is known: after settling. While another phase holds, nobody knows. */

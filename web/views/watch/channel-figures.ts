@@ -46,18 +46,25 @@ export class ChannelFigures extends LitElement {
 
   override render() {
     const { channel, value, stale } = this
-    const plain = value?.corrected ?? null
     const isCorrected = value !== null && value.corrected !== value.asRead
+    const unit = `${channelUnitText(channel)}${isCorrected ? `, ${quantityWords.corrected}` : ''}`
     return html`<h3>${channel.name}</h3>
       <div class="figures ${value && value.flag !== 0 ? 'idle' : ''}">
-        ${this.figure(plain, channel.decimals, channelUnitText(channel))}
+        ${this.figure(value?.corrected ?? null, channel.decimals, unit)}
         ${channel.referred ? this.figure(value?.referred ?? null, channel.referred.decimals, referredUnitText(channel.referred)) : nothing}
       </div>
-      <p class="under">${
-        stale
-          ? html`<span class="age">${this.age ? `${this.age} old` : 'no reading'}</span>`
-          : html`${channel.origin === 'computed' ? 'computed · ' : ''}${isCorrected && value?.asRead !== null ? html`${quantityWords.corrected}; ${quantityWords.asRead} ${numberText(value.asRead, channel.decimals)} ${unitName(channel.unit)}` : quantityWords.asRead}${value && value.flag !== 0 ? html` · ${value.flag === 7 || value.flag === 8 ? 'not counted: ' : ''}${flagWords[value.flag] ?? ''}` : nothing}`
-      }</p>`
+      <p class="under">${stale ? html`<span class="age">${this.age ? `${this.age} old` : 'no reading'}</span>` : this.origin(isCorrected).join(' · ')}</p>`
+  }
+
+  /** Where the figure comes from, and why it does not count if it does not. */
+  private origin(isCorrected: boolean): string[] {
+    const { channel, value } = this
+    const asRead =
+      isCorrected && value && value.asRead !== null
+        ? `${quantityWords.asRead} ${numberText(value.asRead, channel.decimals)} ${unitName(channel.unit)}`
+        : quantityWords.asRead
+    const words = [channel.origin === 'computed' ? `computed, ${asRead}` : asRead]
+    return value && value.flag !== 0 ? [...words, flagWords[value.flag] ?? 'not counted'] : words
   }
 
   private figure(value: number | null, decimals: number, unit: string) {

@@ -35,6 +35,15 @@ describe('the blocks of a run', () => {
     const rows = outputsOf(aNightStation(), during(ten, ten + 120 * minute, [...s(30), ...s(30, ten + 90 * minute)])).blocks('PT30M')
     expect(rows.map(({ count, mean }) => [count, mean === null])).toEqual([[30, false], [0, true], [0, true], [30, false]])
   })
+  test('every half-hour that holds part of a gap says so, and no other', () => {
+    const rows = outputsOf(aNightStation({ averaging: { blocks: ['PT30M'] } }), during(ten, ten + 150 * minute, [...s(30), ...s(80, ten + 70 * minute)])).blocks('PT30M')
+    // Lines up to 10:29 (which stands for up to 10:30) and again from 11:10.
+    expect(rows.map(({ reasons }) => reasons.includes('gap'))).toEqual([false, true, true, false, false])
+  })
+  test('a gap that ends with a half-hour is not of the next', () => {
+    const rows = outputsOf(aNightStation(), during(ten, ten + 60 * minute, [...s(15), ...s(30, ten + 30 * minute)])).blocks('PT30M')
+    expect(rows.map(({ reasons }) => reasons)).toEqual([['coverage_low', 'gap'], []])
+  })
   test('two runs in one block do not mix', () => {
     const rows = outputsOf(aNightStation(), [...during(ten, ten + 10 * minute, s(10)), ...during(ten + 15 * minute, ten + 30 * minute, s(15, ten + 15 * minute))]).blocks('PT30M')
     expect(rows.map(({ count, reasons }) => [count, reasons])).toEqual([[10, ['coverage_low', 'run_ended']], [15, ['coverage_low', 'run_started']]])
