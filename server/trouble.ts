@@ -1,5 +1,14 @@
 /** The exit statuses that other people's scripts rely on. */
-export const exitStatus = { done: 0, checkFailed: 1, wrongUse: 2, dataFolderInUse: 3, sourceOutOfReach: 4, diskFull: 6, defect: 70, interrupted: 130 } as const
+export const exitStatus = {
+  done: 0,
+  checkFailed: 1,
+  wrongUse: 2,
+  dataFolderInUse: 3,
+  sourceOutOfReach: 4,
+  diskFull: 6,
+  defect: 70,
+  interrupted: 130,
+} as const
 export type ExitStatus = (typeof exitStatus)[keyof typeof exitStatus]
 
 /** Something expected to happen that this command cannot mend: what, where, and the way out. */
@@ -15,7 +24,9 @@ export class Trouble extends Error {
 
 /** Troubles of the rooms, by their codes, as exit statuses. */
 const statusOfCode: Readonly<Record<string, ExitStatus>> = {
-  'data-folder-in-use': exitStatus.dataFolderInUse, 'disk-full': exitStatus.diskFull, 'recording-damaged': exitStatus.checkFailed,
+  'data-folder-in-use': exitStatus.dataFolderInUse,
+  'disk-full': exitStatus.diskFull,
+  'recording-damaged': exitStatus.checkFailed,
 }
 
 export function statusOf(error: unknown): ExitStatus {

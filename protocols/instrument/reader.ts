@@ -16,8 +16,23 @@ export const longestLineBytes = 4096
 
 /** Why a line takes no part. Each is counted under its own name. */
 export const refusalReasons = [
-  'half_line', 'too_long', 'nul_bytes', 'broken_encoding', 'comment', 'header', 'blank', 'wrong_form', 'wrong_columns',
-  'checksum_wrong', 'checksum_missing', 'unreadable_time', 'unreadable_number', 'nothing_readable', 'out_of_order', 'duplicate', 'unterminated_quote',
+  'half_line',
+  'too_long',
+  'nul_bytes',
+  'broken_encoding',
+  'comment',
+  'header',
+  'blank',
+  'wrong_form',
+  'wrong_columns',
+  'checksum_wrong',
+  'checksum_missing',
+  'unreadable_time',
+  'unreadable_number',
+  'nothing_readable',
+  'out_of_order',
+  'duplicate',
+  'unterminated_quote',
 ] as const
 export type RefusalReason = (typeof refusalReasons)[number]
 /** Refusals that are no sign of trouble: they do not count towards the rate of unparsable lines. */
@@ -51,7 +66,9 @@ export interface LineContent {
   dilutionFactor: number
 }
 
-export type LineOutcome = { readonly ok: true } | { readonly ok: false; readonly reason: RefusalReason; readonly detail: string }
+export type LineOutcome =
+  | { readonly ok: true }
+  | { readonly ok: false; readonly reason: RefusalReason; readonly detail: string }
 
 /**
  * Reads the lines of one stream in order. Never throws, whatever the bytes; O(length of the line).

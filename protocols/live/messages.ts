@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { alarmClasses, alarmInputs, alarmPriorities, alarmStates } from '../words/alarms.ts'
-import { blockReasons, blockStates, type AverageRow } from '../words/blocks.ts'
+import { type AverageRow, blockReasons, blockStates } from '../words/blocks.ts'
 import { phaseSources, phases, plantStates } from '../words/phases.ts'
 import { bases, origins, physicalQuantities, valueQuantities } from '../words/quantities.ts'
 import { species } from '../words/species.ts'
@@ -14,18 +14,42 @@ const ms = z.number()
 const nullable = z.number().nullable() // null: no value; never 0, never NaN
 
 export const averageRow = z.strictObject({
-  stream: z.string(), channel: z.string(), species: z.enum(species).nullable(), quantity: z.enum(valueQuantities), unit: z.enum(units),
-  basis: z.enum(bases).nullable(), referenceOxygen: nullable, conditions: z.string().nullable(),
+  stream: z.string(),
+  channel: z.string(),
+  species: z.enum(species).nullable(),
+  quantity: z.enum(valueQuantities),
+  unit: z.enum(units),
+  basis: z.enum(bases).nullable(),
+  referenceOxygen: nullable,
+  conditions: z.string().nullable(),
   average: z.string() as unknown as z.ZodType<IsoDuration>,
-  startMs: ms, endMs: ms, mean: nullable, minimum: nullable, maximum: nullable, standardDeviation: nullable,
-  count: z.int().nonnegative(), countedMs: ms, coverage: z.number().min(0).max(1).nullable(), valid: z.boolean(),
-  reasons: z.array(z.enum(blockReasons)).readonly(), state: z.enum(blockStates),
+  startMs: ms,
+  endMs: ms,
+  mean: nullable,
+  minimum: nullable,
+  maximum: nullable,
+  standardDeviation: nullable,
+  count: z.int().nonnegative(),
+  countedMs: ms,
+  coverage: z.number().min(0).max(1).nullable(),
+  valid: z.boolean(),
+  reasons: z.array(z.enum(blockReasons)).readonly(),
+  state: z.enum(blockStates),
 }) satisfies z.ZodType<AverageRow>
 
 export const channelInfo = z.strictObject({
-  id: z.string(), name: z.string(), stream: z.string(), species: z.enum(species).nullable(), quantity: z.enum(physicalQuantities).nullable(),
-  unit: z.enum(units), basis: z.enum(bases).nullable(), origin: z.enum(origins), decimals: z.int(), range: z.tuple([z.number(), z.number()]).nullable(),
-  t95Seconds: z.number(), selfZeroing: z.boolean(),
+  id: z.string(),
+  name: z.string(),
+  stream: z.string(),
+  species: z.enum(species).nullable(),
+  quantity: z.enum(physicalQuantities).nullable(),
+  unit: z.enum(units),
+  basis: z.enum(bases).nullable(),
+  origin: z.enum(origins),
+  decimals: z.int(),
+  range: z.tuple([z.number(), z.number()]).nullable(),
+  t95Seconds: z.number(),
+  selfZeroing: z.boolean(),
   /** The unit of `referred`, and what it is referred to; null where the channel is not referred. */
   referred: z.strictObject({ unit: z.enum(units), referenceOxygen: z.number(), decimals: z.int() }).nullable(),
   /** A supporting channel: shown small. */
@@ -34,87 +58,218 @@ export const channelInfo = z.strictObject({
 export type ChannelInfo = z.infer<typeof channelInfo>
 
 export const limitInfo = z.strictObject({
-  id: z.string(), channel: z.string(), of: z.enum(['reading', 'block', 'rolling']), average: z.string().nullable(), kind: z.enum(['high', 'low']), value: z.number(), unit: z.enum(units),
-  referenceOxygen: nullable, basis: z.enum(bases), quantity: z.enum(valueQuantities),
+  id: z.string(),
+  channel: z.string(),
+  of: z.enum(['reading', 'block', 'rolling']),
+  average: z.string().nullable(),
+  kind: z.enum(['high', 'low']),
+  value: z.number(),
+  unit: z.enum(units),
+  referenceOxygen: nullable,
+  basis: z.enum(bases),
+  quantity: z.enum(valueQuantities),
 })
 export type LimitInfo = z.infer<typeof limitInfo>
 
 export const streamState = z.strictObject({
-  id: z.string(), source: z.string(), link: z.enum(['waiting', 'open', 'lost', 'silent', 'refused', 'ended']), linkSinceMs: ms, linkDetail: z.string(), attempt: z.int(),
-  lastLineMs: nullable, expectEverySeconds: z.number(), lines: z.int(), refused: z.record(z.string(), z.int()),
-  phase: z.enum(phases), phaseSinceMs: ms, phaseCause: z.enum([...phaseSources, 'settling', 'run-start', 'nothing-told']), phaseInferred: z.boolean(),
+  id: z.string(),
+  source: z.string(),
+  link: z.enum(['waiting', 'open', 'lost', 'silent', 'refused', 'ended']),
+  linkSinceMs: ms,
+  linkDetail: z.string(),
+  attempt: z.int(),
+  lastLineMs: nullable,
+  expectEverySeconds: z.number(),
+  lines: z.int(),
+  refused: z.record(z.string(), z.int()),
+  phase: z.enum(phases),
+  phaseSinceMs: ms,
+  phaseCause: z.enum([...phaseSources, 'settling', 'run-start', 'nothing-told']),
+  phaseInferred: z.boolean(),
   /** What comes next and when, where a schedule, settling or the cycle so far tells; the word says how it is known. */
-  next: z.strictObject({ phase: z.enum(phases), atMs: ms, known: z.enum(['settling', 'schedule', 'from the cycles so far']) }).nullable(),
+  next: z
+    .strictObject({
+      phase: z.enum(phases),
+      atMs: ms,
+      known: z.enum(['settling', 'schedule', 'from the cycles so far']),
+    })
+    .nullable(),
 })
 export type StreamState = z.infer<typeof streamState>
 
 export const readingState = z.strictObject({
-  stream: z.string(), atMs: ms, phase: z.enum(phases), plant: z.enum(plantStates),
+  stream: z.string(),
+  atMs: ms,
+  phase: z.enum(phases),
+  plant: z.enum(plantStates),
   /** Station time at which the line came, for its age; where it is left out, `atMs` is taken, which is wrong for lines with a time of their own. */
   arrivedMs: ms.optional(),
   /** By channel id; only the channels of this stream and the sums formed from it. `flag`: 0 counts, see `countFlag`. */
-  values: z.record(z.string(), z.strictObject({ asRead: nullable, corrected: nullable, referred: nullable, flag: z.int() })),
+  values: z.record(
+    z.string(),
+    z.strictObject({ asRead: nullable, corrected: nullable, referred: nullable, flag: z.int() }),
+  ),
 })
 export type ReadingState = z.infer<typeof readingState>
 
 export const alarmStanding = z.strictObject({
-  alarm: z.string(), class: z.enum(alarmClasses), cause: z.string(), stream: z.string().nullable(), channel: z.string().nullable(), priority: z.enum(alarmPriorities),
-  state: z.enum(alarmStates), active: z.boolean(), raisedMs: ms, sinceMs: ms, value: nullable, limit: nullable, unit: z.string().nullable(), by: z.string().nullable(), note: z.string().nullable(), untilMs: nullable,
+  alarm: z.string(),
+  class: z.enum(alarmClasses),
+  cause: z.string(),
+  stream: z.string().nullable(),
+  channel: z.string().nullable(),
+  priority: z.enum(alarmPriorities),
+  state: z.enum(alarmStates),
+  active: z.boolean(),
+  raisedMs: ms,
+  sinceMs: ms,
+  value: nullable,
+  limit: nullable,
+  unit: z.string().nullable(),
+  by: z.string().nullable(),
+  note: z.string().nullable(),
+  untilMs: nullable,
   count: z.int(),
 })
 export type AlarmStanding = z.infer<typeof alarmStanding>
 
 export const alarmTransition = z.strictObject({
-  alarm: z.string(), class: z.enum(alarmClasses), cause: z.string(), stream: z.string().nullable(), channel: z.string().nullable(), priority: z.enum(alarmPriorities), atMs: ms,
-  from: z.enum(alarmStates), to: z.enum(alarmStates), input: z.enum(alarmInputs), active: z.boolean(), value: nullable, limit: nullable, unit: z.string().nullable(), by: z.string().nullable(), note: z.string().nullable(), untilMs: nullable,
+  alarm: z.string(),
+  class: z.enum(alarmClasses),
+  cause: z.string(),
+  stream: z.string().nullable(),
+  channel: z.string().nullable(),
+  priority: z.enum(alarmPriorities),
+  atMs: ms,
+  from: z.enum(alarmStates),
+  to: z.enum(alarmStates),
+  input: z.enum(alarmInputs),
+  active: z.boolean(),
+  value: nullable,
+  limit: nullable,
+  unit: z.string().nullable(),
+  by: z.string().nullable(),
+  note: z.string().nullable(),
+  untilMs: nullable,
 })
 
 /** Where a running block is heading against its limit. Advice, never an exceedance. */
 export const outlook = z.strictObject({
-  limit: z.string(), channel: z.string(), average: z.string(), startMs: ms, endMs: ms,
-  soFar: nullable, likelyLow: nullable, likelyHigh: nullable,
+  limit: z.string(),
+  channel: z.string(),
+  average: z.string(),
+  startMs: ms,
+  endMs: ms,
+  soFar: nullable,
+  likelyLow: nullable,
+  likelyHigh: nullable,
   /** `cannot-tell` until enough has been counted. */
   heading: z.enum(['below', 'above', 'undecided', 'cannot-tell']),
   /** When the block's mean can no longer come out below, were the newest level to hold; null where it does not. */
   reachesLimitMs: nullable,
   /** Whether the validity rule can still be met, is met already, or no longer can. */
   validity: z.enum(['met', 'on-course', 'at-risk', 'lost']),
-  countedMs: ms, neededMs: nullable,
+  countedMs: ms,
+  neededMs: nullable,
 })
 export type Outlook = z.infer<typeof outlook>
 
 export const logbookEntry = z.strictObject({
-  id: z.string(), atMs: ms, kind: z.enum(['note', 'alarm', 'event', 'run', 'operator', 'link', 'clock']), stream: z.string().nullable(),
-  text: z.string(), by: z.string().nullable(), savedMs: nullable, severity: z.enum(['plain', 'notable', 'abnormal']),
+  id: z.string(),
+  atMs: ms,
+  kind: z.enum(['note', 'alarm', 'event', 'run', 'operator', 'link', 'clock']),
+  stream: z.string().nullable(),
+  text: z.string(),
+  by: z.string().nullable(),
+  savedMs: nullable,
+  severity: z.enum(['plain', 'notable', 'abnormal']),
 })
 export type LogbookEntry = z.infer<typeof logbookEntry>
 
-export const phaseSpan = z.strictObject({ stream: z.string(), phase: z.enum(phases), startMs: ms, endMs: nullable, cause: z.string(), inferred: z.boolean(), readings: z.int() })
+export const phaseSpan = z.strictObject({
+  stream: z.string(),
+  phase: z.enum(phases),
+  startMs: ms,
+  endMs: nullable,
+  cause: z.string(),
+  inferred: z.boolean(),
+  readings: z.int(),
+})
 export type PhaseSpan = z.infer<typeof phaseSpan>
 
 export const runState = z.strictObject({
-  recording: z.string().nullable(), name: z.string(), state: z.enum(['waiting', 'planned', 'running', 'ended', 'suspended']), startMs: nullable, plannedMs: nullable, endMs: nullable,
-  /** Both durations of design rule SC-4b: time on the clock and counted time. */
-  elapsedMs: ms, countedMs: ms,
-  endRule: z.string().nullable(), number: z.int(), of: z.int(),
+  recording: z.string().nullable(),
+  name: z.string(),
+  state: z.enum(['waiting', 'planned', 'running', 'ended', 'suspended']),
+  startMs: nullable,
+  plannedMs: nullable,
+  endMs: nullable,
+  /** Both durations : time on the clock and counted time. */
+  elapsedMs: ms,
+  countedMs: ms,
+  endRule: z.string().nullable(),
+  number: z.int(),
+  of: z.int(),
 })
 export type RunState = z.infer<typeof runState>
 
 export const recordingState = z.strictObject({
-  state: z.enum(['recording', 'behind', 'standby', 'stopped']), storedUpToMs: nullable, waiting: z.int(), bytes: z.int(), detail: z.string(), hoursLeft: nullable,
+  state: z.enum(['recording', 'behind', 'standby', 'stopped']),
+  storedUpToMs: nullable,
+  waiting: z.int(),
+  bytes: z.int(),
+  detail: z.string(),
+  hoursLeft: nullable,
 })
 export type RecordingState = z.infer<typeof recordingState>
 
-export const clockState = z.strictObject({ stationMs: ms, speed: z.number(), zone: z.string(), standardTime: z.boolean(), offsetMinutes: z.number() })
-export const playbackState = z.strictObject({ recording: z.string(), atMs: ms, startMs: ms, endMs: ms, playing: z.boolean(), speed: z.number() })
+export const clockState = z.strictObject({
+  stationMs: ms,
+  speed: z.number(),
+  zone: z.string(),
+  standardTime: z.boolean(),
+  offsetMinutes: z.number(),
+})
+export const playbackState = z.strictObject({
+  recording: z.string(),
+  atMs: ms,
+  startMs: ms,
+  endMs: ms,
+  playing: z.boolean(),
+  speed: z.number(),
+})
 
 export const snapshotMessage = z.strictObject({
-  type: z.literal('snapshot'), sequence: z.int(), protocol: z.int(), version: z.string(), mode: z.enum(['live', 'replay']), invented: z.boolean(),
-  station: z.string(), clock: clockState, playback: playbackState.nullable(),
-  run: runState, recording: recordingState, streams: z.array(streamState), plant: z.strictObject({ state: z.enum(plantStates), sinceMs: ms }),
-  channels: z.array(channelInfo), limits: z.array(limitInfo), averages: z.strictObject({ blocks: z.array(z.string()), rolling: z.array(z.string()), validity: z.string(), align: z.enum(['clock', 'run']) }),
-  readings: z.array(readingState), openBlocks: z.array(averageRow), rolling: z.array(averageRow), recentBlocks: z.array(averageRow), outlooks: z.array(outlook),
-  alarms: z.array(alarmStanding), logbook: z.array(logbookEntry), phaseSpans: z.array(phaseSpan), warnings: z.array(z.string()),
+  type: z.literal('snapshot'),
+  sequence: z.int(),
+  protocol: z.int(),
+  version: z.string(),
+  mode: z.enum(['live', 'replay']),
+  invented: z.boolean(),
+  station: z.string(),
+  clock: clockState,
+  playback: playbackState.nullable(),
+  run: runState,
+  recording: recordingState,
+  streams: z.array(streamState),
+  plant: z.strictObject({ state: z.enum(plantStates), sinceMs: ms }),
+  channels: z.array(channelInfo),
+  limits: z.array(limitInfo),
+  averages: z.strictObject({
+    blocks: z.array(z.string()),
+    rolling: z.array(z.string()),
+    validity: z.string(),
+    align: z.enum(['clock', 'run']),
+  }),
+  readings: z.array(readingState),
+  openBlocks: z.array(averageRow),
+  rolling: z.array(averageRow),
+  recentBlocks: z.array(averageRow),
+  outlooks: z.array(outlook),
+  alarms: z.array(alarmStanding),
+  logbook: z.array(logbookEntry),
+  phaseSpans: z.array(phaseSpan),
+  warnings: z.array(z.string()),
 })
 export type SnapshotMessage = z.infer<typeof snapshotMessage>
 
@@ -123,13 +278,30 @@ const numbered = { sequence: z.int() }
 export const incrementMessage = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('reading'), ...numbered, reading: readingState, lines: z.int() }),
   z.strictObject({ type: z.literal('stream'), ...numbered, stream: streamState }),
-  z.strictObject({ type: z.literal('plant'), ...numbered, plant: z.strictObject({ state: z.enum(plantStates), sinceMs: ms }) }),
+  z.strictObject({
+    type: z.literal('plant'),
+    ...numbered,
+    plant: z.strictObject({ state: z.enum(plantStates), sinceMs: ms }),
+  }),
   z.strictObject({ type: z.literal('phase-span'), ...numbered, span: phaseSpan }),
   z.strictObject({ type: z.literal('block'), ...numbered, row: averageRow }),
   z.strictObject({ type: z.literal('rolling'), ...numbered, row: averageRow }),
   /** The running blocks and where they are heading; at most once a second. */
-  z.strictObject({ type: z.literal('running'), ...numbered, openBlocks: z.array(averageRow), outlooks: z.array(outlook), run: runState, recording: recordingState, clock: clockState }),
-  z.strictObject({ type: z.literal('alarm'), ...numbered, standing: z.array(alarmStanding), transition: alarmTransition }),
+  z.strictObject({
+    type: z.literal('running'),
+    ...numbered,
+    openBlocks: z.array(averageRow),
+    outlooks: z.array(outlook),
+    run: runState,
+    recording: recordingState,
+    clock: clockState,
+  }),
+  z.strictObject({
+    type: z.literal('alarm'),
+    ...numbered,
+    standing: z.array(alarmStanding),
+    transition: alarmTransition,
+  }),
   z.strictObject({ type: z.literal('logbook'), ...numbered, entry: logbookEntry }),
   z.strictObject({ type: z.literal('playback'), ...numbered, playback: playbackState }),
   /** Messages were merged for a slow reader: only the newest values were sent. */
@@ -149,4 +321,5 @@ export const clientMessage = z.discriminatedUnion('type', [
 export type ClientMessage = z.infer<typeof clientMessage>
 
 /** One line an operator can act on per issue. */
-export const explainFaults = (error: z.ZodError): string[] => error.issues.map((issue) => `${z.core.toDotPath(issue.path)}: ${issue.message}`)
+export const explainFaults = (error: z.ZodError): string[] =>
+  error.issues.map((issue) => `${z.core.toDotPath(issue.path)}: ${issue.message}`)

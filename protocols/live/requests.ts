@@ -8,21 +8,54 @@ const note = z.string().trim().max(2000)
 
 /** POST /api/actions: what an operator does. Answers 200 `{ ok: true }`, 400 `{ errors }`, 404, 409 `{ errors }`. */
 export const actionRequest = z.discriminatedUnion('do', [
-  z.strictObject({ do: z.literal('acknowledge'), by, alarm: z.string().min(1), note: note.min(1, 'acknowledging takes a note') }),
-  z.strictObject({ do: z.literal('shelve'), by, alarm: z.string().min(1), minutes: z.number().positive().max(1440), note: note.min(1, 'shelving takes a reason') }),
+  z.strictObject({
+    do: z.literal('acknowledge'),
+    by,
+    alarm: z.string().min(1),
+    note: note.min(1, 'acknowledging takes a note'),
+  }),
+  z.strictObject({
+    do: z.literal('shelve'),
+    by,
+    alarm: z.string().min(1),
+    minutes: z.number().positive().max(1440),
+    note: note.min(1, 'shelving takes a reason'),
+  }),
   z.strictObject({ do: z.literal('unshelve'), by, alarm: z.string().min(1), note: note.default('') }),
   z.strictObject({ do: z.literal('reset'), by, alarm: z.string().min(1), note: note.default('') }),
-  z.strictObject({ do: z.literal('note'), by, text: note.min(1), pressedMs: z.number().describe('Station time of the press.') }),
-  z.strictObject({ do: z.literal('mark-phase'), by, stream: z.string().nullable().default(null), phase: z.enum(toldPhases).nullable() }),
+  z.strictObject({
+    do: z.literal('note'),
+    by,
+    text: note.min(1),
+    pressedMs: z.number().describe('Station time of the press.'),
+  }),
+  z.strictObject({
+    do: z.literal('mark-phase'),
+    by,
+    stream: z.string().nullable().default(null),
+    phase: z.enum(toldPhases).nullable(),
+  }),
   z.strictObject({ do: z.literal('plant-state'), by, state: z.enum(plantStates) }),
 ])
 export type ActionRequest = z.infer<typeof actionRequest>
 
 /** POST /api/run: run control. */
 export const runRequest = z.discriminatedUnion('do', [
-  z.strictObject({ do: z.literal('start'), by, name: z.string().trim().max(60).optional(), at: z.iso.datetime({ offset: true }).optional(),
-    end: z.union([z.strictObject({ afterCountedMinutes: z.number().positive() }), z.strictObject({ at: z.iso.datetime({ offset: true }) }), z.strictObject({ afterMinutes: z.number().positive() })]).optional(),
-    count: z.int().min(1).max(50).default(1), pauseMinutes: z.number().min(0).max(1440).default(0) }),
+  z.strictObject({
+    do: z.literal('start'),
+    by,
+    name: z.string().trim().max(60).optional(),
+    at: z.iso.datetime({ offset: true }).optional(),
+    end: z
+      .union([
+        z.strictObject({ afterCountedMinutes: z.number().positive() }),
+        z.strictObject({ at: z.iso.datetime({ offset: true }) }),
+        z.strictObject({ afterMinutes: z.number().positive() }),
+      ])
+      .optional(),
+    count: z.int().min(1).max(50).default(1),
+    pauseMinutes: z.number().min(0).max(1440).default(0),
+  }),
   z.strictObject({ do: z.literal('end'), by, note: note.default('') }),
   z.strictObject({ do: z.literal('cancel-planned'), by }),
 ])
@@ -32,8 +65,19 @@ export const answer = z.strictObject({ ok: z.boolean(), errors: z.array(z.string
 
 /** GET /api/recordings */
 export const recordingSummary = z.strictObject({
-  id: z.string(), name: z.string(), station: z.string(), state: z.enum(['running', 'suspended', 'ended', 'standby', 'damaged']), startMs: z.number().nullable(), endMs: z.number().nullable(),
-  lines: z.int(), bytes: z.int(), seals: z.int(), head: z.string().nullable(), speed: z.number(), invented: z.boolean(), detail: z.string(),
+  id: z.string(),
+  name: z.string(),
+  station: z.string(),
+  state: z.enum(['running', 'suspended', 'ended', 'standby', 'damaged']),
+  startMs: z.number().nullable(),
+  endMs: z.number().nullable(),
+  lines: z.int(),
+  bytes: z.int(),
+  seals: z.int(),
+  head: z.string().nullable(),
+  speed: z.number(),
+  invented: z.boolean(),
+  detail: z.string(),
 })
 export type RecordingSummary = z.infer<typeof recordingSummary>
 export const recordingsAnswer = z.strictObject({ recordings: z.array(recordingSummary) })
@@ -51,19 +95,37 @@ export const phasesAnswer = z.strictObject({ spans: z.array(phaseSpan) })
  * a column without readings is null, so gaps stay.
  */
 export const seriesAnswer = z.strictObject({
-  fromMs: z.number(), toMs: z.number(), columnMs: z.number(),
+  fromMs: z.number(),
+  toMs: z.number(),
+  columnMs: z.number(),
   /** Start of each column. */
   atMs: z.array(z.number()),
-  channels: z.record(z.string(), z.strictObject({ low: z.array(z.number().nullable()), high: z.array(z.number().nullable()), last: z.array(z.number().nullable()) })),
+  channels: z.record(
+    z.string(),
+    z.strictObject({
+      low: z.array(z.number().nullable()),
+      high: z.array(z.number().nullable()),
+      last: z.array(z.number().nullable()),
+    }),
+  ),
 })
 export type SeriesAnswer = z.infer<typeof seriesAnswer>
 
 /** GET /api/recordings/:id/verify */
 export const verifyAnswer = z.strictObject({
-  ok: z.boolean(), engine: z.string(), seals: z.strictObject({ ok: z.boolean(), count: z.int(), head: z.string().nullable(), faults: z.array(z.string()) }),
-  order: z.strictObject({ ok: z.boolean(), faults: z.array(z.string()) }), recomputation: z.strictObject({ ok: z.boolean(), blocks: z.int(), faults: z.array(z.string()) }),
+  ok: z.boolean(),
+  engine: z.string(),
+  seals: z.strictObject({ ok: z.boolean(), count: z.int(), head: z.string().nullable(), faults: z.array(z.string()) }),
+  order: z.strictObject({ ok: z.boolean(), faults: z.array(z.string()) }),
+  recomputation: z.strictObject({ ok: z.boolean(), blocks: z.int(), faults: z.array(z.string()) }),
 })
 export type VerifyAnswer = z.infer<typeof verifyAnswer>
 
 /** GET /healthz */
-export const healthAnswer = z.strictObject({ ok: z.boolean(), reasons: z.array(z.string()), version: z.string(), run: z.string().nullable(), storedUpToMs: z.number().nullable() })
+export const healthAnswer = z.strictObject({
+  ok: z.boolean(),
+  reasons: z.array(z.string()),
+  version: z.string(),
+  run: z.string().nullable(),
+  storedUpToMs: z.number().nullable(),
+})

@@ -1,5 +1,14 @@
 /** Alarm states. Source: the state model of IEC 62682 / ISA-18.2 (named after their descriptions; texts from memory). */
-export const alarmStates = ['normal', 'raised', 'acknowledged', 'returned', 'latched-raised', 'latched-acknowledged', 'shelved', 'suppressed'] as const
+export const alarmStates = [
+  'normal',
+  'raised',
+  'acknowledged',
+  'returned',
+  'latched-raised',
+  'latched-acknowledged',
+  'shelved',
+  'suppressed',
+] as const
 export type AlarmState = (typeof alarmStates)[number]
 export const alarmPriorities = ['low', 'medium', 'high'] as const
 export type AlarmPriority = (typeof alarmPriorities)[number]
@@ -9,7 +18,17 @@ export const alarmClasses = ['limit', 'health', 'advice'] as const
 export type AlarmClass = (typeof alarmClasses)[number]
 
 /** What made an alarm change its state. */
-export const alarmInputs = ['enter', 'leave', 'acknowledge', 'shelve', 'unshelve', 'shelf-expired', 'suppress', 'release', 'reset'] as const
+export const alarmInputs = [
+  'enter',
+  'leave',
+  'acknowledge',
+  'shelve',
+  'unshelve',
+  'shelf-expired',
+  'suppress',
+  'release',
+  'reset',
+] as const
 export type AlarmInput = (typeof alarmInputs)[number]
 
 /** One change of state of one alarm; the list of them is replayed to the letter. */

@@ -5,14 +5,40 @@ import type { Unit } from './units.ts'
 
 /** Why a block is invalid, or what else must be said of it. */
 export const blockReasons = [
-  'coverage_low', 'quadrant_empty', 'points_too_close', 'minutes_short', 'nothing_counted', 'not_operating',
-  'run_started', 'run_ended', 'oxygen_invalid', 'peripheral_invalid', 'oxygen_near_ambient', 'oxygen_below_reference_not_corrected',
-  'moisture_unknown', 'no_zero_yet', 'internal_zero_drift_not_observable', 'gap', 'instrument_fault', 'clock_step', 'defect',
+  'coverage_low',
+  'quadrant_empty',
+  'points_too_close',
+  'minutes_short',
+  'nothing_counted',
+  'not_operating',
+  'run_started',
+  'run_ended',
+  'oxygen_invalid',
+  'peripheral_invalid',
+  'oxygen_near_ambient',
+  'oxygen_below_reference_not_corrected',
+  'moisture_unknown',
+  'no_zero_yet',
+  'internal_zero_drift_not_observable',
+  'gap',
+  'instrument_fault',
+  'clock_step',
+  'defect',
 ] as const
 export type BlockReason = (typeof blockReasons)[number]
 /** Reasons that make a block invalid by themselves; the others only say something about it. */
 export const invalidatingReasons: ReadonlySet<BlockReason> = new Set([
-  'coverage_low', 'quadrant_empty', 'points_too_close', 'minutes_short', 'nothing_counted', 'not_operating', 'oxygen_invalid', 'peripheral_invalid', 'oxygen_near_ambient', 'moisture_unknown', 'defect',
+  'coverage_low',
+  'quadrant_empty',
+  'points_too_close',
+  'minutes_short',
+  'nothing_counted',
+  'not_operating',
+  'oxygen_invalid',
+  'peripheral_invalid',
+  'oxygen_near_ambient',
+  'moisture_unknown',
+  'defect',
 ])
 
 export const blockStates = ['open', 'provisional', 'final'] as const

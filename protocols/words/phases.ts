@@ -15,5 +15,14 @@ export const plantStates = ['running', 'start-up', 'shut-down', 'off', 'unknown'
 export type PlantState = (typeof plantStates)[number]
 
 /** Faults that an instrument can tell of itself. */
-export const instrumentFaults = ['condensate', 'pump-flow', 'filter', 'cell-temperature', 'mains', 'battery', 'cell-over-range', 'other'] as const
+export const instrumentFaults = [
+  'condensate',
+  'pump-flow',
+  'filter',
+  'cell-temperature',
+  'mains',
+  'battery',
+  'cell-over-range',
+  'other',
+] as const
 export type InstrumentFault = (typeof instrumentFaults)[number]

@@ -1,9 +1,27 @@
 /** What a channel that is not a gas carries. */
-export const physicalQuantities = ['temperature', 'pressure', 'flow', 'velocity', 'humidity', 'level', 'voltage', 'power', 'mass', 'ratio'] as const
+export const physicalQuantities = [
+  'temperature',
+  'pressure',
+  'flow',
+  'velocity',
+  'humidity',
+  'level',
+  'voltage',
+  'power',
+  'mass',
+  'ratio',
+] as const
 export type PhysicalQuantity = (typeof physicalQuantities)[number]
 
 /** What a value of a channel is after each stage, in the order of the stages. */
-export const valueQuantities = ['as_read', 'drift_corrected', 'dry', 'mass_concentration', 'at_reference_oxygen', 'mass_rate'] as const
+export const valueQuantities = [
+  'as_read',
+  'drift_corrected',
+  'dry',
+  'mass_concentration',
+  'at_reference_oxygen',
+  'mass_rate',
+] as const
 export type ValueQuantity = (typeof valueQuantities)[number]
 
 /** The same in words, for screens and reports. */

@@ -21,5 +21,17 @@ export const speciesTable = {
 export type Species = keyof typeof speciesTable
 export const species = Object.keys(speciesTable) as [Species, ...Species[]]
 
-/** Gases that a burner makes or that a cell reads: zero in clean air. Oxygen and carbon dioxide are not (design, rule 12). */
-export const combustionGases: ReadonlySet<Species> = new Set(['CO', 'NO', 'NO2', 'NOx', 'SO2', 'H2S', 'NH3', 'HCl', 'H2', 'CH4', 'CxHy'])
+/** Gases that a burner makes or that a cell reads: zero in clean air. Oxygen and carbon dioxide are not (docs/calculations.md). */
+export const combustionGases: ReadonlySet<Species> = new Set([
+  'CO',
+  'NO',
+  'NO2',
+  'NOx',
+  'SO2',
+  'H2S',
+  'NH3',
+  'HCl',
+  'H2',
+  'CH4',
+  'CxHy',
+])

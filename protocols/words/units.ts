@@ -42,5 +42,16 @@ export const units = [...new Set<Unit>([...gasUnits, ...Object.values(physicalUn
 
 /** Unit ids as a reader expects them on a screen. */
 export const unitText: Readonly<Partial<Record<Unit, string>>> = {
-  'vol%': '%', 'mg/m3': 'mg/m³', 'ug/m3': 'µg/m³', 'g/m3': 'g/m³', degC: '°C', degF: '°F', 'm3/h': 'm³/h', 'm3/s': 'm³/s', '%RH': '% RH', '1': '', mmH2O: 'mm H₂O', inH2O: 'in H₂O',
+  'vol%': '%',
+  'mg/m3': 'mg/m³',
+  'ug/m3': 'µg/m³',
+  'g/m3': 'g/m³',
+  degC: '°C',
+  degF: '°F',
+  'm3/h': 'm³/h',
+  'm3/s': 'm³/s',
+  '%RH': '% RH',
+  '1': '',
+  mmH2O: 'mm H₂O',
+  inH2O: 'in H₂O',
 }

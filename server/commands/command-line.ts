@@ -16,36 +16,90 @@ const collect = (text: string, before: readonly string[] = []): string[] => [...
 /** The command line. Verbs, flags and exit statuses are a contract: other people's scripts rely on them. Each verb lives in a file of its own, loaded when asked for. */
 function commandLine(finish: (status: number) => void): Command {
   const program = new Command('flueledger')
-  program.description('Records a flue-gas analyser’s line stream and turns it into averages that can be defended.').version(engineVersion).exitOverride().showHelpAfterError('(flueledger --help lists the commands)')
-  const verb = (usage: string, about: string, examples: readonly string[]): Command => program.command(usage).description(about).addHelpText('after', `\nExamples:\n${examples.map((line) => `  $ flueledger ${line}`).join('\n')}`)
+  program
+    .description('Records a flue-gas analyser’s line stream and turns it into averages that can be defended.')
+    .version(engineVersion)
+    .exitOverride()
+    .showHelpAfterError('(flueledger --help lists the commands)')
+  const verb = (usage: string, about: string, examples: readonly string[]): Command =>
+    program
+      .command(usage)
+      .description(about)
+      .addHelpText('after', `\nExamples:\n${examples.map((line) => `  $ flueledger ${line}`).join('\n')}`)
 
   verb('demo', 'simulator and dashboard, nothing to configure', ['demo', 'demo --port 9000'])
-    .option('--host <host>', 'address to listen on', '127.0.0.1').option('--port <port>', 'port; another one if it is taken', portNumber).option('--data <folder>', 'data folder; a fresh one unless set')
+    .option('--host <host>', 'address to listen on', '127.0.0.1')
+    .option('--port <port>', 'port; another one if it is taken', portNumber)
+    .option('--data <folder>', 'data folder; a fresh one unless set')
     .action(async (options) => finish(await (await import('./demo.ts')).demo(options)))
-  verb('serve', 'runs a station', ['serve --station boiler-house.json', 'serve --station boiler-house.json --data /var/lib/flueledger'])
-    .requiredOption('--station <file>', 'station file').option('--host <host>', 'address to listen on', '127.0.0.1').option('--port <port>', 'port; another one if it is taken', portNumber).option('--data <folder>', 'data folder', 'data')
+  verb('serve', 'runs a station', [
+    'serve --station boiler-house.json',
+    'serve --station boiler-house.json --data /var/lib/flueledger',
+  ])
+    .requiredOption('--station <file>', 'station file')
+    .option('--host <host>', 'address to listen on', '127.0.0.1')
+    .option('--port <port>', 'port; another one if it is taken', portNumber)
+    .option('--data <folder>', 'data folder', 'data')
     .action(async (options) => finish(await (await import('./serve.ts')).serve(options)))
-  verb('simulate', 'an invented plant and instrument that write lines', ['simulate --hours 1 --speed fastest --to file:night.log --truth truth.jsonl', 'simulate --scenario rough-night --speed 60 --to tcp:4001'])
-    .option('--scenario <name>', 'a scenario by name, or a JSON file', 'calm-night').option('--seed <number>', 'same seed, same lines', '1').option('--speed <x>', 'simulated seconds per real second, or fastest', '1')
-    .option('--hours <hours>', 'length').option('--start <time>', 'simulated start, ISO 8601').option('--skip-to <time>', 'writes from there on, ISO 8601 or now').option('--catch-up-to-now', 'runs at speed until simulated time meets the clock, then goes on at real speed')
-    .option('--while-unlinked <what>', 'wait (simulated time stands still while nobody listens) or go-on').option('--station-file', 'prints the station file that fits, and ends').requiredOption('--to <target>', 'stdout, file:PATH, tcp:PORT or serial:PATH').option('--truth <file>', 'the truth beside the lines, JSON lines')
+  verb('simulate', 'an invented plant and instrument that write lines', [
+    'simulate --hours 1 --speed fastest --to file:night.log --truth truth.jsonl',
+    'simulate --scenario rough-night --speed 60 --to tcp:4001',
+  ])
+    .option('--scenario <name>', 'a scenario by name, or a JSON file', 'calm-night')
+    .option('--seed <number>', 'same seed, same lines', '1')
+    .option('--speed <x>', 'simulated seconds per real second, or fastest', '1')
+    .option('--hours <hours>', 'length')
+    .option('--start <time>', 'simulated start, ISO 8601')
+    .option('--skip-to <time>', 'writes from there on, ISO 8601 or now')
+    .option('--catch-up-to-now', 'runs at speed until simulated time meets the clock, then goes on at real speed')
+    .option('--while-unlinked <what>', 'wait (simulated time stands still while nobody listens) or go-on')
+    .option('--station-file', 'prints the station file that fits, and ends')
+    .requiredOption('--to <target>', 'stdout, file:PATH, tcp:PORT or serial:PATH')
+    .option('--truth <file>', 'the truth beside the lines, JSON lines')
     .action(async (options) => finish(await (await import('./simulate.ts')).simulate(options)))
-  verb('import <log>', 'a text log becomes a recording', ['import night.log --station boiler.json --out night.flue.sqlite'])
-    .requiredOption('--station <file>', 'station file').requiredOption('--out <recording>', 'recording to make').option('--json', 'result as JSON')
+  verb('import <log>', 'a text log becomes a recording', [
+    'import night.log --station boiler.json --out night.flue.sqlite',
+  ])
+    .requiredOption('--station <file>', 'station file')
+    .requiredOption('--out <recording>', 'recording to make')
+    .option('--json', 'result as JSON')
     .action(async (log, options) => finish(await (await import('./import.ts')).importLog(log, options)))
-  verb('replay <recording-or-log>', 'works a recording or a text log through the engine anew', ['replay night.flue.sqlite --out averages', 'replay night.log --station boiler.json --set conversions.referenceOxygen=3 --json'])
-    .option('--station <file>', 'station file; for a text log').option('--from <time>', 'averages from here on, ISO 8601').option('--to <time>', 'averages up to here, ISO 8601').option('--set <path=value>', 'another setting; can be given again', collect)
-    .option('--out <folder>', 'writes blocks.csv and more').option('--format <list>', 'csv,json,xlsx', 'csv').option('--decimal <mark>', '. or ,', decimalMark, '.').option('--json', 'blocks as JSON')
+  verb('replay <recording-or-log>', 'works a recording or a text log through the engine anew', [
+    'replay night.flue.sqlite --out averages',
+    'replay night.log --station boiler.json --set conversions.referenceOxygen=3 --json',
+  ])
+    .option('--station <file>', 'station file; for a text log')
+    .option('--from <time>', 'averages from here on, ISO 8601')
+    .option('--to <time>', 'averages up to here, ISO 8601')
+    .option('--set <path=value>', 'another setting; can be given again', collect)
+    .option('--out <folder>', 'writes blocks.csv and more')
+    .option('--format <list>', 'csv,json,xlsx', 'csv')
+    .option('--decimal <mark>', '. or ,', decimalMark, '.')
+    .option('--json', 'blocks as JSON')
     .action(async (input, options) => finish(await (await import('./replay.ts')).replay(input, options)))
-  verb('export <recording>', 'writes blocks, readings, alarms and more', ['export night.flue.sqlite --format csv --out night', 'export night.flue.sqlite --format xlsx --out night --decimal ,'])
-    .requiredOption('--format <list>', 'csv, json, xlsx').requiredOption('--out <folder>', 'folder to write to').option('--decimal <mark>', '. or ,', decimalMark, '.').option('--json', 'result as JSON')
-    .action(async (recording, options) => finish(await (await import('./export.ts')).exportRecording(recording, options)))
-  verb('verify <recording>', 'seals, order, and that a replay gives the stored averages', ['verify night.flue.sqlite', 'verify night.flue.sqlite --json'])
-    .option('--head <hash>', 'a seal’s hash that was noted earlier').option('--json', 'result as JSON')
+  verb('export <recording>', 'writes blocks, readings, alarms and more', [
+    'export night.flue.sqlite --format csv --out night',
+    'export night.flue.sqlite --format xlsx --out night --decimal ,',
+  ])
+    .requiredOption('--format <list>', 'csv, json, xlsx')
+    .requiredOption('--out <folder>', 'folder to write to')
+    .option('--decimal <mark>', '. or ,', decimalMark, '.')
+    .option('--json', 'result as JSON')
+    .action(async (recording, options) =>
+      finish(await (await import('./export.ts')).exportRecording(recording, options)),
+    )
+  verb('verify <recording>', 'seals, order, and that a replay gives the stored averages', [
+    'verify night.flue.sqlite',
+    'verify night.flue.sqlite --json',
+  ])
+    .option('--head <hash>', 'a seal’s hash that was noted earlier')
+    .option('--json', 'result as JSON')
     .action(async (recording, options) => finish(await (await import('./verify.ts')).verify(recording, options)))
-  verb('validate <file>', 'a station file or a line profile; all its faults at once', ['validate boiler-house.json']).option('--json', 'result as JSON')
+  verb('validate <file>', 'a station file or a line profile; all its faults at once', ['validate boiler-house.json'])
+    .option('--json', 'result as JSON')
     .action(async (file, options) => finish(await (await import('./tell-validation.ts')).tellValidation(file, options)))
-  verb('ports', 'serial ports', ['ports', 'ports --json']).option('--json', 'result as JSON')
+  verb('ports', 'serial ports', ['ports', 'ports --json'])
+    .option('--json', 'result as JSON')
     .action(async (options) => finish(await (await import('./ports.ts')).ports(options)))
   return program
 }
@@ -54,12 +108,16 @@ function commandLine(finish: (status: number) => void): Command {
 export async function runCommandLine(argv: readonly string[]): Promise<number> {
   let status: number = exitStatus.done
   try {
-    await commandLine((ended) => { status = ended }).parseAsync([...argv])
+    await commandLine((ended) => {
+      status = ended
+    }).parseAsync([...argv])
     return status
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? exitStatus.done : exitStatus.wrongUse
     const failed = statusOf(error)
-    process.stderr.write(`flueledger: ${failed === exitStatus.defect && error instanceof Error ? `a defect of ours: ${error.stack}` : error instanceof Error ? error.message : error}\n`)
+    process.stderr.write(
+      `flueledger: ${failed === exitStatus.defect && error instanceof Error ? `a defect of ours: ${error.stack}` : error instanceof Error ? error.message : error}\n`,
+    )
     return failed
   }
 }

@@ -24,7 +24,15 @@ const speed = 1800
 const halfHourMs = 1_800_000
 
 /** `flueledger demo`: the simulator as a process of its own and a station that reads it, by the same path as any instrument. */
-export async function demo({ host, port, data }: { readonly host: string; readonly port?: number; readonly data?: string }): Promise<number> {
+export async function demo({
+  host,
+  port,
+  data,
+}: {
+  readonly host: string
+  readonly port?: number
+  readonly data?: string
+}): Promise<number> {
   const halt = haltSignal()
   const folder = data ?? mkdtempSync(join(tmpdir(), 'flueledger-demo-'))
   const left = leftRun(folder)
@@ -32,19 +40,44 @@ export async function demo({ host, port, data }: { readonly host: string; readon
   const night = ['--start', new Date(startMs).toISOString(), '--speed', String(speed), '--catch-up-to-now']
   // A run that was left going goes on at real speed from now on; the time between is a gap.
   const flags = left ? [...night, '--skip-to', 'now', '--while-unlinked', 'go-on'] : night
-  const simulator = await startSimulator({ scenario: 'calm-night', seed: Math.floor(startMs / 1000) % 100_000, flags }, say)
-  const loaded = stationOf(readSettingsText('demo', JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, left ? {} : { speed }))), process.cwd())
-  if (!loaded.ok) throw new Trouble(loaded.faults.map(({ path, message }) => `${path}: ${message}`).join('\n'), exitStatus.defect)
-  const clock = left ? stationClock({ notBeforeMs: left.extent.lastMs ?? Number.NEGATIVE_INFINITY }) : stationClock({ startMs, speed })
+  const simulator = await startSimulator(
+    { scenario: 'calm-night', seed: Math.floor(startMs / 1000) % 100_000, flags },
+    say,
+  )
+  const loaded = stationOf(
+    readSettingsText(
+      'demo',
+      JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, left ? {} : { speed })),
+    ),
+    process.cwd(),
+  )
+  if (!loaded.ok)
+    throw new Trouble(loaded.faults.map(({ path, message }) => `${path}: ${message}`).join('\n'), exitStatus.defect)
+  const clock = left
+    ? stationClock({ notBeforeMs: left.extent.lastMs ?? Number.NEGATIVE_INFINITY })
+    : stationClock({ startMs, speed })
   const station = new Station({ station: loaded.station, folder, clock, invented: true, log: say })
   await station.start()
   if (left) station.speedChanged(1)
   else clock.catchUp(speed, () => station.speedChanged(1))
-  const http = await startHttp({ face: stationFace(station), host, port, webFolder: webFolder(), version: engineVersion, log: say })
+  const http = await startHttp({
+    face: stationFace(station),
+    host,
+    port,
+    webFolder: webFolder(),
+    version: engineVersion,
+    log: say,
+  })
   if (http.usualPortTaken) say('the usual port is taken; this is another one')
   print(`dashboard: http://${http.address.host}:${http.address.port}/`)
-  say(left ? `an invented night goes on. Recordings: ${folder}` : `an invented night: its first ${hoursBefore} hours are recorded at ${speed} times real speed, then it goes on live. Recordings: ${folder}`)
-  await new Promise<void>((resolve) => (halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true })))
+  say(
+    left
+      ? `an invented night goes on. Recordings: ${folder}`
+      : `an invented night: its first ${hoursBefore} hours are recorded at ${speed} times real speed, then it goes on live. Recordings: ${folder}`,
+  )
+  await new Promise<void>((resolve) =>
+    halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true }),
+  )
   await http.close()
   await station.stop()
   await simulator.stop()

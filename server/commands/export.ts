@@ -7,13 +7,22 @@ export function formatsOf(text: string): ExportFormat[] {
   return text.split(',').map((name) => {
     const format = name.trim()
     if (format === 'csv' || format === 'json' || format === 'xlsx') return format
-    throw new Trouble(`--format ${text}: ${format === 'parquet' ? 'parquet is not in this version' : `“${format}” is no format`}; allowed are csv, json, xlsx`)
+    throw new Trouble(
+      `--format ${text}: ${format === 'parquet' ? 'parquet is not in this version' : `“${format}” is no format`}; allowed are csv, json, xlsx`,
+    )
   })
 }
 
 /** `flueledger export`: blocks, rolling averages, readings, alarms, phases, logbook and settings as files. */
-export async function exportRecording(path: string, options: { readonly format: string; readonly out: string; readonly decimal: '.' | ','; readonly json?: boolean }): Promise<number> {
-  const files = await exportRecordingTo(path, { folder: options.out, formats: formatsOf(options.format), decimal: options.decimal })
+export async function exportRecording(
+  path: string,
+  options: { readonly format: string; readonly out: string; readonly decimal: '.' | ','; readonly json?: boolean },
+): Promise<number> {
+  const files = await exportRecordingTo(path, {
+    folder: options.out,
+    formats: formatsOf(options.format),
+    decimal: options.decimal,
+  })
   if (options.json) printJson({ folder: options.out, files })
   else for (const file of files) print(`${options.out}/${file}`)
   return exitStatus.done

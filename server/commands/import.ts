@@ -5,7 +5,10 @@ import { print, printJson, progress } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
 /** `flueledger import`: a text log becomes a recording. */
-export async function importLog(log: string, options: { readonly station: string; readonly out: string; readonly json?: boolean }): Promise<number> {
+export async function importLog(
+  log: string,
+  options: { readonly station: string; readonly out: string; readonly json?: boolean },
+): Promise<number> {
   const { station, text } = stationFromFile(options.station)
   const size = statSync(log, { throwIfNoEntry: false })?.size ?? 1
   const shown = progress('importing')
@@ -14,7 +17,8 @@ export async function importLog(log: string, options: { readonly station: string
   if (options.json) printJson({ recording: options.out, ...imported })
   else {
     print(`${options.out}: ${imported.lines} lines, ${imported.blocks} block averages`)
-    for (const [reason, count] of Object.entries(imported.refusals)) print(`  ${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
+    for (const [reason, count] of Object.entries(imported.refusals))
+      print(`  ${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
   }
   return exitStatus.done
 }

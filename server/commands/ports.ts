@@ -7,6 +7,12 @@ export async function ports({ json }: { readonly json?: boolean }): Promise<numb
   const found = await listPorts()
   if (json) printJson(found)
   else if (found.length === 0) say('no serial port found; plug the adapter in, or type the path of one by hand')
-  else for (const port of found) print(Object.values(port).filter((value) => typeof value === 'string' && value).join('  '))
+  else
+    for (const port of found)
+      print(
+        Object.values(port)
+          .filter((value) => typeof value === 'string' && value)
+          .join('  '),
+      )
   return exitStatus.done
 }

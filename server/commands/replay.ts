@@ -37,18 +37,26 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   if (!recorded && !options.station) throw new Trouble(`${input}: is a text log; --station says how to read it`)
   const formats: ExportFormat[] = formatsOf(options.format)
   const reader = recorded ? openRecording(input) : null
-  const base = options.station ? stationFromFile(options.station).station : stationFromSettings(reader?.header.settings ?? '')
+  const base = options.station
+    ? stationFromFile(options.station).station
+    : stationFromSettings(reader?.header.settings ?? '')
   const station = withChanges(base, options.set ?? [])
   const fromMs = instantOf('--from', options.from, Number.NEGATIVE_INFINITY)
   const toMs = instantOf('--to', options.to, Number.POSITIVE_INFINITY)
   const size = statSync(input).size
   const shown = progress('replaying')
-  const events: Iterable<EngineEvent> = reader ? reader.inputs() : logEvents(station, input, logArrivals(station), (bytes) => shown.at(bytes / size))
+  const events: Iterable<EngineEvent> = reader
+    ? reader.inputs()
+    : logEvents(station, input, logArrivals(station), (bytes) => shown.at(bytes / size))
   const content = newExportContent(station, input.split('/').at(-1) ?? input)
-  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), { listening: options.out !== undefined, unendedCounts: reader?.header.origin !== 'live' })
+  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
+    listening: options.out !== undefined,
+    unendedCounts: reader?.header.origin !== 'live',
+  })
   shown.end()
   reader?.close()
-  for (const stream of engine.streams) for (const [reason, count] of stream.refused) say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
+  for (const stream of engine.streams)
+    for (const [reason, count] of stream.refused) say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
   if (options.out) {
     const files = await content.write({ folder: options.out, formats, decimal: options.decimal })
     say(`${options.out}: ${files.join(', ')}`)

@@ -17,20 +17,39 @@ export interface ServeOptions {
   readonly data: string
 }
 
-export const webFolder = (): string => fileURLToPath(new URL(import.meta.url.endsWith('.ts') ? '../../dist/web' : '../../web', import.meta.url))
+export const webFolder = (): string =>
+  fileURLToPath(new URL(import.meta.url.endsWith('.ts') ? '../../dist/web' : '../../web', import.meta.url))
 
 /** `flueledger serve`: runs a station until it is stopped. An orderly stop suspends the run; starting again goes on with it. */
 export async function serve({ station: file, host, port, data }: ServeOptions): Promise<number> {
   const { station } = stationFromFile(file)
   const halt = haltSignal()
   // A run that goes on keeps its order: at speed, station time was ahead of the wall clock when the station went down.
-  const clock = stationClock({ speed: station.clock.speed, notBeforeMs: leftRun(data)?.extent.lastMs ?? Number.NEGATIVE_INFINITY })
-  const running = new Station({ station, folder: data, clock, invented: station.streams.some(({ source }) => source.kind === 'simulator'), log: say })
+  const clock = stationClock({
+    speed: station.clock.speed,
+    notBeforeMs: leftRun(data)?.extent.lastMs ?? Number.NEGATIVE_INFINITY,
+  })
+  const running = new Station({
+    station,
+    folder: data,
+    clock,
+    invented: station.streams.some(({ source }) => source.kind === 'simulator'),
+    log: say,
+  })
   await running.start()
-  const http = await startHttp({ face: stationFace(running), host, port, webFolder: webFolder(), version: engineVersion, log: say })
+  const http = await startHttp({
+    face: stationFace(running),
+    host,
+    port,
+    webFolder: webFolder(),
+    version: engineVersion,
+    log: say,
+  })
   if (http.usualPortTaken) say('the usual port is taken; this is another one')
   print(`dashboard: http://${http.address.host}:${http.address.port}/`)
-  await new Promise<void>((resolve) => (halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true })))
+  await new Promise<void>((resolve) =>
+    halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true }),
+  )
   await http.close()
   await running.stop()
   return exitStatus.done

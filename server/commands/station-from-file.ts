@@ -6,7 +6,14 @@ import { say } from './printing.ts'
 /** The station of a file, or a trouble that tells all its faults at once. Warnings are said. */
 export function stationFromFile(path: string): { readonly station: StationFile; readonly text: string } {
   const loaded = loadStationFile(path)
-  if (!loaded.ok) throw new Trouble(loaded.faults.map(({ file, line, column, path: at, message }) => `${file}:${line}:${column}: ${at ? `${at}: ` : ''}${message}`).join('\n'))
+  if (!loaded.ok)
+    throw new Trouble(
+      loaded.faults
+        .map(
+          ({ file, line, column, path: at, message }) => `${file}:${line}:${column}: ${at ? `${at}: ` : ''}${message}`,
+        )
+        .join('\n'),
+    )
   for (const { file, line, message } of loaded.warnings) say(`${file}:${line}: note: ${message}`)
   return loaded
 }

@@ -7,10 +7,16 @@ export function verify(path: string, { json, head }: { readonly json?: boolean; 
   const answer = verifyRecording(path, head)
   if (json) printJson(answer)
   else {
-    const part = (name: string, ok: boolean, detail: string, faults: readonly string[]): void => print([`${name}: ${ok ? 'sound' : 'FAULTY'}${detail}`, ...faults.map((fault) => `  ${fault}`)].join('\n'))
+    const part = (name: string, ok: boolean, detail: string, faults: readonly string[]): void =>
+      print([`${name}: ${ok ? 'sound' : 'FAULTY'}${detail}`, ...faults.map((fault) => `  ${fault}`)].join('\n'))
     part('seals', answer.seals.ok, `, ${answer.seals.count}, head ${answer.seals.head ?? 'none'}`, answer.seals.faults)
     part('order', answer.order.ok, '', answer.order.faults)
-    part('recomputation', answer.recomputation.ok, `, ${answer.recomputation.blocks} averages by engine ${answer.engine}`, answer.recomputation.faults)
+    part(
+      'recomputation',
+      answer.recomputation.ok,
+      `, ${answer.recomputation.blocks} averages by engine ${answer.engine}`,
+      answer.recomputation.faults,
+    )
   }
   return answer.ok ? exitStatus.done : exitStatus.checkFailed
 }

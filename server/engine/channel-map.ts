@@ -23,42 +23,59 @@ export interface MappedChannel {
 /** Noise under zero is no fault: a reading is out of range only below low − 5 % of the span (station file, `range`). */
 const underRangeShare = 0.05
 
-/** Whether a purge's zero is subtracted from a channel: combustion gases only, never twice (design rule 12). */
+/** Whether a purge's zero is subtracted from a channel: combustion gases only, never twice (docs/calculations.md). */
 export function isZeroed(station: StationFile, index: number): boolean {
   const channel = station.channels[index]
   return Boolean(
-    station.corrections.zero === 'last' && channel?.species && combustionGases.has(channel.species) && channel.origin === 'measured' && !channel.selfZeroing && !channel.sumOf,
+    station.corrections.zero === 'last' &&
+      channel?.species &&
+      combustionGases.has(channel.species) &&
+      channel.origin === 'measured' &&
+      !channel.selfZeroing &&
+      !channel.sumOf,
   )
 }
 
 const ownWaitMs = (station: StationFile, channel: ChannelSettings): number => {
   const { settle } = station.phases
-  const t95 = channel.sumOf ? Math.max(...channel.sumOf.map((id) => station.channels.find((other) => other.id === id)?.t95Seconds ?? 0)) : channel.t95Seconds
+  const t95 = channel.sumOf
+    ? Math.max(...channel.sumOf.map((id) => station.channels.find((other) => other.id === id)?.t95Seconds ?? 0))
+    : channel.t95Seconds
   return 1000 * ('seconds' in settle ? settle.seconds : settle.timesT95 * t95)
 }
 
 /** The slowest response of a stream's channels, ms. */
 export const slowestT95Ms = (station: StationFile, stream: string): number =>
-  1000 * Math.max(0, ...station.channels.filter((channel) => channel.stream === stream).map(({ t95Seconds }) => t95Seconds))
+  1000 *
+  Math.max(0, ...station.channels.filter((channel) => channel.stream === stream).map(({ t95Seconds }) => t95Seconds))
 
 /** The channels of one stream, sums last, so that their members are known when they are formed. */
 export function mapChannels(station: StationFile, stream: string, reader: LineReader): MappedChannel[] {
   const indexOf = (id: string): number => station.channels.findIndex((channel) => channel.id === id)
-  const isOf = (channel: ChannelSettings): boolean => (channel.sumOf ? station.channels[indexOf(channel.sumOf[0] ?? '')]?.stream : channel.stream) === stream
+  const isOf = (channel: ChannelSettings): boolean =>
+    (channel.sumOf ? station.channels[indexOf(channel.sumOf[0] ?? '')]?.stream : channel.stream) === stream
   const own = station.channels.map((settings, index) => ({ settings, index })).filter(({ settings }) => isOf(settings))
   const slowest = Math.max(0, ...own.map(({ settings }) => ownWaitMs(station, settings)))
   const mapped = own.map(({ settings, index }): MappedChannel => {
     const [low, high] = settings.range ?? [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY]
     return {
-      index, settings,
+      index,
+      settings,
       field: settings.sumOf ? -1 : reader.fields.findIndex(({ name }) => name === settings.field),
       members: (settings.sumOf ?? []).map((id) => {
         const member = indexOf(id)
-        return { index: member, factor: (ppmPerUnit[station.channels[member]?.unit ?? 'ppm'] ?? 1) / (ppmPerUnit[settings.unit] ?? 1) }
+        return {
+          index: member,
+          factor: (ppmPerUnit[station.channels[member]?.unit ?? 'ppm'] ?? 1) / (ppmPerUnit[settings.unit] ?? 1),
+        }
       }),
       lowest: settings.range ? low - underRangeShare * (high - low) : low,
       highest: high,
-      needs: settings.needs.map(({ channel, between }) => ({ index: indexOf(channel), low: between[0], high: between[1] })),
+      needs: settings.needs.map(({ channel, between }) => ({
+        index: indexOf(channel),
+        low: between[0],
+        high: between[1],
+      })),
       spanFactor: station.corrections.span[settings.id] ?? 1,
       waitMs: station.phases.per === 'stream' ? slowest : ownWaitMs(station, settings),
     }

@@ -1,4 +1,3 @@
-import type { StationFile } from './settings/station-file.ts'
 import type { AlarmBook } from './alarms/book.ts'
 import type { MeanLimits } from './alarms/mean-limits.ts'
 import type { AveragePlan } from './averaging/average-values.ts'
@@ -8,6 +7,7 @@ import type { ConversionPlan, ConvertedValue } from './conversions/conversion-pl
 import type { Zeros } from './corrections/zero.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
+import type { StationFile } from './settings/station-file.ts'
 
 /** What the streams of one station share. Owned by the engine's state; nobody else holds it. */
 export interface EngineContext {

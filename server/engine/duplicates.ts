@@ -3,7 +3,7 @@ const kept = 64
 
 /**
  * Finds lines that an instrument sends again after a reconnect: byte-equal and in order with the last lines before it.
- * Anywhere else an equal line is a reading like any other (design rule 4).
+ * Anywhere else an equal line is a reading like any other (docs/calculations.md).
  */
 export class DuplicateWatch {
   private readonly lines: (Uint8Array | undefined)[] = new Array(kept)

@@ -4,7 +4,15 @@ import { countFlag, type ReadingOutput } from './outputs.ts'
 import type { PhaseCursor } from './phases/phase-cursor.ts'
 
 /** The reading as it stands when its line comes, for the live trace and readings.csv. Arrays are made anew: they outlast the step. */
-export function liveReading(context: EngineContext, stream: string, channels: readonly MappedChannel[], live: PhaseCursor, at: number, sequence: number, scratch: Float64Array): ReadingOutput {
+export function liveReading(
+  context: EngineContext,
+  stream: string,
+  channels: readonly MappedChannel[],
+  live: PhaseCursor,
+  at: number,
+  sequence: number,
+  scratch: Float64Array,
+): ReadingOutput {
   const size = context.raw.length
   const asRead = new Float64Array(size).fill(Number.NaN)
   const corrected = new Float64Array(size).fill(Number.NaN)
@@ -15,13 +23,20 @@ export function liveReading(context: EngineContext, stream: string, channels: re
     asRead[index] = context.raw[index] as number
     corrected[index] = context.corrected[index] as number
     const flag = context.flags[index] as number
-    flags[index] = flag !== countFlag.counts ? flag
-      : !context.run.isOn ? countFlag.noRun
-      : live.phase === 'fault' ? countFlag.instrumentFault
-      : !measuring ? countFlag.notMeasuring
-      : at < live.measureFromMs + waitMs ? countFlag.settling
-      : !context.plant.counts(at) ? countFlag.plantNotRunning
-      : countFlag.counts
+    flags[index] =
+      flag !== countFlag.counts
+        ? flag
+        : !context.run.isOn
+          ? countFlag.noRun
+          : live.phase === 'fault'
+            ? countFlag.instrumentFault
+            : !measuring
+              ? countFlag.notMeasuring
+              : at < live.measureFromMs + waitMs
+                ? countFlag.settling
+                : !context.plant.counts(at)
+                  ? countFlag.plantNotRunning
+                  : countFlag.counts
   }
   for (const value of context.liveValues) {
     if (!channels.some(({ index }) => index === value.channel)) continue
@@ -31,5 +46,16 @@ export function liveReading(context: EngineContext, stream: string, channels: re
     const number = value.convert(scratch)
     referred[value.channel] = Number.isFinite(number) ? number : Number.NaN
   }
-  return { kind: 'reading', stream, atMs: at, sequence, phase: live.phase, plant: context.plant.at(at), asRead, corrected, referred, flags }
+  return {
+    kind: 'reading',
+    stream,
+    atMs: at,
+    sequence,
+    phase: live.phase,
+    plant: context.plant.at(at),
+    asRead,
+    corrected,
+    referred,
+    flags,
+  }
 }

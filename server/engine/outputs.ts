@@ -5,8 +5,19 @@ import type { Phase, PhaseSource, PlantState } from '../../protocols/words/phase
 
 /** Why a reading of a channel does not count; 0 when it does. Kept in a byte per channel. */
 export const countFlag = {
-  counts: 0, missing: 1, overRange: 2, underRange: 3, unreadable: 4, absent: 5, outOfRange: 6,
-  notMeasuring: 7, settling: 8, plantNotRunning: 9, supportOutOfRange: 10, instrumentFault: 11, noRun: 12,
+  counts: 0,
+  missing: 1,
+  overRange: 2,
+  underRange: 3,
+  unreadable: 4,
+  absent: 5,
+  outOfRange: 6,
+  notMeasuring: 7,
+  settling: 8,
+  plantNotRunning: 9,
+  supportOutOfRange: 10,
+  instrumentFault: 11,
+  noRun: 12,
 } as const
 export type CountFlag = (typeof countFlag)[keyof typeof countFlag]
 
@@ -66,7 +77,18 @@ export interface RefusedOutput {
   readonly detail: string
 }
 
-export const noticeCodes = ['phase_conflict', 'unknown_status', 'dilution_changed', 'gap', 'source_clock_step', 'fault_told', 'fault_cleared', 'purge_not_clean', 'sequence_of_lines', 'zero_taken'] as const
+export const noticeCodes = [
+  'phase_conflict',
+  'unknown_status',
+  'dilution_changed',
+  'gap',
+  'source_clock_step',
+  'fault_told',
+  'fault_cleared',
+  'purge_not_clean',
+  'sequence_of_lines',
+  'zero_taken',
+] as const
 export type NoticeCode = (typeof noticeCodes)[number]
 /** Something to know, in the logbook; no action asked. */
 export interface NoticeOutput {
@@ -98,4 +120,12 @@ export interface RunDueOutput {
 }
 
 export type EngineOutput =
-  | ReadingOutput | PhaseSpanOutput | PlantSpanOutput | AverageOutput | AlarmOutput | RefusedOutput | NoticeOutput | ZeroOutput | RunDueOutput
+  | ReadingOutput
+  | PhaseSpanOutput
+  | PlantSpanOutput
+  | AverageOutput
+  | AlarmOutput
+  | RefusedOutput
+  | NoticeOutput
+  | ZeroOutput
+  | RunDueOutput

@@ -1,4 +1,3 @@
-import type { StationFile } from './settings/station-file.ts'
 import { createAlarmBook } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
 import { averagePlan } from './averaging/average-values.ts'
@@ -10,6 +9,7 @@ import { conversionPlan } from './conversions/conversion-plan.ts'
 import { Zeros } from './corrections/zero.ts'
 import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
+import type { StationFile } from './settings/station-file.ts'
 import { Stream } from './stream.ts'
 
 /** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
@@ -42,7 +42,10 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
   const size = station.channels.length
   const { validity } = station.averaging
   const context: EngineContext = {
-    station, plan, alarms, outputs,
+    station,
+    plan,
+    alarms,
+    outputs,
     plant: new PlantTracker(station.plantState),
     zeros: new Zeros(size, (channel) => zeroed[channel] === 1),
     clockGrid: clockGrid(station.station.timeZone, station.station.standardTime),
@@ -62,5 +65,11 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
   }
   context.crossStream = crossStreamMinutes(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))
-  return { context, streams, streamById: new Map(streams.map((stream) => [stream.settings.id, stream])), started: false, runDueMs: Number.POSITIVE_INFINITY }
+  return {
+    context,
+    streams,
+    streamById: new Map(streams.map((stream) => [stream.settings.id, stream])),
+    started: false,
+    runDueMs: Number.POSITIVE_INFINITY,
+  }
 }

@@ -1,7 +1,7 @@
 import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunEvent } from './events.ts'
 import type { EngineOutput } from './outputs.ts'
-import { passTime, putFollowing } from './timers.ts'
 import type { EngineState } from './state.ts'
+import { passTime, putFollowing } from './timers.ts'
 
 const nothing: readonly EngineOutput[] = []
 
@@ -19,12 +19,23 @@ export function step(state: EngineState, event: EngineEvent): [EngineState, read
   }
   passTime(state, event.atMs)
   switch (event.kind) {
-    case 'line': takeLine(state, event); break
-    case 'link': takeLink(state, event); break
-    case 'operator': takeOperator(state, event); break
-    case 'clock': takeClock(state, event); break
-    case 'run': takeRun(state, event); break
-    case 'time': break
+    case 'line':
+      takeLine(state, event)
+      break
+    case 'link':
+      takeLink(state, event)
+      break
+    case 'operator':
+      takeOperator(state, event)
+      break
+    case 'clock':
+      takeClock(state, event)
+      break
+    case 'run':
+      takeRun(state, event)
+      break
+    case 'time':
+      break
   }
   putFollowing(context)
   if (context.outputs.length === 0) return [state, nothing]
@@ -43,7 +54,8 @@ function takeOperator(state: EngineState, { action, by, atMs }: OperatorEvent): 
   const { context } = state
   switch (action.do) {
     case 'mark-phase':
-      for (const stream of state.streams) if (action.stream === null || action.stream === stream.settings.id) stream.mark(action.phase, atMs)
+      for (const stream of state.streams)
+        if (action.stream === null || action.stream === stream.settings.id) stream.mark(action.phase, atMs)
       break
     case 'plant-state':
       context.plant.tell('operator', atMs, action.state)
@@ -67,7 +79,12 @@ function takeRun(state: EngineState, event: RunEvent): void {
   if (event.change === 'start') {
     Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false })
     const { end } = station.run
-    state.runDueMs = !end || 'afterCountedMinutes' in end ? Number.POSITIVE_INFINITY : 'at' in end ? Date.parse(end.at) : event.atMs + end.afterMinutes * 60_000
+    state.runDueMs =
+      !end || 'afterCountedMinutes' in end
+        ? Number.POSITIVE_INFINITY
+        : 'at' in end
+          ? Date.parse(end.at)
+          : event.atMs + end.afterMinutes * 60_000
     for (const stream of state.streams) stream.startRun(event.atMs)
   }
   if (event.change === 'end' && run.isOn) {

@@ -19,20 +19,28 @@ const flagOfField: readonly number[] = (() => {
  * `values`, `flags`: by the station's channel index, overwritten for this stream's channels only, so that supporting
  * channels of other streams keep their newest value. A fault of one cell invalidates its channel, not the stream.
  */
-export function takeFields(channels: readonly MappedChannel[], content: LineContent, values: Float64Array, flags: Uint8Array): void {
+export function takeFields(
+  channels: readonly MappedChannel[],
+  content: LineContent,
+  values: Float64Array,
+  flags: Uint8Array,
+): void {
   for (let at = 0; at < channels.length; at++) {
     const channel = channels[at] as MappedChannel
     if (channel.field < 0) continue
     const value = content.values[channel.field] as number
     values[channel.index] = value
     flags[channel.index] =
-      value >= channel.lowest && value <= channel.highest ? countFlag.counts
-      : Number.isNaN(value) ? (flagOfField[content.flags[channel.field] as number] ?? countFlag.absent)
-      : countFlag.outOfRange
+      value >= channel.lowest && value <= channel.highest
+        ? countFlag.counts
+        : Number.isNaN(value)
+          ? (flagOfField[content.flags[channel.field] as number] ?? countFlag.absent)
+          : countFlag.outOfRange
   }
   for (let at = 0; at < channels.length; at++) {
     const channel = channels[at] as MappedChannel
-    if (channel.needs.length > 0 && flags[channel.index] === countFlag.counts && !supported(channel, values)) flags[channel.index] = countFlag.supportOutOfRange
+    if (channel.needs.length > 0 && flags[channel.index] === countFlag.counts && !supported(channel, values))
+      flags[channel.index] = countFlag.supportOutOfRange
     if (channel.field < 0) takeSum(channel, values, flags)
   }
 }
@@ -62,7 +70,13 @@ function takeSum(channel: MappedChannel, values: Float64Array, flags: Uint8Array
  * the analyser's and the dilution lies before it. A sum is formed anew from its corrected members.
  * `into`: by the station's channel index. A channel without a zero yet is corrected by none.
  */
-export function correctReading(channels: readonly MappedChannel[], raw: Float64Array, zero: Float64Array, dilution: number, into: Float64Array): void {
+export function correctReading(
+  channels: readonly MappedChannel[],
+  raw: Float64Array,
+  zero: Float64Array,
+  dilution: number,
+  into: Float64Array,
+): void {
   for (let at = 0; at < channels.length; at++) {
     const channel = channels[at] as MappedChannel
     if (channel.field < 0) {
@@ -74,6 +88,7 @@ export function correctReading(channels: readonly MappedChannel[], raw: Float64A
     const { index } = channel
     const offset = zero[index] as number
     const value = raw[index] as number
-    into[index] = (Number.isNaN(offset) ? value : value - offset) * channel.spanFactor * (channel.settings.species ? dilution : 1)
+    into[index] =
+      (Number.isNaN(offset) ? value : value - offset) * channel.spanFactor * (channel.settings.species ? dilution : 1)
   }
 }

@@ -1,24 +1,24 @@
 import { compileProfile } from '../../protocols/instrument/compile-profile.ts'
-import type { LineReader, RefusalReason } from '../../protocols/instrument/reader.ts'
 import type { LineProfile } from '../../protocols/instrument/profile.ts'
+import type { LineReader, RefusalReason } from '../../protocols/instrument/reader.ts'
+import { ReadingLimits } from './alarms/reading-limits.ts'
+import { StreamHealth } from './alarms/stream-health.ts'
 import { StreamAverages } from './averaging/stream-averages.ts'
 import { type MappedChannel, mapChannels, slowestT95Ms } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
 import { DuplicateWatch } from './duplicates.ts'
 import type { LineEvent, LinkEvent } from './events.ts'
-import { ReadingLimits } from './alarms/reading-limits.ts'
-import { StreamHealth } from './alarms/stream-health.ts'
+import { liveReading } from './live-reading.ts'
 import { countFlag, type NoticeCode } from './outputs.ts'
 import { PendingReadings } from './pending.ts'
 import { PhaseEvidence } from './phases/evidence.ts'
 import { SignalRecogniser } from './phases/from-signal.ts'
-import { PhaseCursor } from './phases/phase-cursor.ts'
 import { StatusTeller } from './phases/from-status.ts'
-import { liveReading } from './live-reading.ts'
+import { PhaseCursor } from './phases/phase-cursor.ts'
 import type { StreamSettings } from './settings/station-file.ts'
 import { correctReading, takeFields } from './stream-readings.ts'
 
-/** A reading represents time up to the next line where that comes within this many steps (design rule 1; data-handling TM-6). */
+/** A reading represents time up to the next line where that comes within this many steps (docs/calculations.md). */
 const gapSteps = 1.5
 /** A jump of the instrument's own clock against the station's below this is jitter, ms. Our choice. */
 const clockStepLeastMs = 2000
@@ -62,7 +62,10 @@ export class Stream {
     const { station, raw, plant } = context
     this.context = context
     this.settings = settings
-    this.reader = compileProfile(settings.profile as LineProfile, { stationZone: station.station.timeZone, unendedCounts })
+    this.reader = compileProfile(settings.profile as LineProfile, {
+      stationZone: station.station.timeZone,
+      unendedCounts,
+    })
     this.channels = mapChannels(station, settings.id, this.reader)
     this.expectMs = settings.expectEverySeconds * 1000
     this.shiftMs = settings.stamp === 'end' ? this.expectMs : 0
@@ -72,7 +75,13 @@ export class Stream {
     // The line that ends a dwell may come up to a gap's length after it: only then can nothing more be back-dated.
     this.holdBackMs = recognises ? signal.dwellSeconds * 1000 + slowest + gapSteps * this.expectMs : 0
     const indexOf = (id: string) => station.channels.findIndex((channel) => channel.id === id)
-    this.signal = recognises ? new SignalRecogniser(signal, signal.rules.map(({ channel }) => indexOf(channel)), slowest) : null
+    this.signal = recognises
+      ? new SignalRecogniser(
+          signal,
+          signal.rules.map(({ channel }) => indexOf(channel)),
+          slowest,
+        )
+      : null
     this.pending = new PendingReadings(raw.length)
     this.rawOut = new Float64Array(raw.length)
     this.flagsOut = new Uint8Array(raw.length)
@@ -80,8 +89,17 @@ export class Stream {
     this.evidence = new PhaseEvidence(station.phases, context.clockGrid)
     const longestWait = Math.max(0, ...this.channels.map(({ waitMs }) => waitMs))
     this.live = new PhaseCursor(this.evidence, longestWait)
-    this.averages = new StreamAverages(context, settings.id, this.channels, new PhaseCursor(this.evidence, longestWait), longestWait, Math.max(gapSteps * this.expectMs, this.holdBackMs))
-    this.status = new StatusTeller(this.evidence, plant, station.phases.faultsThatStop, (code, atMs, text) => this.notice(code, atMs, text))
+    this.averages = new StreamAverages(
+      context,
+      settings.id,
+      this.channels,
+      new PhaseCursor(this.evidence, longestWait),
+      longestWait,
+      Math.max(gapSteps * this.expectMs, this.holdBackMs),
+    )
+    this.status = new StatusTeller(this.evidence, plant, station.phases.faultsThatStop, (code, atMs, text) =>
+      this.notice(code, atMs, text),
+    )
     this.limits = new ReadingLimits(context, settings.id, this.channels)
     this.health = new StreamHealth(context, settings)
   }
@@ -105,7 +123,12 @@ export class Stream {
   }
 
   private dueMs(): number {
-    return Math.min(this.releaseDueMs(), this.averages.nextDueMs(), this.context.alarms.nextDueMs(this.settings.id), this.scheduleDueMs)
+    return Math.min(
+      this.releaseDueMs(),
+      this.averages.nextDueMs(),
+      this.context.alarms.nextDueMs(this.settings.id),
+      this.scheduleDueMs,
+    )
   }
 
   private scheduleDueMs = Number.POSITIVE_INFINITY
@@ -154,7 +177,14 @@ export class Stream {
   private refuse(event: LineEvent, reason: RefusalReason, detail: string): void {
     this.refused.set(reason, (this.refused.get(reason) ?? 0) + 1)
     this.health.refused(reason, event.atMs)
-    this.context.outputs.push({ kind: 'refused', stream: this.settings.id, atMs: event.atMs, sequence: event.sequence, reason, detail })
+    this.context.outputs.push({
+      kind: 'refused',
+      stream: this.settings.id,
+      atMs: event.atMs,
+      sequence: event.sequence,
+      reason,
+      detail,
+    })
   }
 
   takeLine(event: LineEvent): void {
@@ -200,7 +230,10 @@ export class Stream {
     if (this.live.moveTo(at)) this.phaseTurned(at)
     if (context.run.isOn) this.limits.take(this.live, at)
     this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)
-    if (context.listening) context.outputs.push(liveReading(context, this.settings.id, this.channels, this.live, at, event.sequence, this.scratch))
+    if (context.listening)
+      context.outputs.push(
+        liveReading(context, this.settings.id, this.channels, this.live, at, event.sequence, this.scratch),
+      )
   }
 
   /** The reading before this one represents time up to it, unless a gap lies between. */
@@ -226,7 +259,9 @@ export class Stream {
   private followPlant(at: number): void {
     const { plantState } = this.context.station
     if (plantState.from !== 'signal') return
-    for (const channel of this.channels) if (channel.settings.id === plantState.channel) this.context.plant.signal(this.context.raw[channel.index] as number, at)
+    for (const channel of this.channels)
+      if (channel.settings.id === plantState.channel)
+        this.context.plant.signal(this.context.raw[channel.index] as number, at)
   }
 
   private phaseTurned(at: number): void {
@@ -251,7 +286,8 @@ export class Stream {
 
   private takeDilution(factor: number, at: number): void {
     if (Number.isNaN(factor) || factor === this.dilution) return
-    if (!Number.isNaN(this.dilution)) this.notice('dilution_changed', at, `the dilution factor went from ${this.dilution} to ${factor}`)
+    if (!Number.isNaN(this.dilution))
+      this.notice('dilution_changed', at, `the dilution factor went from ${this.dilution} to ${factor}`)
     this.dilution = factor
   }
 
@@ -259,7 +295,8 @@ export class Stream {
     if (Number.isNaN(lineTimeMs)) return
     const offset = lineTimeMs - arrivalMs
     const jump = offset - this.clockOffsetMs
-    if (Math.abs(jump) > Math.max(clockStepLeastMs, gapSteps * this.expectMs)) this.notice('source_clock_step', arrivalMs, `the instrument’s clock jumped by ${Math.round(jump / 1000)} s`)
+    if (Math.abs(jump) > Math.max(clockStepLeastMs, gapSteps * this.expectMs))
+      this.notice('source_clock_step', arrivalMs, `the instrument’s clock jumped by ${Math.round(jump / 1000)} s`)
     this.clockOffsetMs = offset
   }
 
@@ -286,7 +323,9 @@ export class Stream {
 
   endRun(stationMs: number): void {
     if (this.followsArrival) this.passTime(stationMs - this.shiftMs)
-    this.pending.endNewest(this.followsArrival ? Math.min(stationMs, this.newestMs + this.expectMs) : this.newestMs + this.expectMs)
+    this.pending.endNewest(
+      this.followsArrival ? Math.min(stationMs, this.newestMs + this.expectMs) : this.newestMs + this.expectMs,
+    )
     this.drain()
     this.health.endRun(stationMs)
     this.averages.endRun(this.followsArrival ? stationMs : this.newestMs + this.expectMs)

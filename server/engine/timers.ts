@@ -31,7 +31,11 @@ export function passTime(state: EngineState, toMs: number): void {
     if (due === state.runDueMs) {
       state.runDueMs = Number.POSITIVE_INFINITY
       context.run.isDue = true
-      context.outputs.push({ kind: 'run-due', atMs: due, rule: context.station.run.end && 'at' in context.station.run.end ? 'at' : 'minutes' })
+      context.outputs.push({
+        kind: 'run-due',
+        atMs: due,
+        rule: context.station.run.end && 'at' in context.station.run.end ? 'at' : 'minutes',
+      })
       continue
     }
     for (const stream of streams) {

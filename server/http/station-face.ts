@@ -1,10 +1,27 @@
-import type { ClientMessage, IncrementMessage, LogbookEntry, PhaseSpan, SnapshotMessage } from '../../protocols/live/messages.ts'
-import type { ActionRequest, RecordingSummary, RunRequest, SeriesAnswer, VerifyAnswer, healthAnswer } from '../../protocols/live/requests.ts'
-import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { z } from 'zod'
+import type {
+  ClientMessage,
+  IncrementMessage,
+  LogbookEntry,
+  PhaseSpan,
+  SnapshotMessage,
+} from '../../protocols/live/messages.ts'
+import type {
+  ActionRequest,
+  healthAnswer,
+  RecordingSummary,
+  RunRequest,
+  SeriesAnswer,
+  VerifyAnswer,
+} from '../../protocols/live/requests.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
 
 /** An increment before the hub numbers it. */
-export type Unnumbered = IncrementMessage extends infer M ? (M extends { sequence: number } ? Omit<M, 'sequence'> : never) : never
+export type Unnumbered = IncrementMessage extends infer M
+  ? M extends { sequence: number }
+    ? Omit<M, 'sequence'>
+    : never
+  : never
 
 /** What one viewer follows: the running station, or a recording played back for this viewer alone. */
 export interface Feed {
@@ -19,7 +36,9 @@ export interface Feed {
   close(): void
 }
 
-export type Outcome = { readonly ok: true } | { readonly ok: false; readonly status: 400 | 404 | 409; readonly errors: readonly string[] }
+export type Outcome =
+  | { readonly ok: true }
+  | { readonly ok: false; readonly status: 400 | 404 | 409; readonly errors: readonly string[] }
 
 export interface SeriesQuery {
   readonly channels: readonly string[]
@@ -52,7 +71,13 @@ export interface StationFace {
   run(request: RunRequest): Promise<Outcome>
   health(): z.infer<typeof healthAnswer>
   /** Name, help, value, labels: for /metrics. */
-  metrics(): readonly { readonly name: string; readonly help: string; readonly kind: 'gauge' | 'counter'; readonly value: number; readonly labels?: Readonly<Record<string, string>> }[]
+  metrics(): readonly {
+    readonly name: string
+    readonly help: string
+    readonly kind: 'gauge' | 'counter'
+    readonly value: number
+    readonly labels?: Readonly<Record<string, string>>
+  }[]
   recordings(): readonly RecordingSummary[]
   blocks(id: string, query: BlocksQuery): Promise<readonly AverageRow[] | null>
   series(id: string, query: SeriesQuery): Promise<SeriesAnswer | null>

@@ -9,7 +9,8 @@ export function withChanges(station: StationFile, changes: readonly string[]): S
   const raw = structuredClone(station) as unknown as Record<string, unknown>
   for (const change of changes) {
     const [path, text] = [change.slice(0, change.indexOf('=')), change.slice(change.indexOf('=') + 1)]
-    if (!change.includes('=') || path === '') throw new Trouble(`--set ${change}: is not path=value, as conversions.referenceOxygen=3`)
+    if (!change.includes('=') || path === '')
+      throw new Trouble(`--set ${change}: is not path=value, as conversions.referenceOxygen=3`)
     put(raw, path.split('.'), settingOf(text), change)
   }
   const read = readStation(raw)
@@ -28,8 +29,15 @@ function settingOf(text: string): unknown {
 
 function put(target: Record<string, unknown>, path: readonly string[], value: unknown, change: string): void {
   let at: unknown = target
-  for (const key of path.slice(0, -1)) at = typeof at === 'object' && at !== null ? (at as Record<string, unknown>)[key] : undefined
+  for (const key of path.slice(0, -1))
+    at = typeof at === 'object' && at !== null ? (at as Record<string, unknown>)[key] : undefined
   const last = path.at(-1)
-  if (typeof at !== 'object' || at === null || last === undefined || ['__proto__', 'constructor', 'prototype'].includes(last)) throw new Trouble(`--set ${change}: there is no such place in the station’s settings`)
+  if (
+    typeof at !== 'object' ||
+    at === null ||
+    last === undefined ||
+    ['__proto__', 'constructor', 'prototype'].includes(last)
+  )
+    throw new Trouble(`--set ${change}: there is no such place in the station’s settings`)
   ;(at as Record<string, unknown>)[last] = value
 }

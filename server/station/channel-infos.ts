@@ -16,11 +16,22 @@ export function channelInfos(station: StationFile, context: EngineContext): Chan
     const place = context.plan.referred[index]
     const referred = place === null || place === undefined ? undefined : context.plan.values[place]
     return {
-      id: channel.id, name: channel.name ?? (channel.species ? speciesTable[channel.species].formula : channel.id.replaceAll('-', ' ')),
+      id: channel.id,
+      name: channel.name ?? (channel.species ? speciesTable[channel.species].formula : channel.id.replaceAll('-', ' ')),
       stream: channel.stream ?? station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
-      species: channel.species ?? null, quantity: channel.quantity ?? null, unit: channel.unit, basis: channel.species ? channel.basis : null, origin: channel.origin,
-      decimals: channel.decimals ?? usualDecimals(channel), range: channel.range ?? null, t95Seconds: channel.t95Seconds, selfZeroing: channel.selfZeroing,
-      referred: referred && referred.referenceOxygen !== null ? { unit: referred.unit, referenceOxygen: referred.referenceOxygen, decimals: 1 } : null,
+      species: channel.species ?? null,
+      quantity: channel.quantity ?? null,
+      unit: channel.unit,
+      basis: channel.species ? channel.basis : null,
+      origin: channel.origin,
+      decimals: channel.decimals ?? usualDecimals(channel),
+      range: channel.range ?? null,
+      t95Seconds: channel.t95Seconds,
+      selfZeroing: channel.selfZeroing,
+      referred:
+        referred && referred.referenceOxygen !== null
+          ? { unit: referred.unit, referenceOxygen: referred.referenceOxygen, decimals: 1 }
+          : null,
       supporting: channel.species === undefined || needed.has(channel.id),
     }
   })
@@ -30,6 +41,19 @@ export function limitInfos({ station, plan, averagePlan, alarms }: EngineContext
   return alarms.limits.flatMap(({ limitId, index, settings }) => {
     const value = valueOfLimit(station, plan, averagePlan, index)
     if (!value) return []
-    return [{ id: limitId, channel: settings.channel, of: settings.of, average: settings.average ?? null, kind: settings.kind, value: settings.value, unit: value.unit, referenceOxygen: value.referenceOxygen, basis: settings.basis, quantity: value.quantity }]
+    return [
+      {
+        id: limitId,
+        channel: settings.channel,
+        of: settings.of,
+        average: settings.average ?? null,
+        kind: settings.kind,
+        value: settings.value,
+        unit: value.unit,
+        referenceOxygen: value.referenceOxygen,
+        basis: settings.basis,
+        quantity: value.quantity,
+      },
+    ]
   })
 }

@@ -17,8 +17,13 @@ export class TraceMinutes {
 
   constructor(station: StationFile) {
     this.ids = station.channels.map(({ id }) => id)
-    const streamOf = (channel: StationFile['channels'][number]): string | undefined => channel.stream ?? station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream
-    for (const { id } of station.streams) this.channels.set(id, station.channels.flatMap((channel, index) => (streamOf(channel) === id ? [index] : [])))
+    const streamOf = (channel: StationFile['channels'][number]): string | undefined =>
+      channel.stream ?? station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream
+    for (const { id } of station.streams)
+      this.channels.set(
+        id,
+        station.channels.flatMap((channel, index) => (streamOf(channel) === id ? [index] : [])),
+      )
   }
 
   take(reading: ReadingOutput): TraceMinute | null {
@@ -40,7 +45,9 @@ export class TraceMinutes {
   private minute(stream: string, { minuteMs: start, readings }: OpenMinute): TraceMinute {
     const column = (pick: (reading: ReadingOutput) => number): Float32Array => Float32Array.from(readings, pick)
     return {
-      stream, minuteMs: start, offsetsMs: Float64Array.from(readings, ({ atMs }) => atMs - start),
+      stream,
+      minuteMs: start,
+      offsetsMs: Float64Array.from(readings, ({ atMs }) => atMs - start),
       channels: (this.channels.get(stream) ?? []).map((index) => ({
         channel: this.ids[index] as string,
         asRead: column(({ asRead }) => asRead[index] as number),

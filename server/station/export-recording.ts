@@ -31,14 +31,24 @@ export interface ExportContent {
 
 export function newExportContent(station: StationFile, run: string): ExportContent {
   const content: ExportContent = {
-    blocks: [], rolling: [], alarms: [], phaseSpans: [], logbook: [], readings: [],
+    blocks: [],
+    rolling: [],
+    alarms: [],
+    phaseSpans: [],
+    logbook: [],
+    readings: [],
     write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
   }
   return content
 }
 
 /** Takes what outputs hold for an export; averages that start in [fromMs, toMs). A span's later telling replaces the earlier. */
-export function exportContent(content: ExportContent, outputs: readonly EngineOutput[], fromMs = Number.NEGATIVE_INFINITY, toMs = Number.POSITIVE_INFINITY): void {
+export function exportContent(
+  content: ExportContent,
+  outputs: readonly EngineOutput[],
+  fromMs = Number.NEGATIVE_INFINITY,
+  toMs = Number.POSITIVE_INFINITY,
+): void {
   const within = (ms: number): boolean => ms >= fromMs && ms < toMs
   for (const output of outputs) {
     if (output.kind === 'block' && within(output.row.startMs)) content.blocks.push(output.row)
@@ -67,7 +77,10 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
         yield event
       }
     }
-    drive(station, noted(), (outputs) => exportContent(content, outputs), { listening: true, unendedCounts: reader.header.origin === 'imported' })
+    drive(station, noted(), (outputs) => exportContent(content, outputs), {
+      listening: true,
+      unendedCounts: reader.header.origin === 'imported',
+    })
     return await content.write(target)
   } finally {
     reader.close()

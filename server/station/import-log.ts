@@ -19,9 +19,25 @@ export interface Imported {
 }
 
 /** A text log becomes a recording, with the averages that its lines give. Refuses to overwrite. */
-export async function importLogTo(log: string, station: StationFile, settings: string, out: string, onProgress?: (bytes: number) => void): Promise<Imported> {
+export async function importLogTo(
+  log: string,
+  station: StationFile,
+  settings: string,
+  out: string,
+  onProgress?: (bytes: number) => void,
+): Promise<Imported> {
   if (existsSync(out)) throw new Trouble(`${out}: is there already; recordings are never overwritten`)
-  const writer = await createRecording(out, { runName: log.split('/').at(-1) ?? 'log', station: station.station.name, settings, madeMs: Date.now(), engineVersion, standby: false, invented: false, origin: 'imported', numberOfRuns: [1, 1] })
+  const writer = await createRecording(out, {
+    runName: log.split('/').at(-1) ?? 'log',
+    station: station.station.name,
+    settings,
+    madeMs: Date.now(),
+    engineVersion,
+    standby: false,
+    invented: false,
+    origin: 'imported',
+    numberOfRuns: [1, 1],
+  })
   const engine = createEngine(station, { listening: true, unendedCounts: true })
   const trace = new TraceMinutes(station)
   const refusals: Record<string, number> = {}

@@ -1,4 +1,11 @@
-import type { LogbookEntry, PhaseSpan, ReadingState, SnapshotMessage, StreamState } from '../../protocols/live/messages.ts'
+import { IANAZone } from 'luxon'
+import type {
+  LogbookEntry,
+  PhaseSpan,
+  ReadingState,
+  SnapshotMessage,
+  StreamState,
+} from '../../protocols/live/messages.ts'
 import { liveProtocolVersion } from '../../protocols/live/messages.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { averageKey } from '../../protocols/words/blocks.ts'
@@ -8,7 +15,6 @@ import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { type EngineState, engineVersion } from '../engine/state.ts'
 import type { Unnumbered } from '../http/station-face.ts'
-import { IANAZone } from 'luxon'
 import { channelInfos, limitInfos } from './channel-infos.ts'
 import { CycleWatch } from './cycle-watch.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
@@ -66,7 +72,12 @@ export class LiveView {
   take(event: RecordedEvent, outputs: readonly EngineOutput[]): Unnumbered[] {
     const told: Unnumbered[] = []
     if (event.kind === 'link') {
-      this.links.set(event.stream, { link: event.state, sinceMs: event.atMs, detail: event.detail, attempt: event.attempt })
+      this.links.set(event.stream, {
+        link: event.state,
+        sinceMs: event.atMs,
+        detail: event.detail,
+        attempt: event.attempt,
+      })
       told.push({ type: 'stream', stream: this.streamState(event.stream) })
     }
     const entry = eventEntry(event)
@@ -96,7 +107,10 @@ export class LiveView {
         case 'phase-span': {
           const { kind: _, ...span } = output
           this.cycles.get(span.stream)?.take(span)
-          this.spans = [...this.spans.filter((other) => !(other.stream === span.stream && other.startMs === span.startMs)), span].slice(-keptSpans)
+          this.spans = [
+            ...this.spans.filter((other) => !(other.stream === span.stream && other.startMs === span.startMs)),
+            span,
+          ].slice(-keptSpans)
           told.push({ type: 'phase-span', span })
           break
         }
@@ -110,7 +124,11 @@ export class LiveView {
           told.push({ type: 'rolling', row: output.row })
           break
         case 'alarm':
-          told.push({ type: 'alarm', standing: [...this.engine.context.alarms.standing()], transition: output.transition })
+          told.push({
+            type: 'alarm',
+            standing: [...this.engine.context.alarms.standing()],
+            transition: output.transition,
+          })
           break
         default:
           break
@@ -121,7 +139,14 @@ export class LiveView {
   /** What changes by itself as time passes: running blocks, durations, what is stored. */
   running(): Unnumbered {
     const openBlocks = this.openBlocks()
-    return { type: 'running', openBlocks, outlooks: this.outlooks(), run: this.around.run(), recording: this.around.recording(), clock: this.clock() }
+    return {
+      type: 'running',
+      openBlocks,
+      outlooks: this.outlooks(),
+      run: this.around.run(),
+      recording: this.around.recording(),
+      clock: this.clock(),
+    }
   }
 
   snapshot(): Omit<SnapshotMessage, 'sequence'> {
@@ -129,18 +154,48 @@ export class LiveView {
     const openBlocks = this.openBlocks()
     const { validity } = station.averaging
     return {
-      type: 'snapshot', protocol: liveProtocolVersion, version: engineVersion, mode: around.mode, invented: around.invented, station: station.station.name,
-      clock: this.clock(), playback: around.playback(), run: around.run(), recording: around.recording(),
-      streams: station.streams.map(({ id }) => this.streamState(id)), plant: this.plant,
-      channels: channelInfos(station, engine.context), limits: limitInfos(engine.context),
-      averages: { blocks: station.averaging.blocks, rolling: station.averaging.rolling, align: station.averaging.align, validity: validity.rule === 'fraction' ? `at least ${validity.minimum} of the time` : validity.rule === 'minutes' ? `at least ${validity.minimum} counted minutes` : 'a counted reading in each quarter of an hour' },
-      readings: [...this.readings.values()], openBlocks, rolling: [...this.rolling.values()], recentBlocks: this.recentBlocks.slice(-keptBlocks), outlooks: this.outlooks(),
-      alarms: [...engine.context.alarms.standing()], logbook: this.entries, phaseSpans: this.spans, warnings: [...around.warnings()],
+      type: 'snapshot',
+      protocol: liveProtocolVersion,
+      version: engineVersion,
+      mode: around.mode,
+      invented: around.invented,
+      station: station.station.name,
+      clock: this.clock(),
+      playback: around.playback(),
+      run: around.run(),
+      recording: around.recording(),
+      streams: station.streams.map(({ id }) => this.streamState(id)),
+      plant: this.plant,
+      channels: channelInfos(station, engine.context),
+      limits: limitInfos(engine.context),
+      averages: {
+        blocks: station.averaging.blocks,
+        rolling: station.averaging.rolling,
+        align: station.averaging.align,
+        validity:
+          validity.rule === 'fraction'
+            ? `at least ${validity.minimum} of the time`
+            : validity.rule === 'minutes'
+              ? `at least ${validity.minimum} counted minutes`
+              : 'a counted reading in each quarter of an hour',
+      },
+      readings: [...this.readings.values()],
+      openBlocks,
+      rolling: [...this.rolling.values()],
+      recentBlocks: this.recentBlocks.slice(-keptBlocks),
+      outlooks: this.outlooks(),
+      alarms: [...engine.context.alarms.standing()],
+      logbook: this.entries,
+      phaseSpans: this.spans,
+      warnings: [...around.warnings()],
     }
   }
 
   private openBlocks(): AverageRow[] {
-    return [...this.engine.streams.flatMap((stream) => stream.averages.openRows()), ...(this.engine.context.crossStream?.openRows() ?? [])]
+    return [
+      ...this.engine.streams.flatMap((stream) => stream.averages.openRows()),
+      ...(this.engine.context.crossStream?.openRows() ?? []),
+    ]
   }
 
   private outlooks(): SnapshotMessage['outlooks'] {
@@ -160,13 +215,26 @@ export class LiveView {
   }
 
   private readingState(output: ReadingOutput): ReadingState {
-    const own = (value: number | undefined): number | null => (value === undefined || Number.isNaN(value) ? null : value)
+    const own = (value: number | undefined): number | null =>
+      value === undefined || Number.isNaN(value) ? null : value
     const stream = this.engine.streamById.get(output.stream)
     const values: ReadingState['values'] = {}
     for (const { index, settings } of stream?.channels ?? []) {
-      values[settings.id] = { asRead: own(output.asRead[index]), corrected: own(output.corrected[index]), referred: own(output.referred[index]), flag: output.flags[index] ?? 0 }
+      values[settings.id] = {
+        asRead: own(output.asRead[index]),
+        corrected: own(output.corrected[index]),
+        referred: own(output.referred[index]),
+        flag: output.flags[index] ?? 0,
+      }
     }
-    return { stream: output.stream, atMs: output.atMs, arrivedMs: stream?.lastArrivalMs ?? output.atMs, phase: output.phase, plant: output.plant, values }
+    return {
+      stream: output.stream,
+      atMs: output.atMs,
+      arrivedMs: stream?.lastArrivalMs ?? output.atMs,
+      phase: output.phase,
+      plant: output.plant,
+      values,
+    }
   }
 
   private streamState(id: string): StreamState {
@@ -176,10 +244,21 @@ export class LiveView {
     const live = stream?.live
     const since = live && !Number.isNaN(live.startMs) ? live.startMs : this.around.now()
     return {
-      id, source: settings?.source.kind ?? 'file', link: link.link, linkSinceMs: link.sinceMs, linkDetail: link.detail, attempt: link.attempt,
-      lastLineMs: stream && !Number.isNaN(stream.lastArrivalMs) ? stream.lastArrivalMs : null, expectEverySeconds: settings?.expectEverySeconds ?? 1,
-      lines: stream?.lines ?? 0, refused: Object.fromEntries(stream?.refused ?? []), phase: live?.phase ?? 'unknown', phaseSinceMs: since,
-      phaseCause: live?.cause ?? 'nothing-told', phaseInferred: live?.cause === 'signal', next: this.next(id),
+      id,
+      source: settings?.source.kind ?? 'file',
+      link: link.link,
+      linkSinceMs: link.sinceMs,
+      linkDetail: link.detail,
+      attempt: link.attempt,
+      lastLineMs: stream && !Number.isNaN(stream.lastArrivalMs) ? stream.lastArrivalMs : null,
+      expectEverySeconds: settings?.expectEverySeconds ?? 1,
+      lines: stream?.lines ?? 0,
+      refused: Object.fromEntries(stream?.refused ?? []),
+      phase: live?.phase ?? 'unknown',
+      phaseSinceMs: since,
+      phaseCause: live?.cause ?? 'nothing-told',
+      phaseInferred: live?.cause === 'signal',
+      next: this.next(id),
     }
   }
 

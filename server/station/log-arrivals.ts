@@ -11,7 +11,10 @@ import type { StationFile } from '../engine/settings/station-file.ts'
 export function logArrivals(station: StationFile): (bytes: Uint8Array, previousMs: number) => number {
   const stream = station.streams[0] as StationFile['streams'][number]
   const step = stream.expectEverySeconds * 1000
-  const reader = compileProfile(stream.profile as LineProfile, { stationZone: station.station.timeZone, unendedCounts: true })
+  const reader = compileProfile(stream.profile as LineProfile, {
+    stationZone: station.station.timeZone,
+    unendedCounts: true,
+  })
   if (stream.timeFrom === 'arrival') {
     let next = 0
     return (bytes) => {

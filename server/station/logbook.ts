@@ -4,11 +4,21 @@ import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 
 /** The same happening has the same id, told live or read from the recording: what it says and when. */
-const identified = (entry: Omit<LogbookEntry, 'id'>): LogbookEntry => ({ id: `${entry.atMs} ${entry.kind} ${entry.stream ?? ''} ${entry.text}`, ...entry })
+const identified = (entry: Omit<LogbookEntry, 'id'>): LogbookEntry => ({
+  id: `${entry.atMs} ${entry.kind} ${entry.stream ?? ''} ${entry.text}`,
+  ...entry,
+})
 
 const inputWords: Readonly<Record<AlarmTransition['input'], string>> = {
-  enter: 'raised', leave: 'gone', acknowledge: 'acknowledged', shelve: 'shelved', unshelve: 'taken off the shelf', 'shelf-expired': 'back from the shelf',
-  suppress: 'suppressed while not measuring', release: 'looked at again', reset: 'reset',
+  enter: 'raised',
+  leave: 'gone',
+  acknowledge: 'acknowledged',
+  shelve: 'shelved',
+  unshelve: 'taken off the shelf',
+  'shelf-expired': 'back from the shelf',
+  suppress: 'suppressed while not measuring',
+  release: 'looked at again',
+  reset: 'reset',
 }
 
 /** An alarm in words: `limit:co-30m` → `CO, limit co-30m`. */
@@ -18,16 +28,29 @@ function alarmName({ alarm, cause, stream, channel }: AlarmTransition): string {
 }
 
 export function alarmEntry(transition: AlarmTransition): LogbookEntry {
-  const value = transition.value !== null && transition.limit !== null ? ` (${Number(transition.value.toPrecision(5))} against ${transition.limit} ${transition.unit ?? ''})`.trimEnd() : ''
+  const value =
+    transition.value !== null && transition.limit !== null
+      ? ` (${Number(transition.value.toPrecision(5))} against ${transition.limit} ${transition.unit ?? ''})`.trimEnd()
+      : ''
   const advice = transition.class === 'advice' ? 'advice: ' : ''
   return identified({
-    atMs: transition.atMs, kind: 'alarm', stream: transition.stream, by: transition.by, savedMs: null,
+    atMs: transition.atMs,
+    kind: 'alarm',
+    stream: transition.stream,
+    by: transition.by,
+    savedMs: null,
     text: `${advice}${alarmName(transition)}: ${inputWords[transition.input]}${value}${transition.note ? `. ${transition.note}` : ''}`,
     severity: transition.input === 'enter' && transition.class !== 'advice' ? 'abnormal' : 'notable',
   })
 }
 
-const linkWords = { open: 'link open', lost: 'link lost', silent: 'link silent: closed, to be opened again', refused: 'link refused', ended: 'source at its end' } as const
+const linkWords = {
+  open: 'link open',
+  lost: 'link lost',
+  silent: 'link silent: closed, to be opened again',
+  refused: 'link refused',
+  ended: 'source at its end',
+} as const
 const abnormalLinks: ReadonlySet<string> = new Set(['lost', 'silent', 'refused'])
 
 /** What an input of the engine says in the logbook; null for lines and for what an alarm's own entry says. */
@@ -42,17 +65,48 @@ function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
     case 'line':
       return null
     case 'link':
-      return { ...entry, kind: 'link', stream: event.stream, text: `${linkWords[event.state]}${event.detail ? `: ${event.detail}` : ''}`, severity: abnormalLinks.has(event.state) ? 'abnormal' : 'plain' }
+      return {
+        ...entry,
+        kind: 'link',
+        stream: event.stream,
+        text: `${linkWords[event.state]}${event.detail ? `: ${event.detail}` : ''}`,
+        severity: abnormalLinks.has(event.state) ? 'abnormal' : 'plain',
+      }
     case 'clock':
-      return { ...entry, kind: 'clock', severity: 'notable', text: event.change === 'speed' ? (event.speed === 1 ? 'the station’s clock runs at real speed' : `the station’s clock runs ${event.speed} times as fast as real time`)
-        : `the computer ${event.change === 'step' ? `had its clock set by ${event.byMs / 1000} s` : `slept for ${event.byMs / 1000} s`}` }
+      return {
+        ...entry,
+        kind: 'clock',
+        severity: 'notable',
+        text:
+          event.change === 'speed'
+            ? event.speed === 1
+              ? 'the station’s clock runs at real speed'
+              : `the station’s clock runs ${event.speed} times as fast as real time`
+            : `the computer ${event.change === 'step' ? `had its clock set by ${event.byMs / 1000} s` : `slept for ${event.byMs / 1000} s`}`,
+      }
     case 'run':
-      return { ...entry, kind: 'run', by: event.by, severity: 'notable', text: `run: ${event.change}${event.reason ? ` (${event.reason.replaceAll('-', ' ')})` : ''}` }
+      return {
+        ...entry,
+        kind: 'run',
+        by: event.by,
+        severity: 'notable',
+        text: `run: ${event.change}${event.reason ? ` (${event.reason.replaceAll('-', ' ')})` : ''}`,
+      }
     case 'operator': {
       const { action, by } = event
-      if (action.do === 'note') return { ...entry, kind: 'note', by, atMs: action.pressedMs, savedMs: event.atMs, text: action.text }
-      if (action.do === 'mark-phase') return { ...entry, kind: 'operator', by, stream: action.stream, severity: 'notable', text: action.phase ? `phase marked: ${action.phase}` : 'phase mark taken back' }
-      if (action.do === 'plant-state') return { ...entry, kind: 'operator', by, severity: 'notable', text: `plant: ${action.state}` }
+      if (action.do === 'note')
+        return { ...entry, kind: 'note', by, atMs: action.pressedMs, savedMs: event.atMs, text: action.text }
+      if (action.do === 'mark-phase')
+        return {
+          ...entry,
+          kind: 'operator',
+          by,
+          stream: action.stream,
+          severity: 'notable',
+          text: action.phase ? `phase marked: ${action.phase}` : 'phase mark taken back',
+        }
+      if (action.do === 'plant-state')
+        return { ...entry, kind: 'operator', by, severity: 'notable', text: `plant: ${action.state}` }
       return null
     }
   }
@@ -61,7 +115,25 @@ function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
 /** What an output of the engine says in the logbook; null for numbers. */
 export function outputEntry(output: EngineOutput): LogbookEntry | null {
   if (output.kind === 'alarm') return alarmEntry(output.transition)
-  if (output.kind === 'notice') return identified({ atMs: output.atMs, kind: 'event', stream: output.stream, text: output.text, by: null, savedMs: null, severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable' })
-  if (output.kind === 'zero') return identified({ atMs: output.atMs, kind: 'event', stream: null, by: null, savedMs: null, severity: 'plain', text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}` })
+  if (output.kind === 'notice')
+    return identified({
+      atMs: output.atMs,
+      kind: 'event',
+      stream: output.stream,
+      text: output.text,
+      by: null,
+      savedMs: null,
+      severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable',
+    })
+  if (output.kind === 'zero')
+    return identified({
+      atMs: output.atMs,
+      kind: 'event',
+      stream: null,
+      by: null,
+      savedMs: null,
+      severity: 'plain',
+      text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}`,
+    })
   return null
 }

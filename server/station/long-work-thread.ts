@@ -7,7 +7,10 @@ const work = workerData as LongWork
 
 async function done(): Promise<LongWorkMessage> {
   try {
-    return { ok: true, result: work.work === 'verify' ? verifyRecording(work.path) : await exportRecordingTo(work.path, work.target) }
+    return {
+      ok: true,
+      result: work.work === 'verify' ? verifyRecording(work.path) : await exportRecordingTo(work.path, work.target),
+    }
   } catch (error) {
     return { ok: false, error: error instanceof Error ? error.message : String(error) }
   }

@@ -10,7 +10,6 @@ import type { RecordingReader } from '../recording/recording-reader.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { LiveView, type ViewSurroundings } from './live-view.ts'
 
-
 /** One recording being written, the engine over it, and the picture of it. Record first, interpret second. */
 export class RecordedRun {
   readonly writer: RecordingWriter
@@ -22,7 +21,12 @@ export class RecordedRun {
   private startMs = Number.NaN
   private lost = 0
 
-  constructor(station: StationFile, writer: RecordingWriter, standby: boolean, around: Omit<ViewSurroundings, 'recording'>) {
+  constructor(
+    station: StationFile,
+    writer: RecordingWriter,
+    standby: boolean,
+    around: Omit<ViewSurroundings, 'recording'>,
+  ) {
     this.writer = writer
     this.standby = standby
     this.engine = createEngine(station, { listening: true })
@@ -61,11 +65,24 @@ export class RecordedRun {
     const { lost } = this
     this.lost = 0
     const taken = this.takeStored(input, sequence)
-    const loss = this.take({ kind: 'operator', by: 'station', atMs: input.atMs, monotonicMs: input.monotonicMs, action: { do: 'note', text: `${lost} inputs could not be recorded: the disk was full or failing`, pressedMs: input.atMs } })
+    const loss = this.take({
+      kind: 'operator',
+      by: 'station',
+      atMs: input.atMs,
+      monotonicMs: input.monotonicMs,
+      action: {
+        do: 'note',
+        text: `${lost} inputs could not be recorded: the disk was full or failing`,
+        pressedMs: input.atMs,
+      },
+    })
     return { outputs: [...taken.outputs, ...loss.outputs], told: [...taken.told, ...loss.told] }
   }
 
-  private takeStored(input: Unnumbered, sequence: number): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
+  private takeStored(
+    input: Unnumbered,
+    sequence: number,
+  ): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
     const event = (input.kind === 'line' ? { ...input, sequence } : input) as RecordedEvent
     if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
     const [, outputs] = step(this.engine, event)
@@ -100,7 +117,9 @@ export class RecordedRun {
 
   /** Streams whose newest line is older than what counts as silence. */
   staleStreams(nowMs: number): string[] {
-    return this.engine.streams.filter((stream) => !(nowMs - stream.lastArrivalMs <= stream.health.silentAfterMs())).map(({ settings }) => settings.id)
+    return this.engine.streams
+      .filter((stream) => !(nowMs - stream.lastArrivalMs <= stream.health.silentAfterMs()))
+      .map(({ settings }) => settings.id)
   }
 
   hasAlarm(id: string): boolean {
@@ -108,7 +127,11 @@ export class RecordedRun {
   }
 
   lineCounts(): { readonly stream: string; readonly lines: number; readonly refused: number }[] {
-    return this.engine.streams.map((stream) => ({ stream: stream.settings.id, lines: stream.lines, refused: [...stream.refused.values()].reduce((sum, count) => sum + count, 0) }))
+    return this.engine.streams.map((stream) => ({
+      stream: stream.settings.id,
+      lines: stream.lines,
+      refused: [...stream.refused.values()].reduce((sum, count) => sum + count, 0),
+    }))
   }
 
   recordingState(): SnapshotMessage['recording'] {
@@ -122,4 +145,3 @@ export class RecordedRun {
     await this.writer.close()
   }
 }
-

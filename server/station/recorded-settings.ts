@@ -5,5 +5,7 @@ import { Trouble } from '../trouble.ts'
 export function stationFromSettings(settings: string): StationFile {
   const parsed = stationFile.safeParse(JSON.parse(settings))
   if (parsed.success) return parsed.data
-  throw new Trouble(`the recording’s settings are not those of this version: ${parsed.error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`).join('; ')}`)
+  throw new Trouble(
+    `the recording’s settings are not those of this version: ${parsed.error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`).join('; ')}`,
+  )
 }

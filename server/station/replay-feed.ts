@@ -57,21 +57,52 @@ export class ReplayFeed implements Feed {
   private freshView(): LiveView {
     const { header } = this.reader
     return new LiveView(this.station, this.engine, {
-      mode: 'replay', invented: header.invented, now: () => this.atMs, speed: () => this.speed, warnings: () => [],
-      playback: () => this.playback(), run: () => this.run(),
-      recording: () => ({ state: 'stopped', storedUpToMs: this.endMs, waiting: 0, bytes: 0, detail: 'a replay: nothing is recorded', hoursLeft: null }),
+      mode: 'replay',
+      invented: header.invented,
+      now: () => this.atMs,
+      speed: () => this.speed,
+      warnings: () => [],
+      playback: () => this.playback(),
+      run: () => this.run(),
+      recording: () => ({
+        state: 'stopped',
+        storedUpToMs: this.endMs,
+        waiting: 0,
+        bytes: 0,
+        detail: 'a replay: nothing is recorded',
+        hoursLeft: null,
+      }),
     })
   }
 
   private playback(): NonNullable<SnapshotMessage['playback']> {
-    return { recording: this.id, atMs: this.atMs, startMs: this.startMs, endMs: this.endMs, playing: this.playing, speed: this.speed }
+    return {
+      recording: this.id,
+      atMs: this.atMs,
+      startMs: this.startMs,
+      endMs: this.endMs,
+      playing: this.playing,
+      speed: this.speed,
+    }
   }
 
   private run(): SnapshotMessage['run'] {
     const { run } = this.engine.context
     const start = Number.isNaN(run.startMs) ? null : run.startMs
     const [number, of] = this.reader.header.numberOfRuns
-    return { recording: this.id, name: this.reader.header.runName, state: run.isOn ? 'running' : 'ended', startMs: start, plannedMs: null, endMs: this.endMs, elapsedMs: start === null ? 0 : Math.max(0, this.atMs - start), countedMs: run.countedMs, endRule: null, number, of }
+    return {
+      recording: this.id,
+      name: this.reader.header.runName,
+      state: run.isOn ? 'running' : 'ended',
+      startMs: start,
+      plannedMs: null,
+      endMs: this.endMs,
+      elapsedMs: start === null ? 0 : Math.max(0, this.atMs - start),
+      countedMs: run.countedMs,
+      endRule: null,
+      number,
+      of,
+    }
   }
 
   /** Feeds the engine up to `toMs`, at most so many inputs; returns whether it got there. */

@@ -91,10 +91,17 @@ export class RunControl {
     const running = run !== null && !run.standby && run.startedMs !== null
     const start = running ? run.startedMs : null
     return {
-      recording: run ? (run.writer.path.split('/').at(-1) ?? null) : null, name: this.name,
+      recording: run ? (run.writer.path.split('/').at(-1) ?? null) : null,
+      name: this.name,
       state: running ? 'running' : this.plannedMs !== null ? 'planned' : this.endedMs !== null ? 'ended' : 'waiting',
-      startMs: start, plannedMs: this.plannedMs, endMs: this.endedMs, elapsedMs: start === null ? 0 : Math.max(0, this.now() - start), countedMs: running ? run.countedMs : 0,
-      endRule: endRuleText(this.end), number: Math.max(1, this.number), of: this.of,
+      startMs: start,
+      plannedMs: this.plannedMs,
+      endMs: this.endedMs,
+      elapsedMs: start === null ? 0 : Math.max(0, this.now() - start),
+      countedMs: running ? run.countedMs : 0,
+      endRule: endRuleText(this.end),
+      number: Math.max(1, this.number),
+      of: this.of,
     }
   }
 }

@@ -45,11 +45,19 @@ export class SeriesColumns {
   }
 
   answer(): SeriesAnswer {
-    const list = (column: Float64Array): (number | null)[] => Array.from(column, (value) => (Number.isNaN(value) ? null : value))
+    const list = (column: Float64Array): (number | null)[] =>
+      Array.from(column, (value) => (Number.isNaN(value) ? null : value))
     return {
-      fromMs: this.query.fromMs, toMs: this.query.toMs, columnMs: this.columnMs,
+      fromMs: this.query.fromMs,
+      toMs: this.query.toMs,
+      columnMs: this.columnMs,
       atMs: Array.from({ length: this.count }, (_, index) => this.query.fromMs + index * this.columnMs),
-      channels: Object.fromEntries([...this.columns].map(([channel, { low, high, last }]) => [channel, { low: list(low), high: list(high), last: list(last) }])),
+      channels: Object.fromEntries(
+        [...this.columns].map(([channel, { low, high, last }]) => [
+          channel,
+          { low: list(low), high: list(high), last: list(last) },
+        ]),
+      ),
     }
   }
 }

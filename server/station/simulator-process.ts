@@ -20,13 +20,23 @@ export interface SimulatorRun {
 }
 
 /** Starts the simulator as a process of its own, on a TCP link of this machine. */
-export async function startSimulator({ scenario, seed, flags = [] }: SimulatorRun, log: (text: string) => void): Promise<SimulatorProcess> {
+export async function startSimulator(
+  { scenario, seed, flags = [] }: SimulatorRun,
+  log: (text: string) => void,
+): Promise<SimulatorProcess> {
   const main = fileURLToPath(new URL(import.meta.url.endsWith('.ts') ? '../main.ts' : '../main.js', import.meta.url))
   const loader = main.endsWith('.ts') ? ['--import', 'tsx'] : []
-  const child = spawn(process.execPath, [...loader, main, 'simulate', '--scenario', scenario, '--seed', String(seed), ...flags, '--to', 'tcp:0'], { stdio: ['ignore', 'ignore', 'pipe'] })
+  const child = spawn(
+    process.execPath,
+    [...loader, main, 'simulate', '--scenario', scenario, '--seed', String(seed), ...flags, '--to', 'tcp:0'],
+    { stdio: ['ignore', 'ignore', 'pipe'] },
+  )
   const ended = new Promise<void>((resolve) => child.once('exit', () => resolve()))
   const port = await new Promise<number>((resolve, reject) => {
-    const timer = setTimeout(() => reject(new Error(`the simulator did not listen within ${startWithinMs / 1000} s`)), startWithinMs)
+    const timer = setTimeout(
+      () => reject(new Error(`the simulator did not listen within ${startWithinMs / 1000} s`)),
+      startWithinMs,
+    )
     const lines = createInterface({ input: child.stderr })
     lines.on('line', (text) => {
       const found = /"event":"listening","port":(\d+)/.exec(text)

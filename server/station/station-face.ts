@@ -8,7 +8,11 @@ import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
 import { StoredRuns } from './stored-runs.ts'
 
-const contentTypes = { csv: 'text/csv; charset=utf-8', json: 'application/json', xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet' } as const
+const contentTypes = {
+  csv: 'text/csv; charset=utf-8',
+  json: 'application/json',
+  xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
+} as const
 
 /** What a running station shows the web. */
 export function stationFace(station: Station): StationFace {
@@ -32,7 +36,13 @@ export function stationFace(station: Station): StationFace {
       const reasons = run.staleStreams(options.clock.stationMs()).map((stream) => `stream ${stream} is silent`)
       if (recording.state === 'stopped') reasons.push(`nothing is stored: ${recording.detail}`)
       if (run.standby) reasons.push('no run is going on')
-      return { ok: reasons.length === 0, reasons, version: engineVersion, run: run.writer.path.split('/').at(-1) ?? null, storedUpToMs: recording.storedUpToMs }
+      return {
+        ok: reasons.length === 0,
+        reasons,
+        version: engineVersion,
+        run: run.writer.path.split('/').at(-1) ?? null,
+        storedUpToMs: recording.storedUpToMs,
+      }
     },
     metrics: () => {
       const { waiting, bytes } = station.run.writer.storedUpTo()
@@ -40,28 +50,42 @@ export function stationFace(station: Station): StationFace {
         { name: 'flueledger_inputs_waiting', help: 'inputs not stored yet', kind: 'gauge', value: waiting },
         { name: 'flueledger_recording_bytes', help: 'size of the present recording', kind: 'gauge', value: bytes },
         ...station.run.lineCounts().flatMap(({ stream, lines, refused }) => [
-          { name: 'flueledger_lines', help: 'lines of a stream', kind: 'counter' as const, value: lines, labels: { stream } },
-          { name: 'flueledger_lines_refused', help: 'lines that take no part', kind: 'counter' as const, value: refused, labels: { stream } },
+          {
+            name: 'flueledger_lines',
+            help: 'lines of a stream',
+            kind: 'counter' as const,
+            value: lines,
+            labels: { stream },
+          },
+          {
+            name: 'flueledger_lines_refused',
+            help: 'lines that take no part',
+            kind: 'counter' as const,
+            value: refused,
+            labels: { stream },
+          },
         ]),
       ]
     },
     recordings: () => stored.list(station.run.writer.path),
     blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
-    series: (id, query) => from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.openMinutes() : [])),
+    series: (id, query) =>
+      from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.openMinutes() : [])),
     logbook: (id) => from(id, (path) => stored.logbook(path)),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
     verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
-    exportFile: (id, format, decimal) => from(id, async (path) => {
-      const folder = mkdtempSync(join(tmpdir(), 'flueledger-export-'))
-      const release = (): void => rmSync(folder, { recursive: true, force: true })
-      try {
-        const files = await longWork({ work: 'export', path, target: { folder, formats: [format], decimal } })
-        const name = files[0] ?? ''
-        return { name, path: join(folder, name), contentType: contentTypes[format], release }
-      } catch (error) {
-        release()
-        throw error
-      }
-    }),
+    exportFile: (id, format, decimal) =>
+      from(id, async (path) => {
+        const folder = mkdtempSync(join(tmpdir(), 'flueledger-export-'))
+        const release = (): void => rmSync(folder, { recursive: true, force: true })
+        try {
+          const files = await longWork({ work: 'export', path, target: { folder, formats: [format], decimal } })
+          const name = files[0] ?? ''
+          return { name, path: join(folder, name), contentType: contentTypes[format], release }
+        } catch (error) {
+          release()
+          throw error
+        }
+      }),
   }
 }

@@ -1,10 +1,10 @@
 import type { StationClock } from '../clock.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
-import { isRecording } from './is-recording.ts'
 import { openSource } from '../sources/open-source.ts'
 import type { TimedPiece } from '../sources/playback.ts'
 import type { Source } from '../sources/source.ts'
+import { isRecording } from './is-recording.ts'
 import { startSimulator } from './simulator-process.ts'
 
 /** The lines of a recording; null where the file is a text log. */
@@ -15,21 +15,46 @@ function recordedPieces(path: string): Iterable<TimedPiece> | null {
 
 function* piecesOf(reader: RecordingReader): Generator<TimedPiece> {
   try {
-    for (const event of reader.inputs()) if (event.kind === 'line') yield { atMs: event.atMs, bytes: event.bytes, piece: event.piece }
+    for (const event of reader.inputs())
+      if (event.kind === 'line') yield { atMs: event.atMs, bytes: event.bytes, piece: event.piece }
   } finally {
     reader.close()
   }
 }
 
 /** The sources of a station's streams, not opened yet; a simulator is started first and read through its link. */
-export async function sourcesOf(station: StationFile, clock: StationClock, log: (text: string) => void, hold: () => Promise<void>): Promise<Source[]> {
+export async function sourcesOf(
+  station: StationFile,
+  clock: StationClock,
+  log: (text: string) => void,
+  hold: () => Promise<void>,
+): Promise<Source[]> {
   const sources: Source[] = []
   for (const stream of station.streams) {
     const { id: name, expectEverySeconds, poll } = stream
     const simulated = stream.source.kind === 'simulator' ? await startSimulator(stream.source, log) : null
     const settings = simulated?.link ?? stream.source
-    const source = openSource(settings, { name, clock, expectEverySeconds, poll, hold, playback: { openRecording: recordedPieces } })
-    sources.push(simulated ? { name: source.name, open: (listener) => source.open(listener), send: (text) => source.send(text), close: async () => { await source.close(); await simulated.stop() } } : source)
+    const source = openSource(settings, {
+      name,
+      clock,
+      expectEverySeconds,
+      poll,
+      hold,
+      playback: { openRecording: recordedPieces },
+    })
+    sources.push(
+      simulated
+        ? {
+            name: source.name,
+            open: (listener) => source.open(listener),
+            send: (text) => source.send(text),
+            close: async () => {
+              await source.close()
+              await simulated.stop()
+            },
+          }
+        : source,
+    )
   }
   return sources
 }

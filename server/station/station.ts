@@ -4,11 +4,11 @@ import { type StationClock, watchClock } from '../clock.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { engineVersion } from '../engine/state.ts'
-import type { Feed, Outcome, Unnumbered as Increment } from '../http/station-face.ts'
+import type { Feed, Unnumbered as Increment, Outcome } from '../http/station-face.ts'
 import { lockDataFolder } from '../recording/data-folder-lock.ts'
 import { recordingFileName } from '../recording/file-name.ts'
-import { openRecording } from '../recording/recording-reader.ts'
 import type { Unnumbered } from '../recording/recording.ts'
+import { openRecording } from '../recording/recording-reader.ts'
 import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
 import type { Source, SourceEvent } from '../sources/source.ts'
 import { leftRun } from './left-run.ts'
@@ -31,7 +31,13 @@ const runningMs = 1000
 const mostWaiting = 20_000
 
 /** Where the lines come from may change while a run is stopped: another port, another address. What is done with them may not. */
-const settingsBesideSources = (station: StationFile): string => JSON.stringify({ ...station, clock: null, run: null, streams: station.streams.map((stream) => ({ ...stream, source: null })) })
+const settingsBesideSources = (station: StationFile): string =>
+  JSON.stringify({
+    ...station,
+    clock: null,
+    run: null,
+    streams: station.streams.map((stream) => ({ ...stream, source: null })),
+  })
 
 /** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
 export class Station {
@@ -63,10 +69,18 @@ export class Station {
       log(`goes on with the run in ${left.file}`)
     } else if (this.runs.startsAtOnce) await this.begin('at-once', null)
     else await this.standBy()
-    this.stopWatch = watchClock(({ change, byMs }) => this.take({ kind: 'clock', change, byMs, speed: clock.speed(), ...this.stamp() }))
-    this.timers = [setInterval(() => this.tick(), tickMs), setInterval(() => this.tell([this.run.view.running()]), runningMs)]
-    this.sources = await sourcesOf(station, clock, log, () => (this.run.writer.storedUpTo().waiting > mostWaiting ? this.run.writer.flush() : Promise.resolve()))
-    for (const [index, source] of this.sources.entries()) source.open((event) => this.takeSource(station.streams[index]?.id ?? '', event))
+    this.stopWatch = watchClock(({ change, byMs }) =>
+      this.take({ kind: 'clock', change, byMs, speed: clock.speed(), ...this.stamp() }),
+    )
+    this.timers = [
+      setInterval(() => this.tick(), tickMs),
+      setInterval(() => this.tell([this.run.view.running()]), runningMs),
+    ]
+    this.sources = await sourcesOf(station, clock, log, () =>
+      this.run.writer.storedUpTo().waiting > mostWaiting ? this.run.writer.flush() : Promise.resolve(),
+    )
+    for (const [index, source] of this.sources.entries())
+      source.open((event) => this.takeSource(station.streams[index]?.id ?? '', event))
   }
 
   private stamp(): { readonly atMs: number; readonly monotonicMs: number } {
@@ -80,8 +94,18 @@ export class Station {
 
   private takeSource(stream: string, event: SourceEvent): void {
     const { atMs, monotonicMs } = event
-    if (event.kind === 'line') this.take({ kind: 'line', stream, atMs, monotonicMs, bytes: event.bytes, piece: event.piece })
-    else this.take({ kind: 'link', stream, atMs, monotonicMs, state: event.state, attempt: event.attempt, detail: event.detail })
+    if (event.kind === 'line')
+      this.take({ kind: 'line', stream, atMs, monotonicMs, bytes: event.bytes, piece: event.piece })
+    else
+      this.take({
+        kind: 'link',
+        stream,
+        atMs,
+        monotonicMs,
+        state: event.state,
+        attempt: event.attempt,
+        detail: event.detail,
+      })
   }
 
   take(input: Unnumbered): void {
@@ -110,13 +134,16 @@ export class Station {
 
   /** The engine said that the run's end rule is met. */
   private answer(outputs: readonly EngineOutput[]): void {
-    if (!this.run.standby && outputs.some(({ kind }) => kind === 'run-due')) this.switchTo(() => this.finish('end-rule', null))
+    if (!this.run.standby && outputs.some(({ kind }) => kind === 'run-due'))
+      this.switchTo(() => this.finish('end-rule', null))
   }
 
   private switchTo(change: () => Promise<void>): void {
     if (this.switching !== null) return
     this.switching = change()
-      .catch((error: unknown) => this.warn(`the recording could not be changed: ${error instanceof Error ? error.message : error}`))
+      .catch((error: unknown) =>
+        this.warn(`the recording could not be changed: ${error instanceof Error ? error.message : error}`),
+      )
       .finally(() => {
         this.switching = null
         const waiting = this.waiting
@@ -134,7 +161,12 @@ export class Station {
   private around(invented: boolean) {
     const { clock } = this.options
     return {
-      mode: 'live' as const, invented, now: () => clock.stationMs(), speed: () => clock.speed(), playback: () => null, warnings: () => this.warnings,
+      mode: 'live' as const,
+      invented,
+      now: () => clock.stationMs(),
+      speed: () => clock.speed(),
+      playback: () => null,
+      warnings: () => this.warnings,
       run: () => this.runs.state(this.current),
     }
   }
@@ -154,9 +186,20 @@ export class Station {
     const settings = JSON.stringify(station, null, 2)
     const runName = standby ? 'standby' : this.runs.name
     const path = join(folder, recordingFileName({ runName, madeMs, standby }))
-    const writer = await createRecording(path, { runName, station: station.station.name, settings, madeMs, engineVersion, standby, invented, origin: 'live', numberOfRuns: this.runs.numbers })
+    const writer = await createRecording(path, {
+      runName,
+      station: station.station.name,
+      settings,
+      madeMs,
+      engineVersion,
+      standby,
+      invented,
+      origin: 'live',
+      numberOfRuns: this.runs.numbers,
+    })
     this.current = new RecordedRun(station, writer, standby, this.around(invented))
-    if (clock.speed() !== 1) this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.stamp() })
+    if (clock.speed() !== 1)
+      this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.stamp() })
   }
 
   private async begin(reason: string, by: string | null): Promise<void> {
@@ -190,13 +233,22 @@ export class Station {
     const reader = openRecording(path)
     try {
       const station = stationFromSettings(reader.header.settings)
-      if (settingsBesideSources(station) !== settingsBesideSources(asked)) this.warn('the station file has changed: this run goes on with the settings that it began with; end it to use the new ones')
+      if (settingsBesideSources(station) !== settingsBesideSources(asked))
+        this.warn(
+          'the station file has changed: this run goes on with the settings that it began with; end it to use the new ones',
+        )
       const writer = await resumeRecording(path)
       const run = new RecordedRun(station, writer, false, this.around(invented))
       this.current = run
       this.runs.resumed(reader.header.runName, reader.header.numberOfRuns, station.run.end)
       run.rebuild(reader, () => writer.deriveAnew())
-      run.take({ kind: 'run', change: 'resume', reason: wasKilled ? 'killed' : 'orderly-stop', by: null, ...this.stamp() })
+      run.take({
+        kind: 'run',
+        change: 'resume',
+        reason: wasKilled ? 'killed' : 'orderly-stop',
+        by: null,
+        ...this.stamp(),
+      })
     } finally {
       reader.close()
     }
@@ -236,16 +288,33 @@ export class Station {
       case 'unshelve':
       case 'reset':
       case 'shelve':
-        if (!this.run.hasAlarm(request.alarm) && request.do !== 'shelve') return { ok: false, status: 404, errors: [`there is no standing alarm “${request.alarm}”`] }
-        this.take({ kind: 'operator', by, ...at, action: request.do === 'shelve'
-          ? { do: 'shelve', alarm: request.alarm, untilMs: at.atMs + request.minutes * 60_000, note: request.note }
-          : { do: request.do, alarm: request.alarm, note: request.note } })
+        if (!this.run.hasAlarm(request.alarm) && request.do !== 'shelve')
+          return { ok: false, status: 404, errors: [`there is no standing alarm “${request.alarm}”`] }
+        this.take({
+          kind: 'operator',
+          by,
+          ...at,
+          action:
+            request.do === 'shelve'
+              ? { do: 'shelve', alarm: request.alarm, untilMs: at.atMs + request.minutes * 60_000, note: request.note }
+              : { do: request.do, alarm: request.alarm, note: request.note },
+        })
         break
       case 'note':
-        this.take({ kind: 'operator', by, ...at, action: { do: 'note', text: request.text, pressedMs: Math.min(request.pressedMs, at.atMs) } })
+        this.take({
+          kind: 'operator',
+          by,
+          ...at,
+          action: { do: 'note', text: request.text, pressedMs: Math.min(request.pressedMs, at.atMs) },
+        })
         break
       case 'mark-phase':
-        this.take({ kind: 'operator', by, ...at, action: { do: 'mark-phase', stream: request.stream, phase: request.phase } })
+        this.take({
+          kind: 'operator',
+          by,
+          ...at,
+          action: { do: 'mark-phase', stream: request.stream, phase: request.phase },
+        })
         break
       case 'plant-state':
         this.take({ kind: 'operator', by, ...at, action: { do: 'plant-state', state: request.state } })
@@ -257,7 +326,13 @@ export class Station {
     if (this.switching !== null) await this.switching
     if (request.do === 'end') {
       if (this.run.standby) return { ok: false, status: 409, errors: ['no run is going on'] }
-      if (request.note) this.take({ kind: 'operator', by: request.by, ...this.stamp(), action: { do: 'note', text: request.note, pressedMs: this.stamp().atMs } })
+      if (request.note)
+        this.take({
+          kind: 'operator',
+          by: request.by,
+          ...this.stamp(),
+          action: { do: 'note', text: request.note, pressedMs: this.stamp().atMs },
+        })
       this.switchTo(() => this.finish('operator', request.by))
     } else if (request.do === 'cancel-planned') {
       if (!this.runs.cancel()) return { ok: false, status: 409, errors: ['no run is planned'] }
@@ -276,7 +351,8 @@ export class Station {
     this.stopWatch()
     await Promise.all(this.sources.map((source) => source.close()))
     if (this.switching !== null) await this.switching
-    if (!this.run.standby) this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
+    if (!this.run.standby)
+      this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
     await this.run.close()
     this.options.clock.stop()
     this.lock.release()

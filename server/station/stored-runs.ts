@@ -23,17 +23,48 @@ export class StoredRuns {
 
   /** The path of a recording, only if it is listed: an id never leads out of the folder. */
   pathOf(id: string): string | null {
-    return recordingsIn(this.folder).some(({ file }) => file === `${id}${endOfName}`) ? join(this.folder, `${id}${endOfName}`) : null
+    return recordingsIn(this.folder).some(({ file }) => file === `${id}${endOfName}`)
+      ? join(this.folder, `${id}${endOfName}`)
+      : null
   }
 
   list(runningPath: string | null): RecordingSummary[] {
     return recordingsIn(this.folder).map((found): RecordingSummary => {
       const id = basename(found.file, endOfName)
-      if (!found.readable) return { id, name: id, station: '', state: 'damaged', startMs: null, endMs: null, lines: 0, bytes: found.bytes, seals: 0, head: null, speed: 1, invented: false, detail: found.reason }
+      if (!found.readable)
+        return {
+          id,
+          name: id,
+          station: '',
+          state: 'damaged',
+          startMs: null,
+          endMs: null,
+          lines: 0,
+          bytes: found.bytes,
+          seals: 0,
+          head: null,
+          speed: 1,
+          invented: false,
+          detail: found.reason,
+        }
       const { header, extent, runState } = found
       const isRunning = runningPath === found.path
       const state = header.standby ? 'standby' : isRunning ? 'running' : runState === 'ended' ? 'ended' : 'suspended'
-      return { id, name: header.runName, station: header.station, state, startMs: extent.firstMs, endMs: isRunning ? null : extent.lastMs, lines: extent.lines, bytes: found.bytes, seals: extent.seals, head: extent.head, speed: 1, invented: header.invented, detail: '' }
+      return {
+        id,
+        name: header.runName,
+        station: header.station,
+        state,
+        startMs: extent.firstMs,
+        endMs: isRunning ? null : extent.lastMs,
+        lines: extent.lines,
+        bytes: found.bytes,
+        seals: extent.seals,
+        head: extent.head,
+        speed: 1,
+        invented: header.invented,
+        detail: '',
+      }
     })
   }
 
@@ -47,7 +78,13 @@ export class StoredRuns {
   }
 
   blocks(path: string, { kind, average, channel, quantity, fromMs, toMs }: BlocksQuery): AverageRow[] {
-    const filter = { ...(average ? { average } : {}), ...(channel ? { channel } : {}), ...(quantity ? { quantity } : {}), ...(fromMs === undefined ? {} : { fromMs }), ...(toMs === undefined ? {} : { toMs }) }
+    const filter = {
+      ...(average ? { average } : {}),
+      ...(channel ? { channel } : {}),
+      ...(quantity ? { quantity } : {}),
+      ...(fromMs === undefined ? {} : { fromMs }),
+      ...(toMs === undefined ? {} : { toMs }),
+    }
     return this.read(path, (reader) => (kind === 'block' ? reader.blocks(filter) : reader.rolling(filter)))
   }
 
@@ -61,7 +98,8 @@ export class StoredRuns {
       const { streams } = JSON.parse(reader.header.settings) as { streams: { id: string }[] }
       for (const { id } of streams) {
         const first = Math.floor(query.fromMs / 60_000) * 60_000
-        for (let from = first; from < query.toMs; from += traceChunkMs) for (const minute of reader.trace(id, from, Math.min(query.toMs, from + traceChunkMs))) columns.take(minute)
+        for (let from = first; from < query.toMs; from += traceChunkMs)
+          for (const minute of reader.trace(id, from, Math.min(query.toMs, from + traceChunkMs))) columns.take(minute)
       }
     })
     for (const minute of open) columns.take(minute)

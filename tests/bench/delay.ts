@@ -39,7 +39,6 @@ export async function delays(parts: EngineParts, lines: number): Promise<Delays>
   )
   const station = new Station({
     station: settings,
-    settings: JSON.stringify(settings),
     folder,
     clock: stationClock(),
     invented: true,
@@ -77,7 +76,7 @@ export async function delays(parts: EngineParts, lines: number): Promise<Delays>
         reading?: { values: Record<string, { asRead: number | null }> }
       }
       if (message.type === 'snapshot') return send()
-      if (message.type !== 'reading' || message.reading?.values['co']?.asRead !== number) return
+      if (message.type !== 'reading' || message.reading?.values.co?.asRead !== number) return
       taken.push(cameMs - sentMs)
       if (taken.length === lines) return resolve()
       setTimeout(send, everyMs)

@@ -7,59 +7,159 @@ import type { StationFile } from '../../server/engine/settings/station-file.ts'
 import { createEngine } from '../../server/engine/state.ts'
 import { step } from '../../server/engine/step.ts'
 import { LineSplitter } from '../../server/sources/line-splitter.ts'
-import { aLine, aNightStation, besideStream, gas, link, minute, operator, outputsOf, run, ten, tick } from '../support/engine-night.ts'
+import {
+  aLine,
+  aNightStation,
+  besideStream,
+  gas,
+  link,
+  minute,
+  operator,
+  outputsOf,
+  run,
+  ten,
+  tick,
+} from '../support/engine-night.ts'
 
-const channels = [gas('co', { t95Seconds: 40, range: [0, 500] }), gas('o2', { t95Seconds: 20 }), gas('co2', { unit: 'vol%', needs: [{ channel: 'o2', between: [0, 19] }] })]
+const channels = [
+  gas('co', { t95Seconds: 40, range: [0, 500] }),
+  gas('o2', { t95Seconds: 20 }),
+  gas('co2', { unit: 'vol%', needs: [{ channel: 'o2', between: [0, 19] }] }),
+]
 const common = {
-  channels, corrections: { zero: 'last' as const }, conversions: { referenceOxygen: 11, ambientOxygen: 20.95 }, plantState: { from: 'status' as const },
-  averaging: { blocks: ['PT1M', 'PT10M', 'PT1H'], rolling: ['PT10M', 'PT1H'], validity: { rule: 'quadrants' as const, purgeIsQualityAssurance: true } },
-  limits: [{ channel: 'co', of: 'reading' as const, value: 200, unit: 'ppm' as const, onDelaySeconds: 45, offDelaySeconds: 20 }, { channel: 'co', of: 'block' as const, average: 'PT10M', value: 150, unit: 'ppm' as const }],
+  channels,
+  corrections: { zero: 'last' as const },
+  conversions: { referenceOxygen: 11, ambientOxygen: 20.95 },
+  plantState: { from: 'status' as const },
+  averaging: {
+    blocks: ['PT1M', 'PT10M', 'PT1H'],
+    rolling: ['PT10M', 'PT1H'],
+    validity: { rule: 'quadrants' as const, purgeIsQualityAssurance: true },
+  },
+  limits: [
+    {
+      channel: 'co',
+      of: 'reading' as const,
+      value: 200,
+      unit: 'ppm' as const,
+      onDelaySeconds: 45,
+      offDelaySeconds: 20,
+    },
+    { channel: 'co', of: 'block' as const, average: 'PT10M', value: 150, unit: 'ppm' as const },
+  ],
 }
 const signal = { rules: [{ channel: 'o2', enterAbove: 20, leaveBelow: 19 }], dwellSeconds: 25, backDate: true }
 /** Stations that differ in whence phases and times come. */
 const stations: readonly (readonly [string, StationFile])[] = [
-  ['phases from status and operator', aNightStation({ ...common, stream: { expectEverySeconds: 10 }, phases: { from: ['status', 'operator'], settle: { timesT95: 2 } } })],
-  ['times from the lines', aNightStation({ ...common, stream: { expectEverySeconds: 10, timeFrom: 'line' }, phases: { from: ['status'], otherwise: 'measure', settle: { timesT95: 2 } } })],
-  ['phases from signals, stamps at the end', aNightStation({ ...common, stream: { expectEverySeconds: 10, stamp: 'end' }, phases: { from: ['operator', 'signal'], otherwise: 'measure', signal, settle: { timesT95: 2 } } })],
-  ['phases from a schedule, blocks from the run’s start', aNightStation({
-    ...common, averaging: { ...common.averaging, align: 'run' }, stream: { expectEverySeconds: 10 },
-    phases: { from: ['schedule'], otherwise: 'measure', schedule: [{ phase: 'purge', everyMinutes: 7, offsetMinutes: 2, lengthSeconds: 95 }], settle: { timesT95: 2 } },
-  })],
+  [
+    'phases from status and operator',
+    aNightStation({
+      ...common,
+      stream: { expectEverySeconds: 10 },
+      phases: { from: ['status', 'operator'], settle: { timesT95: 2 } },
+    }),
+  ],
+  [
+    'times from the lines',
+    aNightStation({
+      ...common,
+      stream: { expectEverySeconds: 10, timeFrom: 'line' },
+      phases: { from: ['status'], otherwise: 'measure', settle: { timesT95: 2 } },
+    }),
+  ],
+  [
+    'phases from signals, stamps at the end',
+    aNightStation({
+      ...common,
+      stream: { expectEverySeconds: 10, stamp: 'end' },
+      phases: { from: ['operator', 'signal'], otherwise: 'measure', signal, settle: { timesT95: 2 } },
+    }),
+  ],
+  [
+    'phases from a schedule, blocks from the run’s start',
+    aNightStation({
+      ...common,
+      averaging: { ...common.averaging, align: 'run' },
+      stream: { expectEverySeconds: 10 },
+      phases: {
+        from: ['schedule'],
+        otherwise: 'measure',
+        schedule: [{ phase: 'purge', everyMinutes: 7, offsetMinutes: 2, lengthSeconds: 95 }],
+        settle: { timesT95: 2 },
+      },
+    }),
+  ],
 ]
 
 const split = [gas('co', { t95Seconds: 40 }), gas('o2', { stream: 'duct', t95Seconds: 20 })]
-const onlyReferred = [{ channel: 'co', of: 'block' as const, average: 'PT1M', value: 100, unit: 'mg/m3' as const, referenceOxygen: 11, onDelaySeconds: 90 }]
+const onlyReferred = [
+  {
+    channel: 'co',
+    of: 'block' as const,
+    average: 'PT1M',
+    value: 100,
+    unit: 'mg/m3' as const,
+    referenceOxygen: 11,
+    onDelaySeconds: 90,
+  },
+]
 const twoStreams = aNightStation({
-  channels: split, conversions: common.conversions, averaging: { blocks: ['PT1M', 'PT10M'], rolling: ['PT10M'] }, limits: onlyReferred, stream: { expectEverySeconds: 10 },
-  beside: [besideStream('duct', split, { expectEverySeconds: 10 })], phases: { from: ['status', 'operator'], settle: { timesT95: 2 } },
+  channels: split,
+  conversions: common.conversions,
+  averaging: { blocks: ['PT1M', 'PT10M'], rolling: ['PT10M'] },
+  limits: onlyReferred,
+  stream: { expectEverySeconds: 10 },
+  beside: [besideStream('duct', split, { expectEverySeconds: 10 })],
+  phases: { from: ['status', 'operator'], settle: { timesT95: 2 } },
 })
 
 const number = (values: readonly (number | string)[]) => fc.constantFrom<number | string | null>(...values, null)
 const happening = fc.record({
-  afterMs: fc.oneof({ weight: 12, arbitrary: fc.constantFrom(9000, 10_000, 10_000, 11_000) }, { weight: 2, arbitrary: fc.constantFrom(0, 1, 15_000, 15_001, 60_000) }, { weight: 1, arbitrary: fc.constantFrom(200_000, 900_000) }),
-  what: fc.oneof({ weight: 40, arbitrary: fc.constant('line' as const) }, { weight: 1, arbitrary: fc.constantFrom('end' as const, 'start' as const, 'reconnect' as const, 'purge' as const, 'measure' as const) }),
-  mode: fc.oneof({ weight: 20, arbitrary: fc.constantFrom('S', 'S+running') }, { weight: 3, arbitrary: fc.constantFrom('P', 'Z', 'C', 'R', 'F', 'S+wet', 'S+off', 'what') }),
+  afterMs: fc.oneof(
+    { weight: 12, arbitrary: fc.constantFrom(9000, 10_000, 10_000, 11_000) },
+    { weight: 2, arbitrary: fc.constantFrom(0, 1, 15_000, 15_001, 60_000) },
+    { weight: 1, arbitrary: fc.constantFrom(200_000, 900_000) },
+  ),
+  what: fc.oneof(
+    { weight: 40, arbitrary: fc.constant('line' as const) },
+    {
+      weight: 1,
+      arbitrary: fc.constantFrom(
+        'end' as const,
+        'start' as const,
+        'reconnect' as const,
+        'purge' as const,
+        'measure' as const,
+      ),
+    },
+  ),
+  mode: fc.oneof(
+    { weight: 20, arbitrary: fc.constantFrom('S', 'S+running') },
+    { weight: 3, arbitrary: fc.constantFrom('P', 'Z', 'C', 'R', 'F', 'S+wet', 'S+off', 'what') },
+  ),
   co: number([-30, 0, 5, 100, 300, 501, 'garbage', 1e300]),
   o2: number([5, 5, 11, 18.9, 20.9, 20.9, 20.95]),
   co2: number([0, 9]),
   ownMs: fc.constantFrom(0, 0, 0, 0, 0, 0, 0, -40_000),
 })
 /** A night of one run or several; each stretch of happenings repeats, so that phases hold for a while. */
-const nights = fc.array(fc.tuple(happening, fc.integer({ min: 1, max: 12 })), { minLength: 1, maxLength: 40 }).map((stretches) => {
-  const events: EngineEvent[] = [run('start', ten)]
-  let atMs = ten
-  for (const [{ afterMs, what, ownMs, ...values }, times] of stretches) {
-    for (let time = 0; time < (what === 'line' ? times : 1); time++) {
-      atMs += time === 0 ? afterMs : 10_000
-      if (what === 'line') events.push(aLine(atMs, values, { own: atMs + ownMs }))
-      else if (what === 'start' || what === 'end') events.push(run(what, atMs))
-      else if (what === 'reconnect') events.push(link(atMs, 'lost'), link(atMs, 'open'))
-      else events.push(operator(atMs, { do: 'mark-phase', stream: 'main', phase: what }))
+const nights = fc
+  .array(fc.tuple(happening, fc.integer({ min: 1, max: 12 })), { minLength: 1, maxLength: 40 })
+  .map((stretches) => {
+    const events: EngineEvent[] = [run('start', ten)]
+    let atMs = ten
+    for (const [{ afterMs, what, ownMs, ...values }, times] of stretches) {
+      for (let time = 0; time < (what === 'line' ? times : 1); time++) {
+        atMs += time === 0 ? afterMs : 10_000
+        if (what === 'line') events.push(aLine(atMs, values, { own: atMs + ownMs }))
+        else if (what === 'start' || what === 'end') events.push(run(what, atMs))
+        else if (what === 'reconnect') events.push(link(atMs, 'lost'), link(atMs, 'open'))
+        else events.push(operator(atMs, { do: 'mark-phase', stream: 'main', phase: what }))
+      }
     }
-  }
-  events.push(run('end', atMs + 3000))
-  return onlyWholeRuns(events)
-})
+    events.push(run('end', atMs + 3000))
+    return onlyWholeRuns(events)
+  })
 
 /** A run starts only where none is on, and ends only where one is. */
 function onlyWholeRuns(events: readonly EngineEvent[]): EngineEvent[] {
@@ -72,11 +172,18 @@ function onlyWholeRuns(events: readonly EngineEvent[]): EngineEvent[] {
   })
 }
 
-const text = (outputs: readonly EngineOutput[]): string[] => outputs.map((output) => JSON.stringify(output, (_, value) => (typeof value === 'number' && !Number.isFinite(value) ? String(value) : value)))
+const text = (outputs: readonly EngineOutput[]): string[] =>
+  outputs.map((output) =>
+    JSON.stringify(output, (_, value) =>
+      typeof value === 'number' && !Number.isFinite(value) ? String(value) : value,
+    ),
+  )
 const runs = { numRuns: 40 }
 
 /** Every other line becomes the duct's. */
-const shared = nights.map((events) => events.map((event, place) => (event.kind === 'line' && place % 2 ? { ...event, stream: 'duct' } : event)))
+const shared = nights.map((events) =>
+  events.map((event, place) => (event.kind === 'line' && place % 2 ? { ...event, stream: 'duct' } : event)),
+)
 
 /** The same events with passing time put in after some of them, never past the next. */
 function withTicks(events: readonly EngineEvent[], places: readonly (readonly [number, number])[]): EngineEvent[] {
@@ -112,12 +219,20 @@ describe.each(stations)('%s', (_, station) => {
     fc.assert(
       fc.property(nights, (events) => {
         const put = outputsOf(station, events)
-        const rows = put.all.flatMap((output) => (output.kind === 'block' || output.kind === 'rolling' ? [output.row] : []))
-        const isFinite = (value: number | null) => value === null || Number.isFinite(value)
-        expect(rows.filter((row) => ![row.mean, row.minimum, row.maximum, row.standardDeviation, row.coverage].every(isFinite))).toEqual([])
+        const rows = put.all.flatMap((output) =>
+          output.kind === 'block' || output.kind === 'rolling' ? [output.row] : [],
+        )
+        const isNumber = (value: number | null) => value === null || Number.isFinite(value)
+        expect(
+          rows.filter(
+            (row) => ![row.mean, row.minimum, row.maximum, row.standardDeviation, row.coverage].every(isNumber),
+          ),
+        ).toEqual([])
         expect(rows.filter(({ coverage }) => coverage !== null && !(coverage >= 0 && coverage <= 1))).toEqual([])
-        expect(rows.filter(({ countedMs, startMs, endMs }) => !(countedMs >= 0 && countedMs <= endMs - startMs))).toEqual([])
-        expect(rows.filter(({ mean, count, valid }) => mean === null ? valid : count === 0)).toEqual([])
+        expect(
+          rows.filter(({ countedMs, startMs, endMs }) => !(countedMs >= 0 && countedMs <= endMs - startMs)),
+        ).toEqual([])
+        expect(rows.filter(({ mean, count, valid }) => (mean === null ? valid : count === 0))).toEqual([])
         const firstRunEnd = events.findIndex((event) => event.kind === 'run' && event.change === 'end')
         for (const average of ['PT1M', 'PT10M', 'PT1H']) {
           const own = outputsOf(station, events.slice(0, firstRunEnd + 1)).blocks(average)
@@ -132,7 +247,9 @@ describe.each(stations)('%s', (_, station) => {
     fc.assert(
       fc.property(nights, (events) => {
         const engine = createEngine(station, { listening: true })
-        const live = events.flatMap((event) => text(step(engine, structuredClone(event))[1].filter(({ kind }) => kind !== 'reading')))
+        const live = events.flatMap((event) =>
+          text(step(engine, structuredClone(event))[1].filter(({ kind }) => kind !== 'reading')),
+        )
         expect(text(outputsOf(station, events).all)).toEqual(live)
       }),
       { numRuns: 20 },
@@ -145,7 +262,16 @@ test('the averages do not depend on where the bytes of the lines were cut', () =
   const blocksOf = (chunks: Iterable<Buffer>) => {
     const splitter = new LineSplitter('auto', { first: false })
     const events: EngineEvent[] = [run('start', ten)]
-    const take = (bytes: Buffer, piece: Piece) => events.push({ kind: 'line', sequence: 0, stream: 'main', atMs: ten + events.length * 10_000, monotonicMs: 0, bytes: Buffer.from(bytes), piece })
+    const take = (bytes: Buffer, piece: Piece) =>
+      events.push({
+        kind: 'line',
+        sequence: 0,
+        stream: 'main',
+        atMs: ten + events.length * 10_000,
+        monotonicMs: 0,
+        bytes: Buffer.from(bytes),
+        piece,
+      })
     for (const chunk of chunks) splitter.push(chunk, take)
     splitter.end(take)
     return text(outputsOf(station, [...events, run('end', ten + events.length * 10_000)]).all)
@@ -167,11 +293,25 @@ test('the averages do not depend on where the bytes of the lines were cut', () =
 
 test('coverage only falls when readings are taken away', () => {
   const [, station] = stations[0] as (typeof stations)[number]
-  const night = (kept: (number: number) => boolean) => [run('start', ten), ...Array.from({ length: 60 }, (_, place) => place).filter(kept).map((place) => aLine(ten + place * 10_000, { mode: 'S+running', co: 5, o2: 5, co2: 9 })), run('end', ten + 10 * minute)]
-  const whole = outputsOf(station, night(() => true)).blocks('PT10M')[0]?.coverage ?? Number.NaN
+  const night = (kept: (number: number) => boolean) => [
+    run('start', ten),
+    ...Array.from({ length: 60 }, (_, place) => place)
+      .filter(kept)
+      .map((place) => aLine(ten + place * 10_000, { mode: 'S+running', co: 5, o2: 5, co2: 9 })),
+    run('end', ten + 10 * minute),
+  ]
+  const whole =
+    outputsOf(
+      station,
+      night(() => true),
+    ).blocks('PT10M')[0]?.coverage ?? Number.NaN
   fc.assert(
     fc.property(fc.uniqueArray(fc.integer({ min: 1, max: 59 }), { minLength: 1, maxLength: 59 }), (taken) => {
-      const coverage = outputsOf(station, night((place) => !taken.includes(place))).blocks('PT10M')[0]?.coverage ?? Number.NaN
+      const coverage =
+        outputsOf(
+          station,
+          night((place) => !taken.includes(place)),
+        ).blocks('PT10M')[0]?.coverage ?? Number.NaN
       expect(coverage).toBeLessThan(whole)
     }),
     { numRuns: 40 },

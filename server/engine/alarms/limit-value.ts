@@ -3,7 +3,12 @@ import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import type { StationFile } from '../settings/station-file.ts'
 
 /** The averaged value that limit number `index` is compared with: the conversion that it asks for, else the channel's own, drift corrected where it is. */
-export function valueOfLimit(station: StationFile, conversions: ConversionPlan, averages: AveragePlan, index: number): AveragedValue | null {
+export function valueOfLimit(
+  station: StationFile,
+  conversions: ConversionPlan,
+  averages: AveragePlan,
+  index: number,
+): AveragedValue | null {
   const limit = station.limits[index]
   const place = conversions.limits[index] ?? null
   const wanted = place === null ? null : conversions.values[place]

@@ -68,9 +68,9 @@ export class LinkWatch implements TimedWatch {
   speed(speed: number, atMs: number): void {
     this.advance(atMs)
     this.#silentAfterMs = silentAfterMs(this.#expectEverySeconds, speed)
-// What counts as late has changed its measure: lines are expected anew from here.
+    // What counts as late has changed its measure: lines are expected anew from here.
     if (this.nextDueMs !== Number.POSITIVE_INFINITY) this.#expectLines(atMs)
-      this.nextDueMs = Math.max(atMs, this.#sinceMs + this.#silentAfterMs)
+    this.nextDueMs = Math.max(atMs, this.#sinceMs + this.#silentAfterMs)
   }
 
   advance(toMs: number): void {

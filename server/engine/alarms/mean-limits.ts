@@ -24,7 +24,8 @@ export class MeanLimits {
     if (this.byRow.size === 0) return
     for (const row of rows) {
       if (!row.valid || row.mean === null) continue
-      for (const index of this.byRow.get(`${kind}/${row.average}/${row.channel}/${row.quantity}/${row.unit}`) ?? []) this.book.limitValue(index, row.mean, atMs)
+      for (const index of this.byRow.get(`${kind}/${row.average}/${row.channel}/${row.quantity}/${row.unit}`) ?? [])
+        this.book.limitValue(index, row.mean, atMs)
     }
   }
 }

@@ -26,7 +26,14 @@ export class ReadingLimits {
       const value = valueOfLimit(context.station, context.plan, context.averagePlan, limit.index)
       if (!value) return []
       const inputs = value.convert?.inputs ?? [value.channel]
-      return [{ index: limit.index, value, needs: inputs.map((channel) => ({ channel, waitMs: waitOf.get(channel) ?? 0 })), inputs: new Float64Array(inputs.length) }]
+      return [
+        {
+          index: limit.index,
+          value,
+          needs: inputs.map((channel) => ({ channel, waitMs: waitOf.get(channel) ?? 0 })),
+          inputs: new Float64Array(inputs.length),
+        },
+      ]
     })
   }
 

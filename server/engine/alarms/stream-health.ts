@@ -20,7 +20,8 @@ export class StreamHealth {
   private readonly faultWatch: FaultWatch
 
   constructor(context: EngineContext, settings: StreamSettings) {
-    const tell = (cause: HealthCause, isActive: boolean, atMs: number) => context.alarms.condition(cause, settings.id, isActive, atMs)
+    const tell = (cause: HealthCause, isActive: boolean, atMs: number) =>
+      context.alarms.condition(cause, settings.id, isActive, atMs)
     this.context = context
     this.settings = settings
     this.linkWatch = new LinkWatch(settings.expectEverySeconds, context.speed, tell)

@@ -92,8 +92,10 @@ export class Accumulator {
       const before = this.count[group] as number
       const total = before + added
       const delta = (other.centre[group] as number) - (this.centre[group] as number)
-      this.centre[group] = before === 0 ? (other.centre[group] as number) : (this.centre[group] as number) + (delta * added) / total
-      this.squares[group] = (this.squares[group] as number) + (other.squares[group] as number) + (delta * delta * before * added) / total
+      this.centre[group] =
+        before === 0 ? (other.centre[group] as number) : (this.centre[group] as number) + (delta * added) / total
+      this.squares[group] =
+        (this.squares[group] as number) + (other.squares[group] as number) + (delta * delta * before * added) / total
       this.count[group] = total
       this.minimum[group] = Math.min(this.minimum[group] as number, other.minimum[group] as number)
       this.maximum[group] = Math.max(this.maximum[group] as number, other.maximum[group] as number)
@@ -101,7 +103,8 @@ export class Accumulator {
       this.lastMs[group] = Math.max(this.lastMs[group] as number, other.lastMs[group] as number)
       this.quadrants[group] = (this.quadrants[group] as number) | other.quadrants[group]! | quadrantBit
     }
-    for (let lane = 0; lane < this.integral.length; lane++) this.integral[lane] = (this.integral[lane] as number) + (other.integral[lane] as number)
+    for (let lane = 0; lane < this.integral.length; lane++)
+      this.integral[lane] = (this.integral[lane] as number) + (other.integral[lane] as number)
     this.runningMs += other.runningMs
     this.operatedQuadrants |= other.operatedQuadrants
     if (other.runningMs > 0) this.operatedQuadrants |= quadrantBit

@@ -23,7 +23,20 @@ export function rowContext(context: Pick<EngineContext, 'station' | 'plan'>, par
   const alone = new Map<number, number>()
   part.groups.forEach((group, index) => {
     const [lane] = group.lanes
-    if (group.lanes.length === 1 && lane?.from !== 'converted' && group.needs.length === 1 && lane && !alone.has(lane.channel)) alone.set(lane.channel, index)
+    if (
+      group.lanes.length === 1 &&
+      lane?.from !== 'converted' &&
+      group.needs.length === 1 &&
+      lane &&
+      !alone.has(lane.channel)
+    )
+      alone.set(lane.channel, index)
   })
-  return { station: context.station, plan: context.plan, rule: context.station.averaging.validity, values: part.values, groupAlone: (channel) => alone.get(channel) ?? -1 }
+  return {
+    station: context.station,
+    plan: context.plan,
+    rule: context.station.averaging.validity,
+    values: part.values,
+    groupAlone: (channel) => alone.get(channel) ?? -1,
+  }
 }

@@ -81,8 +81,17 @@ export class AverageSet {
     this.minute = new Accumulator(laneStart)
     this.newest = new Accumulator(laneStart)
     const length = (text: string) => durationMs(text) as number
-    this.blocks = options.blocks.map((text) => ({ lengthMs: length(text), period: { startMs: Number.NaN, endMs: Number.NaN }, total: new Accumulator(laneStart), coveredFromMs: Number.NaN, coveredToMs: Number.NaN }))
-    this.windows = options.rolling.map((text) => ({ lengthMs: length(text), window: new RollingWindow(length(text) / minuteMs, laneStart) }))
+    this.blocks = options.blocks.map((text) => ({
+      lengthMs: length(text),
+      period: { startMs: Number.NaN, endMs: Number.NaN },
+      total: new Accumulator(laneStart),
+      coveredFromMs: Number.NaN,
+      coveredToMs: Number.NaN,
+    }))
+    this.windows = options.rolling.map((text) => ({
+      lengthMs: length(text),
+      window: new RollingWindow(length(text) / minuteMs, laneStart),
+    }))
   }
 
   get groups(): readonly Group[] {
@@ -128,7 +137,11 @@ export class AverageSet {
     const block = this.blocks.find((candidate) => candidate.lengthMs === lengthMs)
     if (!block || Number.isNaN(block.period.startMs)) return null
     const { period, total, coveredFromMs, coveredToMs } = block
-    return { period, total, denominatorMs: period.endMs - period.startMs - (coveredToMs - coveredFromMs - total.runningMs) }
+    return {
+      period,
+      total,
+      denominatorMs: period.endMs - period.startMs - (coveredToMs - coveredFromMs - total.runningMs),
+    }
   }
 
   /** The minute that was finished last; overwritten by the next. */
@@ -168,7 +181,15 @@ export class AverageSet {
     if (minuteStart >= this.options.runStartMs) {
       for (const { window, lengthMs } of this.windows) {
         window.push(minute)
-        if (window.isFull) this.publish('rolling', window.total(), { startMs: minuteEnd - lengthMs, endMs: minuteEnd }, lengthMs, minuteEnd - lengthMs, minuteEnd)
+        if (window.isFull)
+          this.publish(
+            'rolling',
+            window.total(),
+            { startMs: minuteEnd - lengthMs, endMs: minuteEnd },
+            lengthMs,
+            minuteEnd - lengthMs,
+            minuteEnd,
+          )
       }
     }
     this.newest.reset()
@@ -183,7 +204,8 @@ export class AverageSet {
       block.total.reset()
       block.coveredFromMs = minuteStart
     }
-    const quarter = block.lengthMs === hourMs ? 1 << Math.min(3, Math.floor((minuteStart - block.period.startMs) / quarterMs)) : 0
+    const quarter =
+      block.lengthMs === hourMs ? 1 << Math.min(3, Math.floor((minuteStart - block.period.startMs) / quarterMs)) : 0
     block.total.merge(this.minute, quarter)
     block.coveredToMs = minuteEnd
     if (minuteEnd >= block.period.endMs) {
@@ -192,12 +214,26 @@ export class AverageSet {
     }
   }
 
-  private publish(kind: 'block' | 'rolling', total: Accumulator, period: Period, lengthMs: number, coveredFromMs: number, coveredToMs: number): void {
+  private publish(
+    kind: 'block' | 'rolling',
+    total: Accumulator,
+    period: Period,
+    lengthMs: number,
+    coveredFromMs: number,
+    coveredToMs: number,
+  ): void {
     const rows = this.rows(total, period, lengthMs, coveredFromMs, coveredToMs, 'final')
     this.queue.push({ kind, dueMs: period.endMs + this.options.finalAfterMs, rows })
   }
 
-  private rows(total: Accumulator, period: Period, lengthMs: number, coveredFromMs: number, coveredToMs: number, state: 'open' | 'final'): AverageRow[] {
+  private rows(
+    total: Accumulator,
+    period: Period,
+    lengthMs: number,
+    coveredFromMs: number,
+    coveredToMs: number,
+    state: 'open' | 'final',
+  ): AverageRow[] {
     if (period.startMs < this.options.runStartMs) total.remarks |= remark.runStarted
     // What lies outside the run keeps the whole block as denominator: the plant is taken to have run.
     const idleMs = coveredToMs - coveredFromMs - total.runningMs
@@ -249,11 +285,19 @@ export class AverageSet {
       const period = this.options.grid.block(block.lengthMs, this.minuteStart)
       const continues = period.startMs === block.period.startMs
       const total = continues ? block.total.copy() : new Accumulator(this.minute.laneStart)
-      const quarter = block.lengthMs === hourMs ? 1 << Math.min(3, Math.floor((this.minuteStart - period.startMs) / quarterMs)) : 0
+      const quarter =
+        block.lengthMs === hourMs ? 1 << Math.min(3, Math.floor((this.minuteStart - period.startMs) / quarterMs)) : 0
       const minute = this.minute.copy()
       minute.runningMs = this.options.runningMs(this.minuteStart, this.minuteEnd)
       total.merge(minute, quarter)
-      return this.rows(total, period, block.lengthMs, continues ? block.coveredFromMs : this.minuteStart, this.minuteEnd, 'open')
+      return this.rows(
+        total,
+        period,
+        block.lengthMs,
+        continues ? block.coveredFromMs : this.minuteStart,
+        this.minuteEnd,
+        'open',
+      )
     })
   }
 }

@@ -4,7 +4,9 @@ import type { ConversionPlan, ConvertedValue } from '../conversions/conversion-p
 import type { StationFile } from '../settings/station-file.ts'
 
 /** Which number of a reading a lane takes: as read, after the instrument's corrections, or converted reading by reading. */
-export type Lane = { readonly from: 'raw' | 'corrected'; readonly channel: number } | { readonly from: 'converted'; readonly value: number; readonly channel: number }
+export type Lane =
+  | { readonly from: 'raw' | 'corrected'; readonly channel: number }
+  | { readonly from: 'converted'; readonly value: number; readonly channel: number }
 
 /** Lanes that only count together. `needs`: the channels that must all count. */
 export interface Group {
@@ -34,14 +36,27 @@ export interface AveragePlan {
 /** Whether a channel's readings are changed before they are averaged: a zero, a span factor, a dilution. */
 export function isCorrected(station: StationFile, index: number, zeroed: (channel: number) => boolean): boolean {
   const channel = station.channels[index]
-  if (!channel || channel.sumOf) return Boolean(channel?.sumOf?.some((id) => isCorrected(station, station.channels.findIndex((other) => other.id === id), zeroed)))
+  if (!channel || channel.sumOf)
+    return Boolean(
+      channel?.sumOf?.some((id) =>
+        isCorrected(
+          station,
+          station.channels.findIndex((other) => other.id === id),
+          zeroed,
+        ),
+      ),
+    )
   const stream = station.streams.find(({ id }) => id === channel.stream)
   const span = station.corrections.span[channel.id] ?? 1
   return zeroed(index) || span !== 1 || (stream?.dilution ?? 1) !== 1
 }
 
-/** What is averaged, and which readings must count together for it (design: joint values). */
-export function averagePlan(station: StationFile, plan: ConversionPlan, zeroed: (channel: number) => boolean): AveragePlan {
+/** What is averaged, and which readings must count together for it (docs/calculations.md). */
+export function averagePlan(
+  station: StationFile,
+  plan: ConversionPlan,
+  zeroed: (channel: number) => boolean,
+): AveragePlan {
   const groups: Group[] = []
   const values: AveragedValue[] = []
   const known = new Map<string, number>()
@@ -55,22 +70,50 @@ export function averagePlan(station: StationFile, plan: ConversionPlan, zeroed: 
     const found = known.get(key)
     if (found !== undefined) return found
     const streams = new Set(needs.map(streamOf))
-    groups.push({ stream: streams.size === 1 ? (needs[0] === undefined ? null : streamOf(needs[0])) : null, lanes, needs })
+    groups.push({
+      stream: streams.size === 1 ? (needs[0] === undefined ? null : streamOf(needs[0])) : null,
+      lanes,
+      needs,
+    })
     known.set(key, groups.length - 1)
     return groups.length - 1
   }
   station.channels.forEach((channel, index) => {
-    const plain = { channel: index, unit: channel.unit, basis: channel.species ? channel.basis : null, referenceOxygen: channel.referenceOxygen ?? null, conditions: null, convert: null } as const
+    const plain = {
+      channel: index,
+      unit: channel.unit,
+      basis: channel.species ? channel.basis : null,
+      referenceOxygen: channel.referenceOxygen ?? null,
+      conditions: null,
+      convert: null,
+    } as const
     values.push({ ...plain, quantity: 'as_read', group: groupOf([{ from: 'raw', channel: index }], [index]) })
-    if (isCorrected(station, index, zeroed)) values.push({ ...plain, quantity: 'drift_corrected', group: groupOf([{ from: 'corrected', channel: index }], [index]) })
+    if (isCorrected(station, index, zeroed))
+      values.push({
+        ...plain,
+        quantity: 'drift_corrected',
+        group: groupOf([{ from: 'corrected', channel: index }], [index]),
+      })
     plan.values.forEach((value, number) => {
       if (value.channel !== index) return
       const { quantity, unit, basis, referenceOxygen, conditions, inputs } = value
       const byReading = station.conversions.applyTo === 'readings' && new Set(inputs.map(streamOf)).size === 1
       const group = byReading
         ? groupOf([{ from: 'converted', value: number, channel: index }], inputs)
-        : groupOf(inputs.map((input) => ({ from: 'corrected', channel: input }) as const), inputs)
-      values.push({ channel: index, quantity, unit, basis, referenceOxygen, conditions, group, convert: byReading ? null : value })
+        : groupOf(
+            inputs.map((input) => ({ from: 'corrected', channel: input }) as const),
+            inputs,
+          )
+      values.push({
+        channel: index,
+        quantity,
+        unit,
+        basis,
+        referenceOxygen,
+        conditions,
+        group,
+        convert: byReading ? null : value,
+      })
     })
   })
   return { groups, values }

@@ -13,7 +13,7 @@ const longestLagMinutes = 120
 type ChannelMinute = ReadonlyMap<number, { readonly mean: number; readonly weightMs: number; readonly count: number }>
 
 /**
- * Values that need channels of several streams are joined by minute means (design rule 5): a minute counts where every
+ * Values that need channels of several streams are joined by minute means (docs/calculations.md): a minute counts where every
  * channel has counted time in it, and weighs as long as the shortest of them.
  */
 export class CrossStreamMinutes implements JoinedAverages {
@@ -28,7 +28,9 @@ export class CrossStreamMinutes implements JoinedAverages {
     this.context = context
     this.part = part
     const needed = new Set(part.groups.flatMap(({ needs }) => needs))
-    this.streams = context.station.streams.map(({ id }) => id).filter((id) => [...needed].some((index) => context.station.channels[index]?.stream === id))
+    this.streams = context.station.streams
+      .map(({ id }) => id)
+      .filter((id) => [...needed].some((index) => context.station.channels[index]?.stream === id))
   }
 
   startRun(at: number): void {
@@ -36,8 +38,14 @@ export class CrossStreamMinutes implements JoinedAverages {
     this.runStartMs = at
     const { averaging } = this.context.station
     this.set = new AverageSet({
-      groups: this.part.groups, context: rowContext(this.context, this.part), grid: averaging.align === 'run' ? runGrid(at) : this.context.clockGrid,
-      blocks: averaging.blocks, rolling: averaging.rolling, finalAfterMs: 0, runStartMs: at, runningMs: (from, to) => this.context.plant.runningMs(from, to),
+      groups: this.part.groups,
+      context: rowContext(this.context, this.part),
+      grid: averaging.align === 'run' ? runGrid(at) : this.context.clockGrid,
+      blocks: averaging.blocks,
+      rolling: averaging.rolling,
+      finalAfterMs: 0,
+      runStartMs: at,
+      runningMs: (from, to) => this.context.plant.runningMs(from, to),
     })
   }
 
@@ -49,7 +57,14 @@ export class CrossStreamMinutes implements JoinedAverages {
     groups.forEach((group, index) => {
       const [lane] = group.lanes
       if (!lane || group.lanes.length !== 1 || lane.from === 'converted' || group.needs.length !== 1) return
-      channels.push([lane.channel, { mean: minute.mean(index, minute.laneStart[index] as number), weightMs: minute.weightMs[index] as number, count: minute.count[index] as number }])
+      channels.push([
+        lane.channel,
+        {
+          mean: minute.mean(index, minute.laneStart[index] as number),
+          weightMs: minute.weightMs[index] as number,
+          count: minute.count[index] as number,
+        },
+      ])
     })
     const entry = this.waiting.get(startMs) ?? new Map<string, ChannelMinute>()
     this.waiting.set(startMs, entry.set(stream, new Map(channels)))
@@ -67,7 +82,9 @@ export class CrossStreamMinutes implements JoinedAverages {
   private take(startMs: number, streams: ReadonlyMap<string, ChannelMinute>, set: AverageSet): void {
     const minute = set.at(startMs)
     this.part.groups.forEach((group, index) => {
-      const found = group.needs.map((channel) => [...streams.values()].map((channels) => channels.get(channel)).find((one) => one !== undefined))
+      const found = group.needs.map((channel) =>
+        [...streams.values()].map((channels) => channels.get(channel)).find((one) => one !== undefined),
+      )
       const weightMs = Math.min(...found.map((one) => one?.weightMs ?? 0))
       if (!(weightMs > 0)) return
       minute.weightMs[index] = weightMs

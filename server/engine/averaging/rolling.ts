@@ -46,7 +46,8 @@ export class RollingWindow {
     const width = this.laneStart.length
     const start = this.nextMark * width
     this.marks[start] = Number(minute.runningMs > 0)
-    for (let group = 0; group < minute.count.length; group++) this.marks[start + 1 + group] = Number((minute.count[group] as number) > 0)
+    for (let group = 0; group < minute.count.length; group++)
+      this.marks[start + 1 + group] = Number((minute.count[group] as number) > 0)
     this.nextMark = (this.nextMark + 1) % this.minutes
   }
 
@@ -57,7 +58,8 @@ export class RollingWindow {
       const start = ((this.nextMark + age) % this.minutes) * width
       const bit = 1 << Math.floor((age * 4) / this.minutes)
       if (this.marks[start]) this.result.operatedQuadrants |= bit
-      for (let group = 0; group < width - 1; group++) if (this.marks[start + 1 + group]) this.result.quadrants[group]! |= bit
+      for (let group = 0; group < width - 1; group++)
+        if (this.marks[start + 1 + group]) this.result.quadrants[group]! |= bit
     }
   }
 

@@ -6,14 +6,31 @@ import { CrossStreamMinutes } from './cross-stream.ts'
 import { runGrid } from './grid.ts'
 
 /** The averages of one stream from a run's start on. */
-export function streamSet(context: EngineContext, stream: string, runStartMs: number, finalAfterMs: number, onFinished: (set: AverageSet) => void): AverageSet {
+export function streamSet(
+  context: EngineContext,
+  stream: string,
+  runStartMs: number,
+  finalAfterMs: number,
+  onFinished: (set: AverageSet) => void,
+): AverageSet {
   const part = partOf(context.averagePlan, stream)
   const { averaging } = context.station
   return new AverageSet({
-    groups: part.groups, context: rowContext(context, part), grid: averaging.align === 'run' ? runGrid(runStartMs) : context.clockGrid,
-    blocks: averaging.blocks, rolling: averaging.rolling, finalAfterMs, runStartMs,
-    runningMs: (from, to) => context.plant.runningMs(from, to), onFinished,
-    ...(context.crossStream ? { onMinute: (startMs: number, minute: Accumulator, start: number) => context.crossStream?.minute(stream, startMs, minute, part.groups, start) } : {}),
+    groups: part.groups,
+    context: rowContext(context, part),
+    grid: averaging.align === 'run' ? runGrid(runStartMs) : context.clockGrid,
+    blocks: averaging.blocks,
+    rolling: averaging.rolling,
+    finalAfterMs,
+    runStartMs,
+    runningMs: (from, to) => context.plant.runningMs(from, to),
+    onFinished,
+    ...(context.crossStream
+      ? {
+          onMinute: (startMs: number, minute: Accumulator, start: number) =>
+            context.crossStream?.minute(stream, startMs, minute, part.groups, start),
+        }
+      : {}),
   })
 }
 

@@ -29,7 +29,14 @@ export class StreamAverages {
   private openSpan: { phase: Phase; startMs: number; cause: PhaseCursor['cause'] } | null = null
   private readonly channelIndexes: readonly number[]
 
-  constructor(context: EngineContext, stream: string, channels: readonly MappedChannel[], cursor: PhaseCursor, longestWaitMs: number, finalAfterMs: number) {
+  constructor(
+    context: EngineContext,
+    stream: string,
+    channels: readonly MappedChannel[],
+    cursor: PhaseCursor,
+    longestWaitMs: number,
+    finalAfterMs: number,
+  ) {
     this.context = context
     this.stream = stream
     this.channels = channels
@@ -55,7 +62,9 @@ export class StreamAverages {
   }
 
   startRun(at: number): void {
-    this.set = streamSet(this.context, this.stream, at, this.finalAfterMs, (set) => this.outlook.minute(set, this.countsAgainMs(), this.axisMs))
+    this.set = streamSet(this.context, this.stream, at, this.finalAfterMs, (set) =>
+      this.outlook.minute(set, this.countsAgainMs(), this.axisMs),
+    )
     this.set.at(at)
     this.cursor.restart()
   }
@@ -84,7 +93,14 @@ export class StreamAverages {
    * One reading. `untilMs`: end of what it represents, cut here at phase edges. `values`, `flags`: by the station's
    * channel index; `flags` is changed in place to what decides.
    */
-  take(at: number, untilMs: number, gapFollows: boolean, values: Float64Array, flags: Uint8Array, dilution: number): void {
+  take(
+    at: number,
+    untilMs: number,
+    gapFollows: boolean,
+    values: Float64Array,
+    flags: Uint8Array,
+    dilution: number,
+  ): void {
     const { set, cursor, context, channels } = this
     // A stamp at the end of its step can bring a reading of the time before the run.
     if (!set || at < set.runStartMs) return
@@ -98,7 +114,8 @@ export class StreamAverages {
     const minute = set.at(at)
     set.closeGap(at)
     if (phase === 'fault') minute.remarks |= remark.instrumentFault
-    if (phase === 'zero' || phase === 'span' || (phase === 'purge' && context.purgeIsQualityAssurance)) minute.qualityAssurance = true
+    if (phase === 'zero' || phase === 'span' || (phase === 'purge' && context.purgeIsQualityAssurance))
+      minute.qualityAssurance = true
     if (phase === 'purge' || phase === 'zero') this.takeZero(at, values, flags)
     if (told && running) {
       correctReading(channels, values, context.zeros.value, dilution, this.corrected)
@@ -106,7 +123,8 @@ export class StreamAverages {
       let lacksZero = false
       for (let next = 0; next < channels.length; next++) {
         const channel = channels[next] as MappedChannel
-        if (flags[channel.index] === countFlag.counts && at < measureFromMs + channel.waitMs) flags[channel.index] = countFlag.settling
+        if (flags[channel.index] === countFlag.counts && at < measureFromMs + channel.waitMs)
+          flags[channel.index] = countFlag.settling
         lacksZero ||= context.zeroed[channel.index] === 1 && Number.isNaN(context.zeros.value[channel.index] as number)
       }
       if (lacksZero) minute.remarks |= remark.noZeroYet
@@ -151,7 +169,9 @@ export class StreamAverages {
         if (Number.isNaN(first)) continue
         minute.weightMs[index] = (minute.weightMs[index] as number) + to - from
         minute.integral[lane] = (minute.integral[lane] as number) + first * (to - from)
-        for (let next = 1; next < group.lanes.length; next++) minute.integral[lane + next] = (minute.integral[lane + next] as number) + this.lane(group, next, values) * (to - from)
+        for (let next = 1; next < group.lanes.length; next++)
+          minute.integral[lane + next] =
+            (minute.integral[lane + next] as number) + this.lane(group, next, values) * (to - from)
         if (from === at) minute.addPoint(index, first, at)
       }
       from = to
@@ -167,7 +187,12 @@ export class StreamAverages {
 
   private takeZero(at: number, values: Float64Array, flags: Uint8Array): void {
     for (const channel of this.channels) {
-      if (channel.field >= 0 && channel.settings.species && flags[channel.index] === countFlag.counts && at >= this.cursor.startMs + channel.waitMs) {
+      if (
+        channel.field >= 0 &&
+        channel.settings.species &&
+        flags[channel.index] === countFlag.counts &&
+        at >= this.cursor.startMs + channel.waitMs
+      ) {
         this.context.zeros.add(channel.index, values[channel.index] as number)
       }
     }
@@ -180,20 +205,42 @@ export class StreamAverages {
     this.openSpan = { phase: cursor.phase, startMs: cursor.startMs, cause: cursor.cause }
     this.spanOpen = true
     this.spanReadings = 0
-    context.outputs.push({ kind: 'phase-span', stream: this.stream, ...this.openSpan, endMs: null, inferred: cursor.cause === 'signal', readings: 0 })
+    context.outputs.push({
+      kind: 'phase-span',
+      stream: this.stream,
+      ...this.openSpan,
+      endMs: null,
+      inferred: cursor.cause === 'signal',
+      readings: 0,
+    })
   }
 
   private closeZero(atMs: number): void {
     const { context } = this
     for (const { channel, mean, standardDeviation, count } of context.zeros.close(this.channelIndexes)) {
-      context.outputs.push({ kind: 'zero', channel: context.station.channels[channel]?.id ?? '', atMs, mean, standardDeviation, count, used: context.zeroed[channel] === 1 })
+      context.outputs.push({
+        kind: 'zero',
+        channel: context.station.channels[channel]?.id ?? '',
+        atMs,
+        mean,
+        standardDeviation,
+        count,
+        used: context.zeroed[channel] === 1,
+      })
     }
   }
 
   private closeSpan(endMs: number): void {
     if (!this.spanOpen || !this.openSpan) return
     this.spanOpen = false
-    this.context.outputs.push({ kind: 'phase-span', stream: this.stream, ...this.openSpan, endMs, inferred: this.openSpan.cause === 'signal', readings: this.spanReadings })
+    this.context.outputs.push({
+      kind: 'phase-span',
+      stream: this.stream,
+      ...this.openSpan,
+      endMs,
+      inferred: this.openSpan.cause === 'signal',
+      readings: this.spanReadings,
+    })
   }
 }
 

@@ -29,7 +29,13 @@ const bits = (mask: number): number => [1, 2, 4, 8].filter((bit) => mask & bit).
  * quality-assurance work two readings at least 15 minutes apart, or one where the plant ran in one quarter only
  * ((iii)(A), (B)). Other lengths than an hour use the fraction.
  */
-export function invalidity(rule: ValidityRule, total: Accumulator, group: number, lengthMs: number, denominatorMs: number): BlockReason[] {
+export function invalidity(
+  rule: ValidityRule,
+  total: Accumulator,
+  group: number,
+  lengthMs: number,
+  denominatorMs: number,
+): BlockReason[] {
   if (denominatorMs <= 0) return ['not_operating']
   const countedMs = total.weightMs[group] as number
   const count = total.count[group] as number
@@ -44,7 +50,9 @@ export function invalidity(rule: ValidityRule, total: Accumulator, group: number
       const operated = total.operatedQuadrants
       if (total.qualityAssurance) {
         if (bits(operated) <= 1) return []
-        return (total.lastMs[group] as number) - (total.firstMs[group] as number) >= quarterMs ? [] : ['points_too_close']
+        return (total.lastMs[group] as number) - (total.firstMs[group] as number) >= quarterMs
+          ? []
+          : ['points_too_close']
       }
       return (total.quadrants[group]! & operated) === operated ? [] : ['quadrant_empty']
     }

@@ -14,7 +14,7 @@ export interface ZeroFound {
 }
 
 /**
- * The zero of each channel: mean of the settled part of the last purge or zero (design rule 12). Taken as a drift record
+ * The zero of each channel: mean of the settled part of the last purge or zero (docs/calculations.md). Taken as a drift record
  * for every channel; subtracted only where `zeroed` says so, never from oxygen or carbon dioxide.
  */
 export class Zeros {
@@ -43,7 +43,12 @@ export class Zeros {
     for (const channel of channels) {
       const sum = this.sums[channel] as Sum
       if (sum.count === 0) continue
-      found.push({ channel, mean: sum.mean, standardDeviation: sum.count > 1 ? Math.sqrt(sum.squares / (sum.count - 1)) : null, count: sum.count })
+      found.push({
+        channel,
+        mean: sum.mean,
+        standardDeviation: sum.count > 1 ? Math.sqrt(sum.squares / (sum.count - 1)) : null,
+        count: sum.count,
+      })
       if (this.zeroed(channel)) this.value[channel] = sum.mean
       sum.count = 0
       sum.mean = 0

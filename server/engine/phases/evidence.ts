@@ -19,8 +19,10 @@ export class PhaseEvidence {
   private readonly settings: PhaseSettings
   private readonly grid: BlockGrid
   private readonly told: Readonly<Record<PhaseSource, Timeline<ToldPhase | null>>> = {
-    status: new Timeline<ToldPhase | null>(null), operator: new Timeline<ToldPhase | null>(null),
-    schedule: new Timeline<ToldPhase | null>(null), signal: new Timeline<ToldPhase | null>(null),
+    status: new Timeline<ToldPhase | null>(null),
+    operator: new Timeline<ToldPhase | null>(null),
+    schedule: new Timeline<ToldPhase | null>(null),
+    signal: new Timeline<ToldPhase | null>(null),
   }
   private scheduleUntilMs = Number.NEGATIVE_INFINITY
   /** Goes up with each change, so that who has looked knows when to look again. */
@@ -57,7 +59,10 @@ export class PhaseEvidence {
   nextScheduled(): { readonly phase: Phase; readonly atMs: number } | null {
     const { schedule } = this.settings
     if (!schedule || this.scheduleUntilMs === Number.NEGATIVE_INFINITY) return null
-    return { phase: scheduled(schedule, this.grid, this.scheduleUntilMs).phase ?? 'measure', atMs: this.scheduleUntilMs }
+    return {
+      phase: scheduled(schedule, this.grid, this.scheduleUntilMs).phase ?? 'measure',
+      atMs: this.scheduleUntilMs,
+    }
   }
 
   resolve(ms: number, into: Resolved): Resolved {
@@ -94,8 +99,12 @@ export class PhaseEvidence {
 
   /** Sources that tell different phases at `ms`; null when they agree. */
   conflict(ms: number): string | null {
-    const tellings = this.settings.from.map((source) => [source, this.told[source].at(ms)] as const).filter(([, phase]) => phase !== null)
-    return new Set(tellings.map(([, phase]) => phase)).size > 1 ? tellings.map(([source, phase]) => `${source} tells ${phase}`).join(', ') : null
+    const tellings = this.settings.from
+      .map((source) => [source, this.told[source].at(ms)] as const)
+      .filter(([, phase]) => phase !== null)
+    return new Set(tellings.map(([, phase]) => phase)).size > 1
+      ? tellings.map(([source, phase]) => `${source} tells ${phase}`).join(', ')
+      : null
   }
 
   forget(ms: number): void {

@@ -6,7 +6,11 @@ const minuteMs = 60_000
 const dayMs = 86_400_000
 
 /** What a schedule tells at `ms`, and the next instant at which it tells something else. Counted from local midnight. */
-export function scheduled(schedule: NonNullable<PhaseSettings['schedule']>, grid: BlockGrid, ms: number): { readonly phase: ToldPhase | null; readonly untilMs: number } {
+export function scheduled(
+  schedule: NonNullable<PhaseSettings['schedule']>,
+  grid: BlockGrid,
+  ms: number,
+): { readonly phase: ToldPhase | null; readonly untilMs: number } {
   const day = grid.block(dayMs, ms)
   let phase: ToldPhase | null = null
   let untilMs = day.endMs

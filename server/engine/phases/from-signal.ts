@@ -9,7 +9,7 @@ export interface SignalChange {
 }
 
 /**
- * Recognises a phase from channel values, with hysteresis and dwell (design rule 13).
+ * Recognises a phase from channel values, with hysteresis and dwell (docs/calculations.md).
  *
  * Entered when all rules hold for the dwell, left when any fails for it. The onset is the first reading of that stretch;
  * an entry is moved back by the slowest t95 where `backDate` is set, since the gas changed before the slowest cell told.
@@ -57,7 +57,10 @@ export class SignalRecogniser {
   private leaves(values: ArrayLike<number>): boolean {
     return this.signal.rules.some((rule, index) => {
       const value = values[this.channels[index] as number] as number
-      return value < (rule.leaveBelow ?? rule.enterAbove ?? Number.NEGATIVE_INFINITY) || value > (rule.leaveAbove ?? rule.enterBelow ?? Number.POSITIVE_INFINITY)
+      return (
+        value < (rule.leaveBelow ?? rule.enterAbove ?? Number.NEGATIVE_INFINITY) ||
+        value > (rule.leaveAbove ?? rule.enterBelow ?? Number.POSITIVE_INFINITY)
+      )
     })
   }
 }

@@ -20,7 +20,12 @@ export class StatusTeller {
   private faults: readonly InstrumentFault[] = []
   private phase: ToldPhase | null = null
 
-  constructor(evidence: PhaseEvidence, plant: PlantTracker, stopping: readonly InstrumentFault[], tell: (code: NoticeCode, atMs: number, text: string) => void) {
+  constructor(
+    evidence: PhaseEvidence,
+    plant: PlantTracker,
+    stopping: readonly InstrumentFault[],
+    tell: (code: NoticeCode, atMs: number, text: string) => void,
+  ) {
     this.evidence = evidence
     this.plant = plant
     this.stopping = new Set(stopping)
@@ -37,8 +42,10 @@ export class StatusTeller {
         this.tell('unknown_status', at, `the status “${token}” is not in the profile; it tells nothing`)
       }
     }
-    for (const fault of faults) if (!this.faults.includes(fault)) this.tell('fault_told', at, `the instrument reports: ${fault}`)
-    for (const fault of this.faults) if (!faults.includes(fault)) this.tell('fault_cleared', at, `the instrument no longer reports: ${fault}`)
+    for (const fault of faults)
+      if (!this.faults.includes(fault)) this.tell('fault_told', at, `the instrument reports: ${fault}`)
+    for (const fault of this.faults)
+      if (!faults.includes(fault)) this.tell('fault_cleared', at, `the instrument no longer reports: ${fault}`)
     this.faults = faults
     this.evidence.tell('status', at, faults.some((fault) => this.stopping.has(fault)) ? 'fault' : this.phase)
   }

@@ -5,7 +5,7 @@ import type { PhaseEvidence, Resolved } from './evidence.ts'
  * Walks along the evidence in time and tells the phase of each reading, settling included.
  *
  * After any phase but `measure`, each channel waits its own time before it counts; the shown phase is `settle` until the
- * slowest has waited. The first stretch of a run does not settle by itself (design rule 3).
+ * slowest has waited. The first stretch of a run does not settle by itself (docs/calculations.md).
  */
 export class PhaseCursor {
   private readonly evidence: PhaseEvidence
@@ -53,7 +53,8 @@ export class PhaseCursor {
     const shown: Phase = settling ? 'settle' : told
     this.untilMs = settling ? Math.min(resolved.untilMs, settledMs) : resolved.untilMs
     if (shown === this.phase && !Number.isNaN(this.startMs)) return false
-    this.startMs = shown === 'measure' && settledMs > this.toldFromMs ? Math.max(this.toldFromMs, settledMs) : this.toldFromMs
+    this.startMs =
+      shown === 'measure' && settledMs > this.toldFromMs ? Math.max(this.toldFromMs, settledMs) : this.toldFromMs
     this.phase = shown
     this.cause = settling ? 'settling' : resolved.cause
     return true

@@ -36,7 +36,14 @@ export class PlantTracker {
     if (this.settings.from !== 'signal' || Number.isNaN(value)) return false
     const { runningAbove, offBelow, dwellSeconds } = this.settings
     const now = this.states.latest
-    const next: PlantState = value > runningAbove ? 'running' : value < offBelow ? 'off' : now === 'running' || now === 'shut-down' ? 'shut-down' : 'start-up'
+    const next: PlantState =
+      value > runningAbove
+        ? 'running'
+        : value < offBelow
+          ? 'off'
+          : now === 'running' || now === 'shut-down'
+            ? 'shut-down'
+            : 'start-up'
     if (next === now) {
       this.candidate = null
       return false

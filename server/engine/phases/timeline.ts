@@ -12,7 +12,8 @@ export class Timeline<T> {
 
   /** The value that holds at `ms`. */
   at(ms: number): T {
-    for (let index = this.starts.length - 1; index > 0; index--) if ((this.starts[index] as number) <= ms) return this.told[index] as T
+    for (let index = this.starts.length - 1; index > 0; index--)
+      if ((this.starts[index] as number) <= ms) return this.told[index] as T
     return this.told[0] as T
   }
 
@@ -22,7 +23,8 @@ export class Timeline<T> {
 
   /** The newest change at or before `ms`; −∞ where there was none. */
   changeBefore(ms: number): number {
-    for (let index = this.starts.length - 1; index > 0; index--) if ((this.starts[index] as number) <= ms) return this.starts[index] as number
+    for (let index = this.starts.length - 1; index > 0; index--)
+      if ((this.starts[index] as number) <= ms) return this.starts[index] as number
     return Number.NEGATIVE_INFINITY
   }
 

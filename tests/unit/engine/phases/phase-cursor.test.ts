@@ -1,10 +1,23 @@
 import { describe, expect, test } from 'vitest'
 import type { StationFileInput } from '../../../../server/engine/settings/station-file.ts'
-import { aLine, aNightStation, clockTime, during, gas, lines, minute, operator, outputsOf, run, ten } from '../../../support/engine-night.ts'
+import {
+  aLine,
+  aNightStation,
+  clockTime,
+  during,
+  gas,
+  lines,
+  minute,
+  operator,
+  outputsOf,
+  run,
+  ten,
+} from '../../../support/engine-night.ts'
 
 const half = ten + 30 * minute
 const channels = [gas('co', { t95Seconds: 30 }), gas('o2', { t95Seconds: 10 })]
-const settling = (phases: StationFileInput['phases'] = {}) => aNightStation({ channels, stream: { expectEverySeconds: 10 }, phases: { settle: { timesT95: 2 }, ...phases } })
+const settling = (phases: StationFileInput['phases'] = {}) =>
+  aNightStation({ channels, stream: { expectEverySeconds: 10 }, phases: { settle: { timesT95: 2 }, ...phases } })
 /** A line each 10 s; the word of each. */
 const night = (count: number, mode: (number: number) => string | null) =>
   lines(ten, count, 10_000, (number) => {
@@ -15,7 +28,11 @@ const counts = (station: ReturnType<typeof aNightStation>, events: Parameters<ty
   const put = outputsOf(station, events)
   return { co: put.blocks('PT30M', 'co')[0]?.count, o2: put.blocks('PT30M', 'o2')[0]?.count }
 }
-const spans = (put: ReturnType<typeof outputsOf>) => put.of('phase-span').filter(({ endMs }) => endMs !== null).map(({ phase, startMs, endMs }) => `${clockTime(startMs)} ${phase} ${clockTime(endMs ?? 0)}`)
+const spans = (put: ReturnType<typeof outputsOf>) =>
+  put
+    .of('phase-span')
+    .filter(({ endMs }) => endMs !== null)
+    .map(({ phase, startMs, endMs }) => `${clockTime(startMs)} ${phase} ${clockTime(endMs ?? 0)}`)
 
 describe('settling after a purge', () => {
   const purged = (number: number) => (number < 6 ? 'S' : number < 12 ? 'P' : 'S') // purge from 10:01 to 10:02
@@ -27,13 +44,30 @@ describe('settling after a purge', () => {
     expect(counts(settling({ per: 'stream' }), during(ten, half, night(180, purged)))).toEqual({ co: 168, o2: 168 })
   })
   test('or the seconds that are set', () => {
-    expect(counts(settling({ settle: { seconds: 100 } }), during(ten, half, night(180, purged)))).toEqual({ co: 164, o2: 164 })
+    expect(counts(settling({ settle: { seconds: 100 } }), during(ten, half, night(180, purged)))).toEqual({
+      co: 164,
+      o2: 164,
+    })
   })
   test('the shown phase is settle until the slowest has waited', () => {
-    expect(spans(outputsOf(settling(), during(ten, half, night(180, purged))))).toEqual(['10:00:00 measure 10:01:00', '10:01:00 purge 10:02:00', '10:02:00 settle 10:03:00', '10:03:00 measure 10:30:00'])
+    expect(spans(outputsOf(settling(), during(ten, half, night(180, purged))))).toEqual([
+      '10:00:00 measure 10:01:00',
+      '10:01:00 purge 10:02:00',
+      '10:02:00 settle 10:03:00',
+      '10:03:00 measure 10:30:00',
+    ])
   })
   test.each(['Z', 'C', 'R', 'F'])('it follows any phase but measure: %s', (word) => {
-    expect(counts(settling(), during(ten, half, night(180, (number) => (number >= 6 && number < 12 ? word : 'S'))))).toEqual({ co: 168, o2: 172 })
+    expect(
+      counts(
+        settling(),
+        during(
+          ten,
+          half,
+          night(180, (number) => (number >= 6 && number < 12 ? word : 'S')),
+        ),
+      ),
+    ).toEqual({ co: 168, o2: 172 })
   })
   test('a second purge while settling starts the wait anew', () => {
     const twice = (number: number) => (number < 6 ? 'P' : number < 8 ? 'S' : number < 10 ? 'P' : 'S')
@@ -41,23 +75,55 @@ describe('settling after a purge', () => {
   })
   test('a purge between two lines, told by the operator, is followed by settling too', () => {
     const station = settling({ from: ['operator', 'status'] })
-    const mark = (seconds: number, phase: 'purge' | 'measure') => operator(ten + seconds * 1000, { do: 'mark-phase', stream: 'main', phase })
+    const mark = (seconds: number, phase: 'purge' | 'measure') =>
+      operator(ten + seconds * 1000, { do: 'mark-phase', stream: 'main', phase })
     const readings = night(180, () => 'S')
-    expect(counts(station, during(ten, half, [...readings.slice(0, 7), mark(62, 'purge'), mark(66, 'measure'), ...readings.slice(7)]))).toEqual({ co: 180 - 6, o2: 180 - 2 })
+    expect(
+      counts(
+        station,
+        during(ten, half, [...readings.slice(0, 7), mark(62, 'purge'), mark(66, 'measure'), ...readings.slice(7)]),
+      ),
+    ).toEqual({ co: 180 - 6, o2: 180 - 2 })
   })
 })
 
 describe('no settling', () => {
   test('at the first stretch of a run', () => {
-    expect(counts(settling(), during(ten, half, night(180, () => 'S')))).toEqual({ co: 180, o2: 180 })
+    expect(
+      counts(
+        settling(),
+        during(
+          ten,
+          half,
+          night(180, () => 'S'),
+        ),
+      ),
+    ).toEqual({ co: 180, o2: 180 })
   })
   test('after a gap', () => {
-    expect(counts(settling(), during(ten, half, night(180, (number) => (number >= 30 && number < 60 ? null : 'S'))))).toEqual({ co: 150, o2: 150 })
+    expect(
+      counts(
+        settling(),
+        during(
+          ten,
+          half,
+          night(180, (number) => (number >= 30 && number < 60 ? null : 'S')),
+        ),
+      ),
+    ).toEqual({ co: 150, o2: 150 })
   })
   test('at the start of a run that follows another', () => {
     const readings = night(180, (number) => (number < 90 ? 'P' : 'S'))
     const later = ten + 20 * minute
-    const put = outputsOf(settling(), [run('start', ten), ...readings.slice(0, 90), run('end', ten + 15 * minute), ...readings.slice(90, 120), run('start', later), ...readings.slice(120), run('end', half)])
+    const put = outputsOf(settling(), [
+      run('start', ten),
+      ...readings.slice(0, 90),
+      run('end', ten + 15 * minute),
+      ...readings.slice(90, 120),
+      run('start', later),
+      ...readings.slice(120),
+      run('end', half),
+    ])
     expect(put.blocks('PT30M', 'co').map(({ count }) => count)).toEqual([0, 60])
   })
 })
@@ -71,20 +137,45 @@ describe('who tells the phase', () => {
   test('the first in the station’s order wins, and the contradiction is told once', () => {
     const station = aNightStation({ phases: { from: ['operator', 'status'], settle: { seconds: 0 } } })
     const readings = lines(ten, 30, minute, () => ({ mode: 'S', co: 100 }))
-    const put = outputsOf(station, during(ten, half, [operator(ten, { do: 'mark-phase', stream: 'main', phase: 'purge' }), ...readings]))
+    const put = outputsOf(
+      station,
+      during(ten, half, [operator(ten, { do: 'mark-phase', stream: 'main', phase: 'purge' }), ...readings]),
+    )
     expect(put.blocks('PT30M')[0]?.count).toBe(0)
-    expect(put.of('notice').map(({ code, text }) => [code, text])).toEqual([['phase_conflict', 'operator tells purge, status tells measure']])
+    expect(put.of('notice').map(({ code, text }) => [code, text])).toEqual([
+      ['phase_conflict', 'operator tells purge, status tells measure'],
+    ])
   })
   test('a schedule, counted from local midnight', () => {
     const schedule = [{ phase: 'purge' as const, everyMinutes: 10, offsetMinutes: 5, lengthSeconds: 120 }]
-    const station = aNightStation({ phases: { from: ['schedule'], schedule, otherwise: 'measure', settle: { seconds: 0 } } })
-    const put = outputsOf(station, during(ten, half, lines(ten, 30, minute, () => ({ co: 100 }))))
+    const station = aNightStation({
+      phases: { from: ['schedule'], schedule, otherwise: 'measure', settle: { seconds: 0 } },
+    })
+    const put = outputsOf(
+      station,
+      during(
+        ten,
+        half,
+        lines(ten, 30, minute, () => ({ co: 100 })),
+      ),
+    )
     expect(put.blocks('PT30M')[0]?.count).toBe(24)
-    expect(spans(put).filter((span) => span.includes('purge'))).toEqual(['10:05:00 purge 10:07:00', '10:15:00 purge 10:17:00', '10:25:00 purge 10:27:00'])
+    expect(spans(put).filter((span) => span.includes('purge'))).toEqual([
+      '10:05:00 purge 10:07:00',
+      '10:15:00 purge 10:17:00',
+      '10:25:00 purge 10:27:00',
+    ])
   })
   test('while a fault that stops the readings is told, the phase is fault, whatever else is told', () => {
     const words = (number: number) => (number >= 10 && number < 20 ? 'S+wet' : 'S')
-    const put = outputsOf(aNightStation(), during(ten, half, lines(ten, 30, minute, (number) => ({ mode: words(number), co: 100 }))))
+    const put = outputsOf(
+      aNightStation(),
+      during(
+        ten,
+        half,
+        lines(ten, 30, minute, (number) => ({ mode: words(number), co: 100 })),
+      ),
+    )
     expect([put.blocks('PT30M')[0]?.count, put.blocks('PT30M')[0]?.reasons]).toEqual([20, ['instrument_fault']])
     expect(put.of('notice').map(({ code }) => code)).toEqual(['fault_told', 'fault_cleared'])
   })
@@ -97,6 +188,13 @@ describe('who tells the phase', () => {
 
 test('an operator’s mark between two lines holds from its own instant, in the spans too', () => {
   const station = aNightStation({ phases: { from: ['operator', 'status'], settle: { seconds: 0 } } })
-  const put = outputsOf(station, during(ten, ten + 3 * minute, [aLine(ten, { mode: 'S', co: 1 }), operator(ten + 30_000, { do: 'mark-phase', stream: 'main', phase: 'zero' }), aLine(ten + minute, { mode: 'S', co: 1 })]))
+  const put = outputsOf(
+    station,
+    during(ten, ten + 3 * minute, [
+      aLine(ten, { mode: 'S', co: 1 }),
+      operator(ten + 30_000, { do: 'mark-phase', stream: 'main', phase: 'zero' }),
+      aLine(ten + minute, { mode: 'S', co: 1 }),
+    ]),
+  )
   expect(spans(put)).toEqual(['10:00:00 measure 10:00:30', '10:00:30 zero 10:03:00'])
 })
