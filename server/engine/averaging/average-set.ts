@@ -106,7 +106,7 @@ export class AverageSet {
   nextDueMs(): number {
     const queued = this.queue[0]?.dueMs ?? Number.POSITIVE_INFINITY
     const closing = Number.isNaN(this.minuteEnd) ? Number.POSITIVE_INFINITY : this.minuteEnd + this.options.finalAfterMs
-    return queued < closing ? queued : closing
+    return Math.min(queued, closing)
   }
 
   /** The open minute, with the clock moved to the one that holds `ms`; closes what lies before it. */
