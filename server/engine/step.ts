@@ -70,7 +70,7 @@ function takeOperator(state: EngineState, { action, by, atMs }: OperatorEvent): 
 function takeClock(state: EngineState, event: ClockEvent): void {
   if (event.change !== 'speed') return
   state.context.speed = event.speed
-  for (const stream of state.streams) stream.health.speed(event.speed, event.atMs)
+  for (const stream of state.streams) stream.speedChanged(event.speed, event.atMs)
 }
 
 function takeRun(state: EngineState, event: RunEvent): void {

@@ -34,6 +34,8 @@ export class Stream {
   lines = 0
   /** Station time of the newest line; NaN before the first. */
   lastArrivalMs = Number.NaN
+  /** Station time from which the next line is awaited: the newest line's, or that of a change of the clock's speed. */
+  private expectedFromMs = Number.NaN
   /** Key time of the newest reading; NaN before the first. */
   newestMs = Number.NaN
 
@@ -113,13 +115,13 @@ export class Stream {
     const due = this.dueMs()
     if (this.followsArrival || due === Number.POSITIVE_INFINITY) return due + this.shiftMs
     if (this.context.speed !== 1 || Number.isNaN(this.newestMs)) return Number.POSITIVE_INFINITY
-    return Math.max(this.lastArrivalMs + this.health.silentAfterMs(), due - this.newestMs + this.lastArrivalMs)
+    return Math.max(this.expectedFromMs + this.health.silentAfterMs(), due - this.newestMs + this.expectedFromMs)
   }
 
   /** Lets the station's clock pass to `stationMs`: for this stream's own clock. */
   passStationTime(stationMs: number): void {
     if (this.followsArrival) this.passTime(stationMs - this.shiftMs)
-    else if (!Number.isNaN(this.newestMs)) this.passTime(this.newestMs + stationMs - this.lastArrivalMs)
+    else if (!Number.isNaN(this.newestMs)) this.passTime(this.newestMs + stationMs - this.expectedFromMs)
   }
 
   private dueMs(): number {
@@ -169,6 +171,12 @@ export class Stream {
     this.evidence.forget(at)
   }
 
+  /** The station's clock has another speed: what passed on it before says nothing of how long a line is overdue. */
+  speedChanged(speed: number, stationMs: number): void {
+    this.expectedFromMs = stationMs
+    this.health.speed(speed, stationMs)
+  }
+
   takeLink(event: LinkEvent): void {
     if (event.state === 'open') this.duplicates.reconnected()
     this.health.link(event)
@@ -192,6 +200,7 @@ export class Stream {
     this.lines++
     const outcome = this.reader.read(event.bytes, event.atMs, event.piece)
     this.lastArrivalMs = event.atMs
+    this.expectedFromMs = event.atMs
     if (!outcome.ok) {
       this.refuse(event, outcome.reason, outcome.detail)
       return

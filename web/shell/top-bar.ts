@@ -22,7 +22,7 @@ export class TopBar extends LitElement {
     shared,
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 12px; align-items: center; }
-    .name { font-weight: 600; max-width: 13em; line-height: 1.2; }
+    .name { font-weight: 600; max-width: 17em; line-height: 1.2; }
     nav { display: flex; }
     nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 10px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
     nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }

@@ -1,5 +1,16 @@
 import { describe, expect, test } from 'vitest'
-import { aLine, aNightStation, during, lines, link, minute, outputsOf, run, ten } from '../../support/engine-night.ts'
+import {
+  aLine,
+  aNightStation,
+  during,
+  lines,
+  link,
+  minute,
+  outputsOf,
+  run,
+  ten,
+  tick,
+} from '../../support/engine-night.ts'
 
 const half = ten + 30 * minute
 const byLine = aNightStation({ stream: { timeFrom: 'line' } })
@@ -130,4 +141,20 @@ test('a run that ends after so many counted minutes says when it is due, purges 
   expect(outputsOf(station, during(ten, half, readings)).of('run-due')).toEqual([
     { kind: 'run-due', atMs: ten + 20 * minute, rule: 'counted-minutes' },
   ])
+})
+
+test('lines that lag behind a clock that went from fast to real speed still count', () => {
+  const station = aNightStation({ stream: { timeFrom: 'line' }, clock: { speed: 600 } })
+  const readings = s(30)
+  // At 600 times real speed the clock is ten minutes ahead of the line that just came; then it slows down.
+  const slow: Parameters<typeof outputsOf>[1] = [
+    run('start', ten),
+    ...readings.slice(0, 10),
+    { kind: 'clock', change: 'speed', byMs: 0, speed: 1, atMs: ten + 20 * minute, monotonicMs: 0 },
+    tick(ten + 20 * minute + 1),
+    ...readings.slice(10).map((line, number) => ({ ...line, atMs: ten + 20 * minute + 2 + number })),
+    run('end', half),
+  ]
+  const put = outputsOf(station, slow)
+  expect([refusals(put), put.blocks('PT30M')[0]?.count]).toEqual([[], 30])
 })
