@@ -3,6 +3,8 @@ import type { StationFile } from '../engine/settings/station-file.ts'
 import type { Derived, TraceMinute } from '../recording/recording.ts'
 
 const minuteMs = 60_000
+/** More than a station at speed closes while the disk is waited for. */
+const keptMinutes = 60
 
 interface OpenMinute {
   readonly minuteMs: number
@@ -14,6 +16,7 @@ export class TraceMinutes {
   private readonly channels = new Map<string, readonly number[]>()
   private readonly ids: readonly string[]
   private readonly open = new Map<string, OpenMinute>()
+  private closed: TraceMinute[] = []
 
   constructor(station: StationFile) {
     this.ids = station.channels.map(({ id }) => id)
@@ -34,7 +37,15 @@ export class TraceMinutes {
       return null
     }
     this.open.set(reading.stream, { minuteMs: start, readings: [reading] })
-    return open ? this.minute(reading.stream, open) : null
+    if (!open) return null
+    const minute = this.minute(reading.stream, open)
+    this.closed = [...this.closed.slice(1 - keptMinutes), minute]
+    return minute
+  }
+
+  /** The newest minutes, open ones too: some of them may be on their way to the disk while a chart is asked for. */
+  newest(): TraceMinute[] {
+    return [...this.closed, ...this.openMinutes()]
   }
 
   /** What the open minutes hold so far. */

@@ -70,7 +70,7 @@ export function stationFace(station: Station): StationFace {
     recordings: () => stored.list(station.run.writer.path),
     blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
     series: (id, query) =>
-      from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.openMinutes() : [])),
+      from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.newest() : [])),
     logbook: (id) => from(id, (path) => stored.logbook(path)),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
     verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
