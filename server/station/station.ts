@@ -83,6 +83,13 @@ export class Station {
       source.open((event) => this.takeSource(station.streams[index]?.id ?? '', event))
   }
 
+  /** When the change of recordings began that is under way: inputs that wait for its end came later. */
+  private switchStamp: { readonly atMs: number; readonly monotonicMs: number } | null = null
+
+  private changeStamp(): { readonly atMs: number; readonly monotonicMs: number } {
+    return this.switchStamp ?? this.stamp()
+  }
+
   private stamp(): { readonly atMs: number; readonly monotonicMs: number } {
     return { atMs: this.options.clock.stationMs(), monotonicMs: this.options.clock.monotonicMs() }
   }
@@ -140,12 +147,14 @@ export class Station {
 
   private switchTo(change: () => Promise<void>): void {
     if (this.switching !== null) return
+    this.switchStamp = this.stamp()
     this.switching = change()
       .catch((error: unknown) =>
         this.warn(`the recording could not be changed: ${error instanceof Error ? error.message : error}`),
       )
       .finally(() => {
         this.switching = null
+        this.switchStamp = null
         const waiting = this.waiting
         this.waiting = []
         for (const input of waiting) this.take(input)
@@ -199,7 +208,7 @@ export class Station {
     })
     this.current = new RecordedRun(station, writer, standby, this.around(invented))
     if (clock.speed() !== 1)
-      this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.stamp() })
+      this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.changeStamp() })
   }
 
   private async begin(reason: string, by: string | null): Promise<void> {
@@ -207,13 +216,13 @@ export class Station {
     if (before?.standby) await before.close()
     this.runs.begun()
     await this.open(false)
-    this.run.take({ kind: 'run', change: 'start', reason, by, ...this.stamp() })
+    this.run.take({ kind: 'run', change: 'start', reason, by, ...this.changeStamp() })
     this.followAnew()
   }
 
   private async finish(reason: string, by: string | null): Promise<void> {
     const ended = this.run
-    const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.stamp() })
+    const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.changeStamp() })
     this.tell(told)
     await ended.close()
     this.runs.ended()
