@@ -55,11 +55,14 @@ export async function demo({
     throw new Trouble(loaded.faults.map(({ path, message }) => `${path}: ${message}`).join('\n'), exitStatus.defect)
   const clock = left
     ? stationClock({ notBeforeMs: left.extent.lastMs ?? Number.NEGATIVE_INFINITY })
-    : stationClock({ startMs, speed })
+    : stationClock({ startMs })
   const station = new Station({ station: loaded.station, folder, clock, invented: true, log: say })
   await station.start()
   if (left) station.speedChanged(1)
-  else clock.catchUp(speed, () => station.speedChanged(1))
+  else {
+    clock.catchUp(speed, () => station.speedChanged(1))
+    station.speedChanged(speed)
+  }
   const http = await startHttp({
     face: stationFace(station),
     host,
@@ -67,6 +70,10 @@ export async function demo({
     webFolder: webFolder(),
     version: engineVersion,
     log: say,
+  }).catch(async (error: unknown) => {
+    await station.stop()
+    await simulator.stop()
+    throw error
   })
   if (http.usualPortTaken) say('the usual port is taken; this is another one')
   print(`dashboard: http://${http.address.host}:${http.address.port}/`)

@@ -44,6 +44,9 @@ export async function serve({ station: file, host, port, data }: ServeOptions): 
     webFolder: webFolder(),
     version: engineVersion,
     log: say,
+  }).catch(async (error: unknown) => {
+    await running.stop()
+    throw error
   })
   if (http.usualPortTaken) say('the usual port is taken; this is another one')
   print(`dashboard: http://${http.address.host}:${http.address.port}/`)
