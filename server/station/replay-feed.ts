@@ -147,12 +147,13 @@ export class ReplayFeed implements Feed {
       this.engine = createEngine(this.station, { listening: true })
       this.view = this.freshView()
     }
+    // Already now: a play that follows a seek goes on from there.
+    this.atMs = target
     while (!this.advance(target, inputsPerTurn)) {
       await new Promise((resolve) => setImmediate(resolve))
       if (number !== this.seeks) return
     }
     this.isSeeking = false
-    this.atMs = target
     for (const renew of this.renewed) renew()
   }
 
