@@ -37,6 +37,8 @@ test('an alarm is acknowledged by keyboard alone, with name and note; the name i
   await page.keyboard.type('M. Example')
   await page.keyboard.press('Enter')
   await page.getByText('stands, acknowledged').waitFor()
+  // The live line may tell of it before the answer has closed the dialog.
+  await page.getByRole('dialog').waitFor({ state: 'hidden' })
   await page.keyboard.press('n')
   const remembered = await page.getByRole('dialog').getByLabel('Name').inputValue()
   await close()
