@@ -2,6 +2,7 @@ import type { LogbookEntry, Outlook, RecordingState, RunState, StreamState } fro
 import type { RecordingSummary } from '../protocols/live/requests.ts'
 import type { AlarmState } from '../protocols/words/alarms.ts'
 import type { BlockReason, BlockState } from '../protocols/words/blocks.ts'
+import type { countFlag } from '../protocols/words/count-flags.ts'
 import type { Phase, PlantState } from '../protocols/words/phases.ts'
 
 /** All words of the screens, in one catalogue. */
@@ -101,6 +102,8 @@ export const reasonWords: Readonly<Record<BlockReason, string>> = {
   gap: 'gap in the lines',
   instrument_fault: 'instrument fault',
   clock_step: 'clock step',
+  excluded: 'a stretch was excluded by hand',
+  drift_beyond_limit: 'the instrument drifted beyond the method’s limit',
   defect: 'a defect of this program',
 }
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
@@ -122,22 +125,24 @@ export const entryKindWords: Readonly<Record<LogbookEntry['kind'], string>> = {
   link: 'link',
   clock: 'clock',
 }
+const countFlagWords: Readonly<Record<keyof typeof countFlag, string>> = {
+  counts: 'counts',
+  missing: 'missing',
+  overRange: 'over range',
+  underRange: 'under range',
+  unreadable: 'unreadable',
+  absent: 'not in the line',
+  outOfRange: 'out of range',
+  notMeasuring: 'not counted',
+  settling: 'settling, not counted',
+  plantNotRunning: 'plant not running',
+  supportOutOfRange: 'a supporting channel is out of its range',
+  instrumentFault: 'instrument fault',
+  noRun: 'outside a run',
+  excluded: 'excluded by hand',
+}
 /** Why a reading does not count, by the number that comes with it; 0 counts. */
-export const flagWords: readonly string[] = [
-  'counts',
-  'missing',
-  'over range',
-  'under range',
-  'unreadable',
-  'not in the line',
-  'out of range',
-  'not counted',
-  'settling, not counted',
-  'plant not running',
-  'a supporting channel is out of its range',
-  'instrument fault',
-  'outside a run',
-]
+export const flagWords: readonly string[] = Object.values(countFlagWords)
 export const viewWords = { watch: 'Watch', averages: 'Averages', logbook: 'Logbook', recordings: 'Recordings' } as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const

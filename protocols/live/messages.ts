@@ -1,11 +1,12 @@
 import { z } from 'zod'
 import { alarmClasses, alarmInputs, alarmPriorities, alarmStates } from '../words/alarms.ts'
-import { type AverageRow, blockReasons, blockStates } from '../words/blocks.ts'
+import { type AverageRow, blockReasons, blockStates, detections } from '../words/blocks.ts'
 import { phaseSources, phases, plantStates } from '../words/phases.ts'
 import { bases, origins, physicalQuantities, valueQuantities } from '../words/quantities.ts'
 import { species } from '../words/species.ts'
 import type { IsoDuration } from '../words/time.ts'
 import { units } from '../words/units.ts'
+import { verdicts } from '../words/verdicts.ts'
 
 /** Raised when a page of an older version can no longer read what the server sends. */
 export const liveProtocolVersion = 1
@@ -34,7 +35,10 @@ export const averageRow = z.strictObject({
   coverage: z.number().min(0).max(1).nullable(),
   valid: z.boolean(),
   reasons: z.array(z.enum(blockReasons)).readonly(),
+  detection: z.enum(detections).nullable(),
   state: z.enum(blockStates),
+  uncertainty: nullable,
+  verdicts: z.array(z.strictObject({ limit: z.string(), verdict: z.enum(verdicts) })).readonly(),
 }) satisfies z.ZodType<AverageRow>
 
 export const channelInfo = z.strictObject({

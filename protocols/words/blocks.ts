@@ -2,6 +2,7 @@ import type { Basis, ValueQuantity } from './quantities.ts'
 import type { Species } from './species.ts'
 import type { IsoDuration } from './time.ts'
 import type { Unit } from './units.ts'
+import type { RowVerdict } from './verdicts.ts'
 
 /** Why a block is invalid, or what else must be said of it. */
 export const blockReasons = [
@@ -23,6 +24,8 @@ export const blockReasons = [
   'gap',
   'instrument_fault',
   'clock_step',
+  'excluded',
+  'drift_beyond_limit',
   'defect',
 ] as const
 export type BlockReason = (typeof blockReasons)[number]
@@ -38,11 +41,16 @@ export const invalidatingReasons: ReadonlySet<BlockReason> = new Set([
   'peripheral_invalid',
   'oxygen_near_ambient',
   'moisture_unknown',
+  'drift_beyond_limit',
   'defect',
 ])
 
 export const blockStates = ['open', 'provisional', 'final'] as const
 export type BlockState = (typeof blockStates)[number]
+
+/** How a mean stands to the detection limit: all of it above (ADL), some readings below (DLL), all below (BDL). Source: EPA GD-51 (2009). */
+export const detections = ['ADL', 'DLL', 'BDL'] as const
+export type Detection = (typeof detections)[number]
 
 /** One average of one value of one channel: a row of blocks.csv and rolling.csv. Times are UTC instants, [start, end). */
 export interface AverageRow {
@@ -70,7 +78,13 @@ export interface AverageRow {
   readonly coverage: number | null
   readonly valid: boolean
   readonly reasons: readonly BlockReason[]
+  /** null: no detection limit is set for the channel, or there is no mean. */
+  readonly detection: Detection | null
   readonly state: BlockState
+  /** Expanded uncertainty U (k = 2) in the row's unit; null where there is no mean or nothing is known of it. */
+  readonly uncertainty: number | null
+  /** One for each limit that this average is compared with; empty where there is none, or the average is invalid. */
+  readonly verdicts: readonly RowVerdict[]
 }
 
 /** What makes two rows the same average: later rows replace earlier ones. */

@@ -17,6 +17,7 @@ export type PhysicalQuantity = (typeof physicalQuantities)[number]
 export const valueQuantities = [
   'as_read',
   'drift_corrected',
+  'bias_corrected',
   'dry',
   'mass_concentration',
   'at_reference_oxygen',
@@ -28,6 +29,7 @@ export type ValueQuantity = (typeof valueQuantities)[number]
 export const valueQuantityNames: Readonly<Record<ValueQuantity, string>> = {
   as_read: 'as read',
   drift_corrected: 'drift corrected',
+  bias_corrected: 'bias corrected',
   dry: 'dry',
   mass_concentration: 'mass concentration',
   at_reference_oxygen: 'at reference oxygen',

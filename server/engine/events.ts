@@ -1,5 +1,6 @@
 import type { Piece } from '../../protocols/instrument/reader.ts'
 import type { PlantState, ToldPhase } from '../../protocols/words/phases.ts'
+import type { Check, Exclusion } from './amendments.ts'
 
 /** Every event has the station's time (never stepped within a process, may be scaled) and the monotonic clock beside it. */
 interface Stamped {
@@ -39,6 +40,10 @@ export type OperatorAction =
   | { readonly do: 'reset'; readonly alarm: string; readonly note: string }
   /** `pressedMs`: the moment of the press; the event's own time is that of the save. */
   | { readonly do: 'note'; readonly text: string; readonly pressedMs: number }
+  | { readonly do: 'exclude'; readonly exclusion: Exclusion }
+  | { readonly do: 'check'; readonly check: Check }
+  /** Takes back an exclusion or a check, by its id. */
+  | { readonly do: 'withdraw'; readonly id: string; readonly reason: string }
 export interface OperatorEvent extends Stamped {
   readonly kind: 'operator'
   readonly by: string

@@ -1,6 +1,7 @@
+import { countFlag } from '../../protocols/words/count-flags.ts'
 import type { MappedChannel } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
-import { countFlag, type ReadingOutput } from './outputs.ts'
+import type { ReadingOutput } from './outputs.ts'
 import type { PhaseCursor } from './phases/phase-cursor.ts'
 
 /** The reading as it stands when its line comes, for the live trace and readings.csv. Arrays are made anew: they outlast the step. */

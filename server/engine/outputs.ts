@@ -3,24 +3,6 @@ import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { Phase, PhaseSource, PlantState } from '../../protocols/words/phases.ts'
 
-/** Why a reading of a channel does not count; 0 when it does. Kept in a byte per channel. */
-export const countFlag = {
-  counts: 0,
-  missing: 1,
-  overRange: 2,
-  underRange: 3,
-  unreadable: 4,
-  absent: 5,
-  outOfRange: 6,
-  notMeasuring: 7,
-  settling: 8,
-  plantNotRunning: 9,
-  supportOutOfRange: 10,
-  instrumentFault: 11,
-  noRun: 12,
-} as const
-export type CountFlag = (typeof countFlag)[keyof typeof countFlag]
-
 /** One line's reading, for the live trace and readings.csv. Arrays are copies, one entry per channel of the station file. */
 export interface ReadingOutput {
   readonly kind: 'reading'

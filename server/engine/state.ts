@@ -1,5 +1,6 @@
 import { createAlarmBook } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
+import type { Amendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
 import { clockGrid } from './averaging/grid.ts'
 import { crossStreamMinutes } from './averaging/station-averages.ts'
@@ -13,13 +14,15 @@ import type { StationFile } from './settings/station-file.ts'
 import { Stream } from './stream.ts'
 
 /** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
-export const engineVersion = '0.1.0'
+export const engineVersion = '0.2.0'
 
 export interface EngineOptions {
   /** Whether readings are put out one by one. It changes no other output. */
   readonly listening?: boolean
   /** Whether a last line without its end counts: on import only. */
   readonly unendedCounts?: boolean
+  /** Exclusions and checks, wherever in the recording they were told. Not given: averages as they were lived through. */
+  readonly amendments?: Amendments
 }
 
 /** Everything that the engine knows. `step` changes it in place; nobody else holds or changes it. */

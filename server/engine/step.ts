@@ -61,6 +61,10 @@ function takeOperator(state: EngineState, { action, by, atMs }: OperatorEvent): 
       context.plant.tell('operator', atMs, action.state)
       break
     case 'note':
+    // Amendments change averages, not what was lived through: they are known from the start when a recording is computed again.
+    case 'exclude':
+    case 'check':
+    case 'withdraw':
       break
     default:
       context.alarms.operate(action, by, atMs)

@@ -1,6 +1,6 @@
 import { fieldFlag, type LineContent } from '../../protocols/instrument/reader.ts'
+import { countFlag } from '../../protocols/words/count-flags.ts'
 import type { MappedChannel } from './channel-map.ts'
-import { countFlag } from './outputs.ts'
 
 const flagOfField: readonly number[] = (() => {
   const flags: number[] = []

@@ -1,9 +1,10 @@
 import { z } from 'zod'
-import { type AverageRow, blockReasons, blockStates } from '../../protocols/words/blocks.ts'
+import { type AverageRow, blockReasons, blockStates, detections } from '../../protocols/words/blocks.ts'
 import { bases, valueQuantities } from '../../protocols/words/quantities.ts'
 import { species } from '../../protocols/words/species.ts'
 import type { IsoDuration } from '../../protocols/words/time.ts'
 import { units } from '../../protocols/words/units.ts'
+import { verdicts } from '../../protocols/words/verdicts.ts'
 import type { Connection } from './database.ts'
 import { storedRow, whereGiven } from './stored-row.ts'
 
@@ -50,7 +51,13 @@ const row = z.object({
     .string()
     .transform((text) => (text ? text.split('|') : []))
     .pipe(z.array(z.enum(blockReasons))),
+  detection: z.enum(detections).nullable(),
   state: z.enum(blockStates),
+  uncertainty: number,
+  verdicts: z
+    .string()
+    .transform((text): unknown => JSON.parse(text))
+    .pipe(z.array(z.object({ limit: z.string(), verdict: z.enum(verdicts) }))),
 })
 
 const columns = {
@@ -74,22 +81,35 @@ const columns = {
   coverage: 'coverage',
   valid: 'valid',
   reasons: 'reasons',
+  detection: 'detection',
   state: 'state',
+  uncertainty: 'uncertainty',
+  verdicts: 'verdicts',
 }
+
+/** What stands for a column that recordings of version 1 lack. */
+const sinceVersion2: Readonly<Record<string, string>> = { detection: 'NULL', uncertainty: 'NULL', verdicts: "'[]'" }
 
 /** The tables `block` and `rolling`; no other file writes or reads them. A later row of the same average (`averageKey`) replaces the earlier. */
 export function averageTable(db: Connection, table: 'block' | 'rolling') {
+  const isOld = Number(db.pragma('user_version', { simple: true })) < 2
   const names = Object.keys(columns).join(', ')
   const values = Object.values(columns)
     .map((name) => `@${name}`)
     .join(', ')
   const selected = Object.entries(columns)
-    .map(([column, name]) => `${column} AS ${name}`)
+    .map(([column, name]) => `${isOld ? (sinceVersion2[column] ?? column) : column} AS ${name}`)
     .join(', ')
-  const upsert = db.prepare(`INSERT OR REPLACE INTO ${table} (${names}) VALUES (${values})`)
+  // A recording of version 1 is only ever read: what is written to is brought up to date as it is opened.
+  const upsert = isOld ? null : db.prepare(`INSERT OR REPLACE INTO ${table} (${names}) VALUES (${values})`)
   return {
     upsert(average: AverageRow): void {
-      upsert.run({ ...average, valid: average.valid ? 1 : 0, reasons: average.reasons.join('|') })
+      upsert?.run({
+        ...average,
+        valid: average.valid ? 1 : 0,
+        reasons: average.reasons.join('|'),
+        verdicts: JSON.stringify(average.verdicts),
+      })
     },
     clear: (): void => void db.exec(`DELETE FROM ${table}`),
     /** In order of start, average, channel, quantity and unit. */

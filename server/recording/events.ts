@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { plantStates, toldPhases } from '../../protocols/words/phases.ts'
+import { check, exclusion } from '../engine/amendments.ts'
 import { type LineEvent, linkStates, type RecordedEvent } from '../engine/events.ts'
 import type { Connection } from './database.ts'
 import { storedRow } from './stored-row.ts'
@@ -21,6 +22,9 @@ const action = z.discriminatedUnion('do', [
   z.object({ do: z.literal('unshelve'), ...alarmAndNote }),
   z.object({ do: z.literal('reset'), ...alarmAndNote }),
   z.object({ do: z.literal('note'), text: z.string(), pressedMs: z.number() }),
+  z.object({ do: z.literal('exclude'), exclusion }),
+  z.object({ do: z.literal('check'), check }),
+  z.object({ do: z.literal('withdraw'), id: z.string(), reason: z.string() }),
 ])
 const recordedChange = z.discriminatedUnion('kind', [
   z.object({

@@ -5,7 +5,7 @@ import type { NoticeOutput, PhaseSpanOutput, PlantSpanOutput, ZeroOutput } from 
 
 /** Written into every recording: SQLite's `application_id` (the letters FLUE) and the version of the tables. */
 export const applicationId = 0x464c5545
-export const schemaVersion = 1
+export const schemaVersion = 2
 
 /** What a recording says of itself; stored when it is made. */
 export interface RecordingHeader {

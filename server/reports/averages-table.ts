@@ -8,7 +8,7 @@ import { type Table, tableOf } from './table.ts'
  * Blocks or rolling averages. Other people's scripts rely on these columns and their order.
  *
  * A row told again replaces the earlier one. Order: start, length of the average, the station's order of channels,
- * quantity, unit; so the same run gives the same file, byte for byte. `detection` and `uncertainty` are not formed yet.
+ * quantity, unit; so the same run gives the same file, byte for byte.
  */
 export function averagesTable(
   name: 'blocks' | 'rolling',
@@ -38,9 +38,9 @@ export function averagesTable(
     ['coverage', 'number', (row) => row.coverage],
     ['valid', 'truth', (row) => row.valid],
     ['reasons', 'text', (row) => row.reasons.join('|')],
-    ['detection', 'text', () => null],
+    ['detection', 'text', (row) => row.detection],
     ['state', 'text', (row) => row.state],
-    ['uncertainty', 'number', () => null],
+    ['uncertainty', 'number', (row) => row.uncertainty],
   ])
 }
 

@@ -1,5 +1,6 @@
+import { countFlag } from '../../protocols/words/count-flags.ts'
 import { conversionPlan } from '../engine/conversions/conversion-plan.ts'
-import { countFlag, type ReadingOutput } from '../engine/outputs.ts'
+import type { ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import type { Cell, Column, Table } from './table.ts'
 

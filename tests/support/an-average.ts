@@ -23,6 +23,9 @@ export const anAverage = (more: Partial<AverageRow> = {}): AverageRow => ({
   coverage: 0.9947,
   valid: true,
   reasons: [],
+  detection: null,
   state: 'final',
+  uncertainty: null,
+  verdicts: [],
   ...more,
 })

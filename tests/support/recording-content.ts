@@ -68,6 +68,9 @@ export const aBlock = (n: number, with_: Partial<AverageRow> = {}): AverageRow =
   coverage: 1,
   valid: true,
   reasons: [],
+  detection: null,
   state: 'final',
+  uncertainty: null,
+  verdicts: [],
   ...with_,
 })

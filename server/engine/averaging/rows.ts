@@ -126,7 +126,10 @@ function averageRow(
     coverage: denominatorMs > 0 ? Math.min(1, (total.weightMs[group] as number) / denominatorMs) : null,
     valid,
     reasons: reasons.length > 1 ? [...new Set(reasons)] : reasons,
+    detection: null,
     state,
+    uncertainty: null,
+    verdicts: [],
   }
 }
 

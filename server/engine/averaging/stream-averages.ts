@@ -1,7 +1,7 @@
+import { countFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase } from '../../../protocols/words/phases.ts'
 import type { MappedChannel } from '../channel-map.ts'
 import type { EngineContext } from '../context.ts'
-import { countFlag } from '../outputs.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
 import { correctReading } from '../stream-readings.ts'
 import { remark } from './accumulator.ts'

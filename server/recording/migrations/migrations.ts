@@ -1,4 +1,5 @@
 import { tables } from './0001-tables.ts'
+import { uncertainty } from './0002-uncertainty.ts'
 
 /** Step n leads from schema version n − 1 to n; each is one transaction. */
-export const migrations: readonly string[] = [tables]
+export const migrations: readonly string[] = [tables, uncertainty]

@@ -68,7 +68,10 @@ export function rowsOfBlock(
               ? coverage * 3 >= 2
               : !reasons.some((reason) => reason === 'coverage_low' || reason === 'nothing_counted'),
           reasons,
+          detection: null,
           state,
+          uncertainty: null,
+          verdicts: [],
         }
       }),
     )
