@@ -58,7 +58,8 @@ function takeOperator(state: EngineState, { action, by, atMs }: OperatorEvent): 
         if (action.stream === null || action.stream === stream.settings.id) stream.mark(action.phase, atMs)
       break
     case 'plant-state':
-      context.plant.tell('operator', atMs, action.state)
+      // Where streams are keyed by different clocks, the one that is furthest on: no reading so far changes its plant state.
+      context.plant.tell('operator', Math.max(...state.streams.map((stream) => stream.keyMs(atMs))), action.state)
       break
     case 'note':
     // Amendments change averages, not what was lived through: they are known from the start when a recording is computed again.

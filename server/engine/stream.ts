@@ -310,9 +310,14 @@ export class Stream {
     this.clockOffsetMs = offset
   }
 
+  /** What the operator says now, on the clock that keys this stream's readings: for lines with their own time, that of the newest. */
+  keyMs(stationMs: number): number {
+    return this.followsArrival || Number.isNaN(this.newestMs) ? stationMs : this.newestMs
+  }
+
   /** An operator's mark; it holds from the newest reading's time on. */
   mark(phase: Parameters<PhaseEvidence['tell']>[2], stationMs: number): void {
-    const at = this.followsArrival || Number.isNaN(this.newestMs) ? stationMs : this.newestMs
+    const at = this.keyMs(stationMs)
     this.evidence.tell('operator', at, phase)
     if (!Number.isNaN(this.newestMs) && this.live.moveTo(Math.max(at, this.newestMs))) this.phaseTurned(at)
   }

@@ -100,7 +100,7 @@ function averageRow(
     }
   }
   if (value.convert || value.quantity === 'at_reference_oxygen')
-    reasons.push(...peripheralReasons(context, value, total, lengthMs, denominatorMs))
+    reasons.push(...peripheralReasons(context, value, total, lengthMs, denominatorMs, state))
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
   for (const [bit, reason] of remarkReasons)
     if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
@@ -139,7 +139,9 @@ function peripheralReasons(
   total: Accumulator,
   lengthMs: number,
   denominatorMs: number,
+  state: BlockState,
 ): BlockReason[] {
+  const ownAlone = context.groupAlone(value.channel)
   const converted =
     value.convert ??
     context.plan.values.find(
@@ -150,6 +152,9 @@ function peripheralReasons(
     if (input === value.channel) continue
     const alone = context.groupAlone(input)
     if (alone < 0 || invalidity(context.rule, total, alone, lengthMs, denominatorMs).length === 0) continue
+    // A block that still runs has counted too little of everything: a peripheral is at fault only where it counted less.
+    const lags = ownAlone < 0 || (total.weightMs[alone] as number) < (total.weightMs[ownAlone] as number)
+    if (state === 'open' && !lags) continue
     if (context.plan.oxygenChannels.has(input)) reasons.push('oxygen_invalid')
     else if (input === context.plan.moisture) reasons.push('peripheral_invalid')
   }
