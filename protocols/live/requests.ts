@@ -82,6 +82,9 @@ export const recordingSummary = z.strictObject({
 export type RecordingSummary = z.infer<typeof recordingSummary>
 export const recordingsAnswer = z.strictObject({ recordings: z.array(recordingSummary) })
 
+/** POST /api/recordings/:id/removal */
+export const removal = z.strictObject({ by, confirm: z.string().describe('The recording’s own id, once more.') })
+
 /** GET /api/recordings/:id/blocks?average=PT30M&channel=co&quantity=…&from=&to= (`current` stands for the running one; from and to in ms) */
 export const blocksAnswer = z.strictObject({ rows: z.array(averageRow) })
 /** GET /api/recordings/:id/logbook */

@@ -4,12 +4,14 @@ import type { Refusal } from './refusal.ts'
 const loopbackNames = ['localhost', '127.0.0.1', '[::1]']
 const harmless = new Set(['GET', 'HEAD', 'OPTIONS'])
 const jsonType = /^application\/json\s*(?:;|$)/i
+/** A recording that is brought along. IANA media type registry. */
+export const sqliteType = 'application/vnd.sqlite3'
 
 /**
  * Why a request is turned away before anything looks at its path; null: it may come in. For HTTP and upgrades alike.
  *
  * Host: a name that another site lets point to this machine is not ours. Origin: pages of others may not reach in, which
- * a WebSocket does not check by itself. What changes something must be JSON, which no foreign form can send unasked.
+ * a WebSocket does not check by itself. What changes something must be JSON or an SQLite file, which no foreign form can send unasked.
  * Source: Fetch standard (Origin, Sec-Fetch-Site); RFC 9110, 15.5.20 (421 Misdirected Request).
  */
 export function refusalAtTheDoor(request: IncomingMessage): Refusal | null {
@@ -26,7 +28,7 @@ export function refusalAtTheDoor(request: IncomingMessage): Refusal | null {
   if (site !== undefined && site !== 'same-origin' && site !== 'none') {
     return { status: 403, errors: ['Sec-Fetch-Site: only pages of this station may change something'] }
   }
-  if (!jsonType.test(contentType ?? '')) {
+  if (!jsonType.test(contentType ?? '') && contentType !== sqliteType) {
     return { status: 415, errors: ['Content-Type: what changes something is sent as application/json'] }
   }
   return null

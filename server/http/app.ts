@@ -12,6 +12,7 @@ import { healthRoute } from './routes/health.ts'
 import { logbookRoute } from './routes/logbook.ts'
 import { metricsRoute } from './routes/metrics.ts'
 import { phasesRoute } from './routes/phases.ts'
+import { recordingFileRoutes } from './routes/recording-file.ts'
 import { recordingsRoute } from './routes/recordings.ts'
 import { seriesRoute } from './routes/series.ts'
 import { verifyRoute } from './routes/verify.ts'
@@ -69,6 +70,7 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
     healthRoute(face),
     metricsRoute(face, hubMetrics),
     recordingsRoute(face),
+    ...recordingFileRoutes(face),
     blocksRoute(face),
     seriesRoute(face),
     logbookRoute(face),

@@ -1,3 +1,4 @@
+import type { Readable } from 'node:stream'
 import type { z } from 'zod'
 import type {
   ClientMessage,
@@ -84,5 +85,11 @@ export interface StationFace {
   logbook(id: string): Promise<readonly LogbookEntry[] | null>
   phases(id: string, fromMs: number, toMs: number): Promise<readonly PhaseSpan[] | null>
   verify(id: string): Promise<VerifyAnswer | null>
+  /** A copy of the recording as one file. */
+  recordingFile(id: string): Promise<ExportedFile | null>
+  /** `size`: bytes that come. */
+  takeInRecording(id: string, bytes: Readable, size: number): Promise<Outcome>
+  /** Refused for the one that is being written. */
+  removeRecording(id: string, by: string): Promise<Outcome>
   exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>
 }

@@ -28,6 +28,10 @@ export class StoredRuns {
       : null
   }
 
+  idOf(path: string): string {
+    return basename(path, endOfName)
+  }
+
   list(runningPath: string | null): RecordingSummary[] {
     return recordingsIn(this.folder).map((found): RecordingSummary => {
       const id = basename(found.file, endOfName)

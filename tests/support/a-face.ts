@@ -117,6 +117,9 @@ export function aFace(given: Partial<StationFace> = {}) {
         order: { ok: true, faults: [] },
         recomputation: { ok: true, blocks: 18, faults: [] },
       })),
+    recordingFile: () => Promise.resolve(null),
+    takeInRecording: () => Promise.resolve({ ok: true }),
+    removeRecording: () => Promise.resolve({ ok: true }),
     exportFile: () => Promise.resolve(null),
     ...given,
   }

@@ -104,6 +104,35 @@ describe('what is not there, or not allowed, is answered with what is', () => {
     ])
   })
 
+  test('a recording is removed only when its name is said twice', async () => {
+    const one = await station.post(`${base}/removal`, { by: 'A. Tester', confirm: 'another' })
+    expect([one.status, JSON.parse(one.text).errors]).toEqual([
+      400,
+      [`confirm: must be the recording’s own name, ${JSON.stringify(knownRecording)}; nothing was removed`],
+    ])
+    expect((await station.post(`${base}/removal`, { by: 'A. Tester', confirm: knownRecording })).status).toBe(200)
+  })
+  test.each([
+    ['as JSON', 'application/json', '{}', 415],
+    ['as the bytes of a database', 'application/vnd.sqlite3', 'SQLite format 3', 200],
+    ['by a form', 'multipart/form-data; boundary=x', 'SQLite format 3', 415],
+  ])('a recording that is brought along %s', async (_, type, body, status) => {
+    const answer = await station.ask('/api/recordings?name=brought', {
+      method: 'POST',
+      headers: { 'content-type': type },
+      body,
+    })
+    expect(answer.status).toBe(status)
+  })
+  test('a name that leads out of the folder is none', async () => {
+    const answer = await station.ask('/api/recordings?name=..%2Fother', {
+      method: 'POST',
+      headers: { 'content-type': 'application/vnd.sqlite3' },
+      body: 'x',
+    })
+    expect(answer.status).toBe(400)
+  })
+
   test.each(['/nothing', '/api', '/api/nothing', '/.git/config'])('%s', async (path) => {
     const answer = await station.ask(path)
     expect([answer.status, JSON.parse(answer.text).ok]).toEqual([404, false])
@@ -232,8 +261,10 @@ describe('the description of the interface', () => {
       '/api/recordings',
       '/api/recordings/{id}/blocks',
       '/api/recordings/{id}/export',
+      '/api/recordings/{id}/file',
       '/api/recordings/{id}/logbook',
       '/api/recordings/{id}/phases',
+      '/api/recordings/{id}/removal',
       '/api/recordings/{id}/series',
       '/api/recordings/{id}/verify',
       '/api/run',
