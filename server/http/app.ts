@@ -7,6 +7,7 @@ import { mount } from './route.ts'
 import { actionsRoute, runRoute } from './routes/actions.ts'
 import { descriptionRoutes } from './routes/api-description.ts'
 import { blocksRoute } from './routes/blocks.ts'
+import { channelsRoute } from './routes/channels.ts'
 import { exportRoute } from './routes/export.ts'
 import { healthRoute } from './routes/health.ts'
 import { logbookRoute } from './routes/logbook.ts'
@@ -71,6 +72,7 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
     metricsRoute(face, hubMetrics),
     recordingsRoute(face),
     ...recordingFileRoutes(face),
+    channelsRoute(face),
     blocksRoute(face),
     seriesRoute(face),
     logbookRoute(face),

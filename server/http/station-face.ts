@@ -1,6 +1,7 @@
 import type { Readable } from 'node:stream'
 import type { z } from 'zod'
 import type {
+  ChannelInfo,
   ClientMessage,
   IncrementMessage,
   LogbookEntry,
@@ -80,6 +81,7 @@ export interface StationFace {
     readonly labels?: Readonly<Record<string, string>>
   }[]
   recordings(): readonly RecordingSummary[]
+  channels(id: string): Promise<readonly ChannelInfo[] | null>
   blocks(id: string, query: BlocksQuery): Promise<readonly AverageRow[] | null>
   series(id: string, query: SeriesQuery): Promise<SeriesAnswer | null>
   logbook(id: string): Promise<readonly LogbookEntry[] | null>

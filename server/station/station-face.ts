@@ -69,6 +69,7 @@ export function stationFace(station: Station): StationFace {
       ]
     },
     recordings: () => stored.list(station.run.writer.path),
+    channels: (id) => from(id, (path) => stored.channels(path)),
     blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
     series: (id, query) =>
       from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.newest() : [])),

@@ -1,12 +1,15 @@
 import { basename, join } from 'node:path'
-import type { LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
+import type { ChannelInfo, LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
 import type { RecordingSummary, SeriesAnswer } from '../../protocols/live/requests.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { createEngine } from '../engine/state.ts'
 import type { BlocksQuery, SeriesQuery } from '../http/station-face.ts'
 import type { TraceMinute } from '../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { recordingsIn } from '../recording/recordings-in.ts'
+import { channelInfos } from './channel-infos.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
+import { stationFromSettings } from './recorded-settings.ts'
 import { SeriesColumns } from './series.ts'
 
 const endOfName = '.flue.sqlite'
@@ -79,6 +82,11 @@ export class StoredRuns {
     } finally {
       reader.close()
     }
+  }
+
+  channels(path: string): ChannelInfo[] {
+    const station = this.read(path, (reader) => stationFromSettings(reader.header.settings))
+    return channelInfos(station, createEngine(station).context)
   }
 
   blocks(path: string, { kind, average, channel, quantity, fromMs, toMs }: BlocksQuery): AverageRow[] {

@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import {
   blocksAnswer,
+  channelsAnswer,
   healthAnswer,
   logbookAnswer,
   phasesAnswer,
@@ -34,6 +35,7 @@ describe('each answer fits the schema that the dashboard reads it with', () => {
     [`${base}/blocks`, blocksAnswer],
     [`${base}/blocks?kind=rolling&average=PT1M&channel=co&quantity=as_read&from=${from}&to=${shownMs}`, blocksAnswer],
     ['/api/recordings/current/blocks', blocksAnswer],
+    [`${base}/channels`, channelsAnswer],
     [`${base}/logbook`, logbookAnswer],
     [`${base}/phases?from=${from}&to=${shownMs}`, phasesAnswer],
     [`${base}/series?channels=co,o2&from=${from}.5&to=${shownMs}&columns=60`, seriesAnswer],
@@ -260,6 +262,7 @@ describe('the description of the interface', () => {
       '/api/openapi.json',
       '/api/recordings',
       '/api/recordings/{id}/blocks',
+      '/api/recordings/{id}/channels',
       '/api/recordings/{id}/export',
       '/api/recordings/{id}/file',
       '/api/recordings/{id}/logbook',
