@@ -34,6 +34,17 @@ export class FieldValues {
     )
   }
 
+  /** Marks the fields of the line read last whose number may be another in the next line, while all else stays. */
+  markNumbers(content: LineContent, isNumber: Uint8Array): void {
+    for (let field = 0; field < isNumber.length; field++)
+      isNumber[field] = content.flags[field] === fieldFlag.value && this.#statusText[field] === 0 ? 1 : 0
+  }
+
+  /** A number of a line of the same shape; false where it is a token and so no value. */
+  isValue(field: number, value: number): boolean {
+    return (this.#tokens[field] as FieldTokens).flagOfNumber(value) === fieldFlag.value
+  }
+
   /** One value and one flag per field; NaN where there is none. */
   read(spans: Spans, content: LineContent): void {
     this.told = false

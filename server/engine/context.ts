@@ -14,6 +14,8 @@ export interface EngineContext {
   readonly station: StationFile
   readonly plan: ConversionPlan
   readonly alarms: AlarmBook
+  /** When alarms next do something by themselves on the station's clock. */
+  readonly stationAxis: { readonly nextDueMs: number }
   readonly plant: PlantTracker
   readonly zeros: Zeros
   /** Clock of the station's zone: for schedules, and for blocks aligned to the clock. */

@@ -1,4 +1,4 @@
-import { createAlarmBook } from './alarms/book.ts'
+import { createAlarmBook, stationAxis } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
 import type { Amendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
@@ -30,6 +30,8 @@ export interface EngineState {
   readonly context: EngineContext
   readonly streams: readonly Stream[]
   readonly streamById: ReadonlyMap<string, Stream>
+  /** What `step` answers where nothing comes out; made once. */
+  quiet: [EngineState, readonly EngineOutput[]] | null
   started: boolean
   /** When the run's end rule by the clock falls due; Infinity without one. */
   runDueMs: number
@@ -48,6 +50,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     station,
     plan,
     alarms,
+    stationAxis: alarms.axis(stationAxis),
     outputs,
     plant: new PlantTracker(station.plantState),
     zeros: new Zeros(size, (channel) => zeroed[channel] === 1),
@@ -72,6 +75,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     context,
     streams,
     streamById: new Map(streams.map((stream) => [stream.settings.id, stream])),
+    quiet: null,
     started: false,
     runDueMs: Number.POSITIVE_INFINITY,
   }

@@ -38,7 +38,10 @@ export function step(state: EngineState, event: EngineEvent): [EngineState, read
       break
   }
   putFollowing(context)
-  if (context.outputs.length === 0) return [state, nothing]
+  if (context.outputs.length === 0) {
+    state.quiet ??= [state, nothing]
+    return state.quiet
+  }
   return [state, context.outputs.splice(0)]
 }
 

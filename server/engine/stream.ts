@@ -43,6 +43,9 @@ export class Stream {
   private readonly context: EngineContext
   private readonly reader: LineReader
   private readonly expectMs: number
+  private readonly byLine: boolean
+  /** Alarms on this stream's own clock: when they next do something by themselves. */
+  private readonly axis: { readonly nextDueMs: number }
   /** How far readings lie before the event that brings them: a step where stamps stand at the end. */
   private readonly shiftMs: number
   private readonly holdBackMs: number
@@ -71,6 +74,8 @@ export class Stream {
     })
     this.channels = mapChannels(station, settings.id, this.reader)
     this.expectMs = settings.expectEverySeconds * 1000
+    this.byLine = settings.timeFrom === 'line'
+    this.axis = context.alarms.axis(settings.id)
     this.shiftMs = settings.stamp === 'end' ? this.expectMs : 0
     const { signal } = station.phases
     const recognises = signal !== undefined && station.phases.from.includes('signal')
@@ -108,15 +113,18 @@ export class Stream {
   }
 
   get followsArrival(): boolean {
-    return this.settings.timeFrom === 'arrival'
+    return !this.byLine
   }
 
-  /** When something falls due on the station's clock by itself. A stream keyed by its lines waits for them, unless it has fallen silent. */
-  stationDueMs(): number {
-    const due = this.dueMs()
-    if (this.followsArrival || due === Number.POSITIVE_INFINITY) return due + this.shiftMs
+  /**
+   * When something falls due on the station's clock by itself; where that is after `toMs`, any instant after it. A stream
+   * keyed by its lines waits for them, unless it has fallen silent.
+   */
+  stationDueMs(toMs: number): number {
+    if (!this.byLine) return this.dueMs() + this.shiftMs
     if (this.context.speed !== 1 || Number.isNaN(this.newestMs)) return Number.POSITIVE_INFINITY
-    return Math.max(this.expectedFromMs + this.health.silentAfterMs(), due - this.newestMs + this.expectedFromMs)
+    const silentMs = this.expectedFromMs + this.health.silentAfterMs()
+    return silentMs > toMs ? silentMs : Math.max(silentMs, this.dueMs() - this.newestMs + this.expectedFromMs)
   }
 
   /** Lets the station's clock pass to `stationMs`: for this stream's own clock. */
@@ -126,12 +134,7 @@ export class Stream {
   }
 
   private dueMs(): number {
-    return Math.min(
-      this.releaseDueMs(),
-      this.averages.nextDueMs(),
-      this.context.alarms.nextDueMs(this.settings.id),
-      this.scheduleDueMs,
-    )
+    return Math.min(this.releaseDueMs(), this.averages.nextDueMs(), this.axis.nextDueMs, this.scheduleDueMs)
   }
 
   private scheduleDueMs = Number.POSITIVE_INFINITY
@@ -148,7 +151,7 @@ export class Stream {
     for (;;) {
       const release = this.releaseDueMs()
       const rows = this.averages.nextDueMs()
-      const alarm = this.context.alarms.nextDueMs(this.settings.id)
+      const alarm = this.axis.nextDueMs
       const due = Math.min(release, rows, alarm, this.scheduleDueMs)
       if (due > toMs) break
       this.averages.axisMs = due
@@ -207,7 +210,7 @@ export class Stream {
       return
     }
     const { content } = this.reader
-    const byLine = !this.followsArrival
+    const { byLine } = this
     if (!Number.isNaN(content.lineTimeMs) && this.duplicates.isDuplicate(event.bytes)) {
       this.refuse(event, 'duplicate', 'sent again after a reconnect')
       return

@@ -1,6 +1,8 @@
+import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import { stationAxis } from './alarms/book.ts'
 import type { EngineContext } from './context.ts'
 import type { EngineState } from './state.ts'
+import type { Stream } from './stream.ts'
 
 /**
  * Puts out what follows from an instant beyond its streams: averages across them as soon as every stream has finished
@@ -14,7 +16,9 @@ export function putFollowing(context: EngineContext): void {
       context.meanLimits.take(kind, rows, dueMs)
     }
   }
-  for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
+  const transitions = context.alarms.take()
+  for (let next = 0; next < transitions.length; next++)
+    context.outputs.push({ kind: 'alarm', transition: transitions[next] as AlarmTransition })
 }
 
 /**
@@ -24,8 +28,11 @@ export function putFollowing(context: EngineContext): void {
 export function passTime(state: EngineState, toMs: number): void {
   const { context, streams } = state
   for (;;) {
-    let due = Math.min(context.alarms.nextDueMs(stationAxis), state.runDueMs)
-    for (const stream of streams) due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs())
+    let due = Math.min(context.stationAxis.nextDueMs, state.runDueMs)
+    for (let index = 0; index < streams.length; index++) {
+      const stream = streams[index] as Stream
+      due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs(toMs))
+    }
     if (due > toMs) break
     context.nowMs = due
     if (due === state.runDueMs) {
@@ -40,7 +47,7 @@ export function passTime(state: EngineState, toMs: number): void {
     }
     for (const stream of streams) {
       stream.health.advance(due)
-      if (stream.stationDueMs() <= due) stream.passStationTime(due)
+      if (stream.stationDueMs(due) <= due) stream.passStationTime(due)
     }
     context.alarms.advance(stationAxis, due)
     putFollowing(context)

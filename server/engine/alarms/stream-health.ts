@@ -12,17 +12,17 @@ import { UnparsableRate } from './unparsable-rate.ts'
 
 /** All that watches the health of one stream, on the station's clock. Never suppressed by a phase (data-handling rule AL-8). */
 export class StreamHealth {
-  private readonly context: EngineContext
   private readonly settings: StreamSettings
   private readonly linkWatch: LinkWatch
   private readonly purgeWatch: PurgeWatch
   private readonly rate: UnparsableRate
   private readonly faultWatch: FaultWatch
+  private silentMs: number
 
   constructor(context: EngineContext, settings: StreamSettings) {
     const tell = (cause: HealthCause, isActive: boolean, atMs: number) =>
       context.alarms.condition(cause, settings.id, isActive, atMs)
-    this.context = context
+    this.silentMs = silentAfterMs(settings.expectEverySeconds, context.speed)
     this.settings = settings
     this.linkWatch = new LinkWatch(settings.expectEverySeconds, context.speed, tell)
     this.purgeWatch = new PurgeWatch(context.station.phases.purge, tell)
@@ -41,7 +41,7 @@ export class StreamHealth {
   }
 
   silentAfterMs(): number {
-    return silentAfterMs(this.settings.expectEverySeconds, this.context.speed)
+    return this.silentMs
   }
 
   start(atMs: number): void {
@@ -61,6 +61,7 @@ export class StreamHealth {
   }
 
   speed(speed: number, atMs: number): void {
+    this.silentMs = silentAfterMs(this.settings.expectEverySeconds, speed)
     this.linkWatch.speed(speed, atMs)
   }
 

@@ -7,7 +7,7 @@ import { correctReading } from '../stream-readings.ts'
 import { remark } from './accumulator.ts'
 import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
-import type { Group } from './average-values.ts'
+import { GroupIntake } from './group-intake.ts'
 import { OutlookWatch } from './outlook-watch.ts'
 import { streamSet } from './station-averages.ts'
 
@@ -21,6 +21,9 @@ export class StreamAverages {
   private readonly finalAfterMs: number
   private readonly corrected: Float64Array
   private readonly outlook: OutlookWatch
+  private readonly intake: GroupIntake
+  /** Channels from which a zero is subtracted once there is one. */
+  private readonly zeroed: readonly number[]
   private set: AverageSet | null = null
   private spanReadings = 0
   /** Now, on the stream's clock. */
@@ -44,7 +47,10 @@ export class StreamAverages {
     this.cursor = cursor
     this.longestWaitMs = longestWaitMs
     this.finalAfterMs = finalAfterMs
-    this.outlook = new OutlookWatch(context, stream, partOf(context.averagePlan, stream).values)
+    const part = partOf(context.averagePlan, stream)
+    this.outlook = new OutlookWatch(context, stream, part.values)
+    this.intake = new GroupIntake(part.groups, context.plan)
+    this.zeroed = this.channelIndexes.filter((index) => context.zeroed[index] === 1)
     this.corrected = new Float64Array(context.raw.length)
   }
 
@@ -119,19 +125,26 @@ export class StreamAverages {
     if (phase === 'purge' || phase === 'zero') this.takeZero(at, values, flags)
     if (told && running) {
       correctReading(channels, values, context.zeros.value, dilution, this.corrected)
-      const { measureFromMs } = cursor
-      let lacksZero = false
-      for (let next = 0; next < channels.length; next++) {
-        const channel = channels[next] as MappedChannel
-        if (flags[channel.index] === countFlag.counts && at < measureFromMs + channel.waitMs)
-          flags[channel.index] = countFlag.settling
-        lacksZero ||= context.zeroed[channel.index] === 1 && Number.isNaN(context.zeros.value[channel.index] as number)
-      }
-      if (lacksZero) minute.remarks |= remark.noZeroYet
-      this.average(set, at, until, values, flags)
-      if (at >= measureFromMs + this.longestWaitMs) this.count(until - at, until)
+      const isSettled = at >= cursor.measureFromMs + this.longestWaitMs
+      if (!isSettled) this.flagSettling(at, flags)
+      if (this.lacksZero()) minute.remarks |= remark.noZeroYet
+      this.intake.take(set, at, until, values, this.corrected, flags)
+      if (isSettled) this.count(until - at, until)
     }
     if (gapFollows) set.openGap(untilMs)
+  }
+
+  /** Of each channel that waits longer than the gas has been back. */
+  private flagSettling(at: number, flags: Uint8Array): void {
+    for (const { index, waitMs } of this.channels)
+      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs) flags[index] = countFlag.settling
+  }
+
+  private lacksZero(): boolean {
+    const { value } = this.context.zeros
+    for (let next = 0; next < this.zeroed.length; next++)
+      if (Number.isNaN(value[this.zeroed[next] as number] as number)) return true
+    return false
   }
 
   /** When readings count again, as far as is known: after settling. While another phase holds, nobody knows. */
@@ -152,37 +165,6 @@ export class StreamAverages {
       run.isDue = true
       this.context.outputs.push({ kind: 'run-due', atMs: untilMs, rule: 'counted-minutes' })
     }
-  }
-
-  private average(set: AverageSet, at: number, until: number, values: Float64Array, flags: Uint8Array): void {
-    let from = at
-    // A reading that the next one follows at once represents no time, and counts all the same.
-    do {
-      const minute = set.at(from)
-      const to = Math.min(until, set.openMinuteEndMs)
-      const { groups } = set
-      for (let index = 0; index < groups.length; index++) {
-        const group = groups[index] as Group
-        if (!countTogether(group, flags)) continue
-        const lane = minute.laneStart[index] as number
-        const first = this.lane(group, 0, values)
-        if (Number.isNaN(first)) continue
-        minute.weightMs[index] = (minute.weightMs[index] as number) + to - from
-        minute.integral[lane] = (minute.integral[lane] as number) + first * (to - from)
-        for (let next = 1; next < group.lanes.length; next++)
-          minute.integral[lane + next] =
-            (minute.integral[lane + next] as number) + this.lane(group, next, values) * (to - from)
-        if (from === at) minute.addPoint(index, first, at)
-      }
-      from = to
-    } while (from < until)
-  }
-
-  private lane(group: Group, number: number, values: Float64Array): number {
-    const lane = group.lanes[number] as Group['lanes'][number]
-    if (lane.from !== 'converted') return (lane.from === 'raw' ? values : this.corrected)[lane.channel] as number
-    const value = this.context.plan.values[lane.value] as (typeof this.context.plan.values)[number]
-    return value.convert(value.inputs.map((input) => this.corrected[input] as number))
   }
 
   private takeZero(at: number, values: Float64Array, flags: Uint8Array): void {
@@ -242,10 +224,4 @@ export class StreamAverages {
       readings: this.spanReadings,
     })
   }
-}
-
-function countTogether(group: Group, flags: Uint8Array): boolean {
-  const { needs } = group
-  for (let next = 0; next < needs.length; next++) if (flags[needs[next] as number] !== countFlag.counts) return false
-  return true
 }
