@@ -24,6 +24,7 @@ const refusedSilently = 'The station does not answer. Is the line to it up?'
 async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
   try {
     const response = await fetch(path, { ...init, headers: { accept: 'application/json', ...init.headers } })
+    if (response.status === 401) location.assign('sign-in')
     const body: unknown = await response.json().catch(() => null)
     if (!response.ok) {
       const told = answer.safeParse({ ok: false, ...(body ?? {}) })

@@ -35,10 +35,15 @@ function commandLine(finish: (status: number) => void): Command {
   verb('serve', 'runs a station', [
     'serve --station boiler-house.json',
     'serve --station boiler-house.json --data /var/lib/flueledger',
+    'serve --station boiler-house.json --host 0.0.0.0 --passphrase-file passphrase.txt',
   ])
     .requiredOption('--station <file>', 'station file')
     .option('--host <host>', 'address to listen on', '127.0.0.1')
     .option('--port <port>', 'port; another one if it is taken', portNumber)
+    .option(
+      '--passphrase-file <file>',
+      'lets others in who know its first line; needed for a --host beyond this machine',
+    )
     .option('--data <folder>', 'data folder', 'data')
     .action(async (options) => finish(await (await import('./serve.ts')).serve(options)))
   verb('simulate', 'an invented plant and instrument that write lines', [

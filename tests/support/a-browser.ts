@@ -1,6 +1,6 @@
 import { mkdtempSync, readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
-import { tmpdir } from 'node:os'
+import { hostname, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
@@ -10,6 +10,9 @@ const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/
 
 /** How long a state is waited for: far longer than it takes, also on a machine that does other work. */
 export const eventually = { timeout: 30_000 }
+
+/** What other machines call this one. */
+export const nameInNetwork = `${hostname().toLowerCase()}.local`
 
 /** The distribution's Chromium, as it comes; nothing is fetched. */
 export const aBrowser = (): Promise<Browser> =>
@@ -23,6 +26,8 @@ export const aBrowser = (): Promise<Browser> =>
       '--disable-background-networking',
       '--disable-component-update',
       '--disable-sync',
+      // Names that mean this machine, as a phone in the same network calls it: no secure context, unlike localhost.
+      `--host-resolver-rules=MAP ${nameInNetwork} 127.0.0.1`,
     ],
   })
 

@@ -137,7 +137,8 @@ export class StreamAverages {
   /** Of each channel that waits longer than the gas has been back. */
   private flagSettling(at: number, flags: Uint8Array): void {
     for (const { index, waitMs } of this.channels)
-      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs) flags[index] = countFlag.settling
+      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs)
+        flags[index] = countFlag.settling
   }
 
   private lacksZero(): boolean {
