@@ -1,6 +1,6 @@
 import { byte, dropBlanks, isDigit, skipBlanks } from './bytes.ts'
 import type { LooseText, Spans } from './form.ts'
-import { PlainNumber } from './parse-number.ts'
+import { readNumberAt } from './parse-number.ts'
 import { longestLineBytes } from './reader.ts'
 
 /** What follows a step's text: a number; the time, as long as it was; text that nobody asks for; the end of the line. */
@@ -32,7 +32,7 @@ export class LineShape {
   /** Places that hold a number. */
   places: readonly number[] = []
   isKnown = false
-  readonly #number: PlainNumber
+  readonly #decimal: number
   readonly #text = new Uint8Array(longestLineBytes)
   /** Step s: bytes [#from[s], #from[s + 1]) of `#text`, then `#then[s]`. */
   readonly #from = new Int32Array(mostSteps + 1)
@@ -40,7 +40,9 @@ export class LineShape {
   /** Of a number its place, of a time its part, of loose text nothing. */
   readonly #place = new Int32Array(mostSteps)
   readonly #timeLengths = new Int32Array(2)
-  #loose: LooseText | null = null
+  #isPadded = false
+  #looseEnds = 0
+  #quote = -1
   #hasServed = false
   #wait = 0
   #waited = 0
@@ -48,7 +50,7 @@ export class LineShape {
   /** `places`: so many spans hold fields; those behind them hold the time. `decimal`: the mark as a byte. */
   constructor(places: number, decimal: number) {
     this.numbers = new Float64Array(places)
-    this.#number = new PlainNumber(decimal)
+    this.#decimal = decimal
   }
 
   /** Whether bytes [start, end) have this shape; `numbers` and `timeStarts` then tell what they hold. */
@@ -105,7 +107,9 @@ export class LineShape {
     const { source: bytes } = spans
     const stretches = this.#stretches(spans, isNumber, loose)
     if (stretches.length >= mostSteps) return
-    this.#loose = loose
+    this.#isPadded = loose.isPadded
+    this.#looseEnds = loose.ends
+    this.#quote = loose.quote
     let at = start
     let step = 0
     let written = 0
@@ -120,7 +124,7 @@ export class LineShape {
       if (stretch.start < at) return
       put(stretch.start, stretch.then, stretch.place)
       at = stretch.end
-      if (stretch.then === then.number && at < end && goesOn(bytes[at], this.#number.decimal)) return
+      if (stretch.then === then.number && at < end && goesOn(bytes[at], this.#decimal)) return
     }
     put(end, then.end, -1)
     this.#from[step] = written
@@ -144,8 +148,7 @@ export class LineShape {
         this.#timeLengths[part] = end - start
         stretches.push({ start, end, then: then.time, place: part })
       } else if (isNumber[place] === 1) {
-        this.#number.read(source, start, end)
-        let behind = this.#number.end
+        let behind = readNumberAt(source, start, end, this.#decimal, this.numbers, place)
         // Behind it a unit may stand; blanks around the number come and go.
         while (loose.isPadded && behind < (ends[place] as number) && source[behind] === byte.blank) behind++
         stretches.push({ start: starts[place] as number, end: behind, then: then.number, place })
@@ -156,24 +159,20 @@ export class LineShape {
 
   /** The place behind the number at `at` and the blanks around it; −1 where none stands there. */
   #fitNumber(bytes: Uint8Array, at: number, end: number, place: number): number {
-    const isPadded = this.#loose?.isPadded ?? false
+    if (!this.#isPadded) return readNumberAt(bytes, at, end, this.#decimal, this.numbers, place)
     let start = at
-    if (isPadded) while (start < end && bytes[start] === byte.blank) start++
-    const value = this.#number.read(bytes, start, end)
-    if (Number.isNaN(value)) return -1
-    this.numbers[place] = value
-    let behind = this.#number.end
-    if (isPadded) while (behind < end && bytes[behind] === byte.blank) behind++
+    while (start < end && bytes[start] === byte.blank) start++
+    let behind = readNumberAt(bytes, start, end, this.#decimal, this.numbers, place)
+    while (behind >= 0 && behind < end && bytes[behind] === byte.blank) behind++
     return behind
   }
 
   /** The place behind the loose text at `at`; −1 where it holds what may need a closer look. */
   #fitLoose(bytes: Uint8Array, at: number, end: number): number {
-    const { ends, quote } = this.#loose as LooseText
     for (; at < end; at++) {
       const value = bytes[at] as number
-      if (value === ends) return at
-      if (value < byte.blank || value > 0x7e || value === quote) return -1
+      if (value === this.#looseEnds) return at
+      if (value < byte.blank || value > 0x7e || value === this.#quote) return -1
     }
     return at
   }

@@ -89,7 +89,7 @@ export class Stream {
           slowest,
         )
       : null
-    this.pending = new PendingReadings(raw.length)
+    this.pending = new PendingReadings(raw.length, this.holdBackMs, gapSteps * this.expectMs)
     this.rawOut = new Float64Array(raw.length)
     this.flagsOut = new Uint8Array(raw.length)
     this.scratch = new Float64Array(raw.length)
@@ -133,22 +133,15 @@ export class Stream {
   }
 
   private dueMs(): number {
-    return Math.min(this.releaseDueMs(), this.averages.nextDueMs(), this.axis.nextDueMs, this.scheduleDueMs)
+    return Math.min(this.pending.dueMs, this.averages.nextDueMs(), this.axis.nextDueMs, this.scheduleDueMs)
   }
 
   private scheduleDueMs = Number.POSITIVE_INFINITY
 
-  private releaseDueMs(): number {
-    if (this.pending.size === 0) return Number.POSITIVE_INFINITY
-    const at = this.pending.oldestMs
-    const known = !Number.isNaN(this.pending.oldestUntilMs)
-    return Math.max(at + this.holdBackMs, known ? at : at + gapSteps * this.expectMs + 1)
-  }
-
   /** Fires what is due on this stream's clock up to `toMs`, in order of time. */
   passTime(toMs: number): void {
     for (;;) {
-      const release = this.releaseDueMs()
+      const release = this.pending.dueMs
       const rows = this.averages.nextDueMs()
       const alarm = this.axis.nextDueMs
       const due = Math.min(release, rows, alarm, this.scheduleDueMs)
