@@ -122,10 +122,7 @@ class ProfileReader implements LineReader {
     if (!shape.isKnown || !shape.fits(bytes, start, end)) return false
     for (const comment of this.#comments) if (standsAt(bytes, start, end, comment)) return false
     const { places, numbers } = shape
-    for (let next = 0; next < places.length; next++) {
-      const field = places[next] as number
-      if (!this.#values.isValue(field, numbers[field] as number)) return false
-    }
+    if (this.#values.hasTokens && !this.#values.areValues(places, numbers)) return false
     const lineTimeMs = this.#time === null ? Number.NaN : this.#time.readAlike(bytes, shape.timeStarts, atMs)
     if (this.#time !== null && Number.isNaN(lineTimeMs)) return false
     const { content } = this

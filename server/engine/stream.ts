@@ -45,6 +45,11 @@ export class Stream {
   private readonly byLine: boolean
   /** Alarms on this stream's own clock: when they next do something by themselves. */
   private readonly axis: { readonly nextDueMs: number }
+  /** Place of the channel that tells the plant's state; −1 where none of this stream does. */
+  private readonly plantChannel: number
+  /** Whether the values wait for the factor that the line tells. */
+  private readonly toldDilution: boolean
+  private readonly fixedDilution: number
   /** How far readings lie before the event that brings them: a step where stamps stand at the end. */
   private readonly shiftMs: number
   private readonly holdBackMs: number
@@ -54,7 +59,6 @@ export class Stream {
   private readonly evidence: PhaseEvidence
   private readonly signal: SignalRecogniser | null
   private readonly limits: ReadingLimits
-  private readonly rawOut: Float64Array
   private readonly flagsOut: Uint8Array
   private readonly scratch: Float64Array
   private suppressed = false
@@ -74,6 +78,8 @@ export class Stream {
     this.channels = mapChannels(station, settings.id, this.reader)
     this.expectMs = settings.expectEverySeconds * 1000
     this.byLine = settings.timeFrom === 'line'
+    this.toldDilution = (settings.profile as LineProfile).dilution.state === 'not-in-the-values'
+    this.fixedDilution = settings.dilution ?? 1
     this.axis = context.alarms.axis(settings.id)
     this.shiftMs = settings.stamp === 'end' ? this.expectMs : 0
     const { signal } = station.phases
@@ -90,7 +96,6 @@ export class Stream {
         )
       : null
     this.pending = new PendingReadings(raw.length, this.holdBackMs, gapSteps * this.expectMs)
-    this.rawOut = new Float64Array(raw.length)
     this.flagsOut = new Uint8Array(raw.length)
     this.scratch = new Float64Array(raw.length)
     this.evidence = new PhaseEvidence(station.phases, context.clockGrid)
@@ -107,6 +112,11 @@ export class Stream {
     this.status = new StatusTeller(this.evidence, plant, station.phases.faultsThatStop, (code, atMs, text) =>
       this.notice(code, atMs, text),
     )
+    const { plantState } = station
+    this.plantChannel =
+      plantState.from === 'signal'
+        ? (this.channels.find(({ settings: { id } }) => id === plantState.channel)?.index ?? -1)
+        : -1
     this.limits = new ReadingLimits(context, settings.id, this.channels)
     this.health = new StreamHealth(context, settings)
   }
@@ -160,10 +170,10 @@ export class Stream {
     const at = pending.oldestMs
     const gapFollows = Number.isNaN(pending.oldestUntilMs)
     const until = gapFollows ? at + this.expectMs : pending.oldestUntilMs
-    pending.readOldest(this.rawOut, this.flagsOut)
+    pending.readOldest(this.averages.raw, this.flagsOut)
     const dilution = pending.oldestFactor
     pending.drop()
-    this.averages.take(at, until, gapFollows, this.rawOut, this.flagsOut, dilution)
+    this.averages.take(at, until, gapFollows, this.flagsOut, dilution)
     this.evidence.forget(at)
   }
 
@@ -193,6 +203,7 @@ export class Stream {
 
   takeLine(event: LineEvent): void {
     const { context } = this
+    const { plant } = context
     this.lines++
     const outcome = this.reader.read(event.bytes, event.atMs, event.piece)
     this.lastArrivalMs = event.atMs
@@ -227,7 +238,7 @@ export class Stream {
     takeFields(this.channels, content, context.raw, context.flags)
     if (content.status.length > 0 || isFaulty) this.status.take(content.status, this.health.faults(), at)
     if (this.signal) this.recognise(at)
-    this.followPlant(at)
+    if (this.plantChannel >= 0) plant.signal(context.raw[this.plantChannel] as number, at)
     if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
     this.takeDilution(content.dilutionFactor, at)
     const dilution = this.dilutionFactor()
@@ -261,14 +272,6 @@ export class Stream {
     this.context.alarms.withdraw(this.settings.id, change.onsetMs)
   }
 
-  private followPlant(at: number): void {
-    const { plantState } = this.context.station
-    if (plantState.from !== 'signal') return
-    for (const channel of this.channels)
-      if (channel.settings.id === plantState.channel)
-        this.context.plant.signal(this.context.raw[channel.index] as number, at)
-  }
-
   private phaseTurned(at: number): void {
     const measuring = this.live.phase === 'measure'
     if (measuring === this.suppressed) {
@@ -284,9 +287,7 @@ export class Stream {
   }
 
   private dilutionFactor(): number {
-    const fixed = this.settings.dilution ?? 1
-    const profile = this.settings.profile as LineProfile
-    return profile.dilution.state === 'not-in-the-values' && !Number.isNaN(this.dilution) ? this.dilution : fixed
+    return this.toldDilution && !Number.isNaN(this.dilution) ? this.dilution : this.fixedDilution
   }
 
   private takeDilution(factor: number, at: number): void {
