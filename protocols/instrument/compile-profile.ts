@@ -39,6 +39,7 @@ const commentLine = refusal('comment', '')
 class ProfileReader implements LineReader {
   readonly fields: readonly ProfileField[]
   readonly content: LineContent
+  readonly datesByArrival: boolean
   readonly #profile: LineProfile
   readonly #unendedCounts: boolean
   readonly #form: FormReader
@@ -78,6 +79,7 @@ class ProfileReader implements LineReader {
     this.#time = profile.time
       ? new TimeField(profile.time, profile.fields.length, profile.decimal, options.stationZone)
       : null
+    this.datesByArrival = this.#time?.datesByArrival ?? false
     this.#checksum = profile.checksum ? new Checksum(profile.checksum, profile.encoding) : null
     this.#comments = profile.comment.map((text) => encodeText(text, profile.encoding) ?? new Uint8Array(0))
     this.#shape = new LineShape(profile.fields.length, profile.decimal.charCodeAt(0))

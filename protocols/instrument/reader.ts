@@ -77,6 +77,8 @@ export type LineOutcome =
 export interface LineReader {
   readonly fields: readonly ProfileField[]
   readonly content: LineContent
+  /** Whether the line's time has no date of its own and takes it from the time of arrival. */
+  readonly datesByArrival: boolean
   /** `atMs`: time of arrival, gives the date to times without one. `bytes` with or without the terminator. */
   read(bytes: Uint8Array, atMs: number, piece: Piece): LineOutcome
   /** As `reader` was made: for a replay from the start. */

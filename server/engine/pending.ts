@@ -71,7 +71,8 @@ export class PendingReadings {
     const { head } = this
     const at = this.atMs[head] as number
     if (this.length === 0) this.dueMs = Number.POSITIVE_INFINITY
-    else if (Number.isNaN(this.untilMs[head] as number)) this.dueMs = Math.max(at + this.holdBackMs, at + this.gapMs + 1)
+    else if (Number.isNaN(this.untilMs[head] as number))
+      this.dueMs = Math.max(at + this.holdBackMs, at + this.gapMs + 1)
     else this.dueMs = at + this.holdBackMs
   }
 

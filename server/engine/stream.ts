@@ -1,6 +1,6 @@
 import { compileProfile } from '../../protocols/instrument/compile-profile.ts'
 import type { LineProfile } from '../../protocols/instrument/profile.ts'
-import type { LineReader, RefusalReason } from '../../protocols/instrument/reader.ts'
+import type { LineOutcome, LineReader, Piece, RefusalReason } from '../../protocols/instrument/reader.ts'
 import { ReadingLimits } from './alarms/reading-limits.ts'
 import { StreamHealth } from './alarms/stream-health.ts'
 import { StreamAverages } from './averaging/stream-averages.ts'
@@ -27,6 +27,7 @@ const clockStepLeastMs = 2000
 export class Stream {
   readonly settings: StreamSettings
   readonly channels: readonly MappedChannel[]
+  readonly reader: LineReader
   readonly live: PhaseCursor
   readonly health: StreamHealth
   readonly averages: StreamAverages
@@ -40,7 +41,6 @@ export class Stream {
   newestMs = Number.NaN
 
   private readonly context: EngineContext
-  private readonly reader: LineReader
   private readonly expectMs: number
   private readonly byLine: boolean
   /** Alarms on this stream's own clock: when they next do something by themselves. */
@@ -65,6 +65,9 @@ export class Stream {
   private conflict: string | null = null
   private dilution = Number.NaN
   private clockOffsetMs = Number.NaN
+  /** The line that was read ahead, and what became of it. */
+  private aheadBytes: Uint8Array | null = null
+  private ahead: LineOutcome = { ok: true }
   private awaitingFirstOfRun = false
 
   constructor(context: EngineContext, settings: StreamSettings, unendedCounts: boolean) {
@@ -201,11 +204,28 @@ export class Stream {
     })
   }
 
+  /**
+   * Reads the line that comes next before it arrives, for whoever needs its own time to say when that is; `reader.content` holds
+   * it. `takeLine` then does not read it again. `atMs`: as in the event that will bring it, where the reader dates by arrival.
+   */
+  readAhead(bytes: Uint8Array, atMs: number, piece: Piece): LineOutcome {
+    this.aheadBytes = bytes
+    this.ahead = this.reader.read(bytes, atMs, piece)
+    return this.ahead
+  }
+
+  private outcomeOf(event: LineEvent): LineOutcome {
+    if (this.aheadBytes === null) return this.reader.read(event.bytes, event.atMs, event.piece)
+    if (this.aheadBytes !== event.bytes) throw new Error('a line was read ahead, and another one came')
+    this.aheadBytes = null
+    return this.ahead
+  }
+
   takeLine(event: LineEvent): void {
     const { context } = this
     const { plant } = context
     this.lines++
-    const outcome = this.reader.read(event.bytes, event.atMs, event.piece)
+    const outcome = this.outcomeOf(event)
     this.lastArrivalMs = event.atMs
     this.expectedFromMs = event.atMs
     if (!outcome.ok) {

@@ -109,13 +109,7 @@ export class StreamAverages {
    * One reading, its values in `raw`. `untilMs`: end of what it represents, cut here at phase edges. `flags`: by the
    * station's channel index; changed in place to what decides.
    */
-  take(
-    at: number,
-    untilMs: number,
-    gapFollows: boolean,
-    flags: Uint8Array,
-    dilution: number,
-  ): void {
+  take(at: number, untilMs: number, gapFollows: boolean, flags: Uint8Array, dilution: number): void {
     const { set, cursor, context, channels } = this
     // A stamp at the end of its step can bring a reading of the time before the run.
     if (!set || at < set.runStartMs) return
@@ -146,7 +140,8 @@ export class StreamAverages {
   /** Of each channel that waits longer than the gas has been back. */
   private flagSettling(at: number, flags: Uint8Array): void {
     for (const { index, waitMs } of this.channels)
-      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs) flags[index] = countFlag.settling
+      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs)
+        flags[index] = countFlag.settling
   }
 
   private lacksZero(): boolean {
