@@ -21,7 +21,7 @@ import { TimeField } from './time-field.ts'
 
 const sound: LineOutcome = { ok: true }
 const pieceRefusals: Readonly<Record<Exclude<Piece, 'whole'>, Refusal>> = {
-  first: refusal('half_line', 'the first piece after the link opened'),
+  first: refusal('half_line', 'first piece after the link opened, may be half a line'),
   continued: refusal('too_long', `longer than ${longestLineBytes} bytes`),
   'continuation-end': refusal('too_long', `longer than ${longestLineBytes} bytes`),
   unended: refusal('half_line', 'the line did not end'),

@@ -37,6 +37,9 @@ export const refusalReasons = [
 export type RefusalReason = (typeof refusalReasons)[number]
 /** Refusals that are no sign of trouble: they do not count towards the rate of unparsable lines. */
 export const harmlessRefusals: ReadonlySet<RefusalReason> = new Set(['comment', 'header', 'blank', 'duplicate'])
+/** Whether a refused piece is a sign of trouble. The first one after a link opened is not: it may well be half a line. */
+export const isSignOfTrouble = (reason: RefusalReason, piece: Piece): boolean =>
+  piece !== 'first' && !harmlessRefusals.has(reason)
 
 /** Why a field has no value; `value` when it has one. Stored in a byte array beside the values. */
 export const fieldFlag = { value: 0, missing: 1, over: 2, under: 3, unreadable: 4, absent: 5 } as const

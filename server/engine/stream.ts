@@ -1,6 +1,12 @@
 import { compileProfile } from '../../protocols/instrument/compile-profile.ts'
 import type { LineProfile } from '../../protocols/instrument/profile.ts'
-import type { LineOutcome, LineReader, Piece, RefusalReason } from '../../protocols/instrument/reader.ts'
+import {
+  isSignOfTrouble,
+  type LineOutcome,
+  type LineReader,
+  type Piece,
+  type RefusalReason,
+} from '../../protocols/instrument/reader.ts'
 import { ReadingLimits } from './alarms/reading-limits.ts'
 import { StreamHealth } from './alarms/stream-health.ts'
 import { StreamAverages } from './averaging/stream-averages.ts'
@@ -31,7 +37,10 @@ export class Stream {
   readonly live: PhaseCursor
   readonly health: StreamHealth
   readonly averages: StreamAverages
+  /** Lines that take no part, by reason. */
   readonly refused = new Map<RefusalReason, number>()
+  /** Those of them that are a sign of trouble. */
+  readonly unreadable = new Map<RefusalReason, number>()
   lines = 0
   /** Station time of the newest line; NaN before the first. */
   lastArrivalMs = Number.NaN
@@ -193,7 +202,8 @@ export class Stream {
 
   private refuse(event: LineEvent, reason: RefusalReason, detail: string): void {
     this.refused.set(reason, (this.refused.get(reason) ?? 0) + 1)
-    this.health.refused(reason, event.atMs)
+    if (isSignOfTrouble(reason, event.piece)) this.unreadable.set(reason, (this.unreadable.get(reason) ?? 0) + 1)
+    this.health.refused(reason, event.piece, event.atMs)
     this.context.outputs.push({
       kind: 'refused',
       stream: this.settings.id,
