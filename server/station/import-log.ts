@@ -58,7 +58,7 @@ export async function importLogTo(
     writer.derive(derivedRows(outputs, trace))
     if (++inputs % inputsPerFlush === 0) await writer.flush()
   }
-  writer.derive(trace.openMinutes().map((row) => ({ table: 'trace', row })))
+  writer.derive(trace.rest())
   await writer.close()
   const isUntimed = engine.context.run.startMs === 0
   return { lines, blocks, refusals, isUntimed, refused: Object.values(refusals).reduce((sum, count) => sum + count, 0) }

@@ -1,4 +1,5 @@
 import { tables } from './0001-tables.ts'
+import { traceHours } from './0003-trace-hours.ts'
 
 /** Step n leads from schema version n − 1 to n; each is one transaction. */
-export const migrations: readonly string[] = [tables]
+export const migrations: readonly string[] = [tables, traceHours]

@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
 import { openForReading, openForWriting } from '../../../server/recording/database.ts'
+import { schemaVersion } from '../../../server/recording/recording.ts'
 import { openRecordingFile } from '../../../server/recording/recording-file.ts'
 import { aFolder, aLine, recorded } from '../../support/a-recording.ts'
 
@@ -53,7 +54,7 @@ test('a recording is told from other files, from newer ones and from empty ones'
   writeFileSync(empty, '')
   copyFileSync(aRecording(), newer)
   const later = new Database(newer)
-  later.pragma('user_version = 2')
+  later.pragma(`user_version = ${schemaVersion + 1}`)
   later.close()
   expect(
     [text, foreign, empty, newer, join(folder, 'none')].map((path) => catching(() => openForReading(path))),
