@@ -21,7 +21,7 @@ import { TimeField } from './time-field.ts'
 
 const sound: LineOutcome = { ok: true }
 const pieceRefusals: Readonly<Record<Exclude<Piece, 'whole'>, Refusal>> = {
-  first: refusal('half_line', 'the first piece after the link opened'),
+  first: refusal('half_line', 'first piece after the link opened, may be half a line'),
   continued: refusal('too_long', `longer than ${longestLineBytes} bytes`),
   'continuation-end': refusal('too_long', `longer than ${longestLineBytes} bytes`),
   unended: refusal('half_line', 'the line did not end'),
@@ -39,6 +39,7 @@ const commentLine = refusal('comment', '')
 class ProfileReader implements LineReader {
   readonly fields: readonly ProfileField[]
   readonly content: LineContent
+  readonly datesByArrival: boolean
   readonly #profile: LineProfile
   readonly #unendedCounts: boolean
   readonly #form: FormReader
@@ -78,6 +79,7 @@ class ProfileReader implements LineReader {
     this.#time = profile.time
       ? new TimeField(profile.time, profile.fields.length, profile.decimal, options.stationZone)
       : null
+    this.datesByArrival = this.#time?.datesByArrival ?? false
     this.#checksum = profile.checksum ? new Checksum(profile.checksum, profile.encoding) : null
     this.#comments = profile.comment.map((text) => encodeText(text, profile.encoding) ?? new Uint8Array(0))
     this.#shape = new LineShape(profile.fields.length, profile.decimal.charCodeAt(0))
@@ -122,10 +124,7 @@ class ProfileReader implements LineReader {
     if (!shape.isKnown || !shape.fits(bytes, start, end)) return false
     for (const comment of this.#comments) if (standsAt(bytes, start, end, comment)) return false
     const { places, numbers } = shape
-    for (let next = 0; next < places.length; next++) {
-      const field = places[next] as number
-      if (!this.#values.isValue(field, numbers[field] as number)) return false
-    }
+    if (this.#values.hasTokens && !this.#values.areValues(places, numbers)) return false
     const lineTimeMs = this.#time === null ? Number.NaN : this.#time.readAlike(bytes, shape.timeStarts, atMs)
     if (this.#time !== null && Number.isNaN(lineTimeMs)) return false
     const { content } = this

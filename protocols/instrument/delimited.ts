@@ -83,6 +83,7 @@ class DelimitedReader implements FormReader {
       stretches,
       ends: delimiter.charCodeAt(0),
       quote: this.#profile.quote === '' ? -1 : this.#profile.quote.charCodeAt(0),
+      mayBeEmpty: delimiter.charCodeAt(0) !== byte.blank,
       isPadded: delimiter.charCodeAt(0) !== byte.blank,
       others: [this.#header, this.#units],
     }

@@ -36,6 +36,8 @@ export interface LooseText {
   /** The byte that ends such a text, and the one that would make it quoted (−1 for none). */
   readonly ends: number
   readonly quote: number
+  /** Whether such a text may be empty: between blanks it cannot. */
+  readonly mayBeEmpty: boolean
   /** Whether blanks around a value mean nothing. */
   readonly isPadded: boolean
   /** Lines that mean something else, though they may look alike: a header of numbers. */

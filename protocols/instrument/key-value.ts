@@ -77,6 +77,7 @@ class KeyValueReader implements FormReader {
       stretches,
       ends: this.#between[0] as number,
       quote: -1,
+      mayBeEmpty: true,
       isPadded: !this.#between.includes(byte.blank) && !this.#equals.includes(byte.blank),
       others: [],
     }

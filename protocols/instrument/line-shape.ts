@@ -1,17 +1,17 @@
 import { byte, dropBlanks, isDigit, skipBlanks } from './bytes.ts'
 import type { LooseText, Spans } from './form.ts'
-import { PlainNumber } from './parse-number.ts'
+import { readNumberAt } from './parse-number.ts'
 import { longestLineBytes } from './reader.ts'
 
 /** What follows a step's text: a number; the time, as long as it was; text that nobody asks for; the end of the line. */
-const then = { number: 0, time: 1, loose: 2, end: 3 } as const
-type Then = (typeof then)[keyof typeof then]
+const follows = { number: 0, time: 1, loose: 2, end: 3 } as const
+type Follows = (typeof follows)[keyof typeof follows]
 
 /** A stretch of a line that may differ in the next one. `place`: its place among the spans; −1 for loose text. */
 interface Stretch {
   readonly start: number
   readonly end: number
-  readonly then: Then
+  readonly kind: Follows
   readonly place: number
 }
 
@@ -32,15 +32,18 @@ export class LineShape {
   /** Places that hold a number. */
   places: readonly number[] = []
   isKnown = false
-  readonly #number: PlainNumber
+  readonly #decimal: number
   readonly #text = new Uint8Array(longestLineBytes)
-  /** Step s: bytes [#from[s], #from[s + 1]) of `#text`, then `#then[s]`. */
+  /** Step s: bytes [#from[s], #from[s + 1]) of `#text`, then `#kind[s]`. */
   readonly #from = new Int32Array(mostSteps + 1)
-  readonly #then = new Uint8Array(mostSteps)
+  readonly #kind = new Uint8Array(mostSteps)
   /** Of a number its place, of a time its part, of loose text nothing. */
   readonly #place = new Int32Array(mostSteps)
   readonly #timeLengths = new Int32Array(2)
-  #loose: LooseText | null = null
+  #isPadded = false
+  #looseEnds = 0
+  #quote = -1
+  #leastLoose = 0
   #hasServed = false
   #wait = 0
   #waited = 0
@@ -48,7 +51,7 @@ export class LineShape {
   /** `places`: so many spans hold fields; those behind them hold the time. `decimal`: the mark as a byte. */
   constructor(places: number, decimal: number) {
     this.numbers = new Float64Array(places)
-    this.#number = new PlainNumber(decimal)
+    this.#decimal = decimal
   }
 
   /** Whether bytes [start, end) have this shape; `numbers` and `timeStarts` then tell what they hold. */
@@ -61,15 +64,15 @@ export class LineShape {
       if (at + behind - (from[step] as number) > end) return false
       for (let place = from[step] as number; place < behind; place++) if (bytes[at++] !== text[place]) return false
       const place = this.#place[step] as number
-      switch (this.#then[step]) {
-        case then.number:
+      switch (this.#kind[step]) {
+        case follows.number:
           at = this.#fitNumber(bytes, at, end, place)
           break
-        case then.time:
+        case follows.time:
           this.timeStarts[place] = at
           at += this.#timeLengths[place] as number
           break
-        case then.loose:
+        case follows.loose:
           at = this.#fitLoose(bytes, at, end)
           break
         default:
@@ -105,26 +108,29 @@ export class LineShape {
     const { source: bytes } = spans
     const stretches = this.#stretches(spans, isNumber, loose)
     if (stretches.length >= mostSteps) return
-    this.#loose = loose
+    this.#isPadded = loose.isPadded
+    this.#looseEnds = loose.ends
+    this.#quote = loose.quote
+    this.#leastLoose = loose.mayBeEmpty ? 0 : 1
     let at = start
     let step = 0
     let written = 0
-    const put = (behind: number, what: Then, place: number) => {
+    const put = (behind: number, what: Follows, place: number) => {
       this.#from[step] = written
       for (; at < behind; at++) this.#text[written++] = bytes[at] as number
-      this.#then[step] = what
+      this.#kind[step] = what
       this.#place[step++] = place
     }
     for (const stretch of stretches) {
       // Two places that hold the same text, or parts of it, are read the long way.
       if (stretch.start < at) return
-      put(stretch.start, stretch.then, stretch.place)
+      put(stretch.start, stretch.kind, stretch.place)
       at = stretch.end
-      if (stretch.then === then.number && at < end && goesOn(bytes[at], this.#number.decimal)) return
+      if (stretch.kind === follows.number && at < end && goesOn(bytes[at], this.#decimal)) return
     }
-    put(end, then.end, -1)
+    put(end, follows.end, -1)
     this.#from[step] = written
-    this.places = stretches.filter((stretch) => stretch.then === then.number).map(({ place }) => place)
+    this.places = stretches.filter((stretch) => stretch.kind === follows.number).map(({ place }) => place)
     this.isKnown =
       this.places.length > 0 &&
       this.fits(bytes, start, end) &&
@@ -134,7 +140,7 @@ export class LineShape {
 
   #stretches(spans: Spans, isNumber: Uint8Array, loose: LooseText): Stretch[] {
     const { source, starts, ends } = spans
-    const stretches = loose.stretches.map(([start, end]): Stretch => ({ start, end, then: then.loose, place: -1 }))
+    const stretches = loose.stretches.map(([start, end]): Stretch => ({ start, end, kind: follows.loose, place: -1 }))
     for (let place = 0; place < starts.length; place++) {
       if ((starts[place] as number) < 0) continue
       const start = skipBlanks(source, starts[place] as number, ends[place] as number)
@@ -142,13 +148,12 @@ export class LineShape {
       const part = place - this.numbers.length
       if (part >= 0) {
         this.#timeLengths[part] = end - start
-        stretches.push({ start, end, then: then.time, place: part })
+        stretches.push({ start, end, kind: follows.time, place: part })
       } else if (isNumber[place] === 1) {
-        this.#number.read(source, start, end)
-        let behind = this.#number.end
+        let behind = readNumberAt(source, start, end, this.#decimal, this.numbers, place)
         // Behind it a unit may stand; blanks around the number come and go.
         while (loose.isPadded && behind < (ends[place] as number) && source[behind] === byte.blank) behind++
-        stretches.push({ start: starts[place] as number, end: behind, then: then.number, place })
+        stretches.push({ start: starts[place] as number, end: behind, kind: follows.number, place })
       }
     }
     return stretches.sort((one, other) => one.start - other.start || one.end - other.end)
@@ -156,26 +161,22 @@ export class LineShape {
 
   /** The place behind the number at `at` and the blanks around it; −1 where none stands there. */
   #fitNumber(bytes: Uint8Array, at: number, end: number, place: number): number {
-    const isPadded = this.#loose?.isPadded ?? false
+    if (!this.#isPadded) return readNumberAt(bytes, at, end, this.#decimal, this.numbers, place)
     let start = at
-    if (isPadded) while (start < end && bytes[start] === byte.blank) start++
-    const value = this.#number.read(bytes, start, end)
-    if (Number.isNaN(value)) return -1
-    this.numbers[place] = value
-    let behind = this.#number.end
-    if (isPadded) while (behind < end && bytes[behind] === byte.blank) behind++
+    while (start < end && bytes[start] === byte.blank) start++
+    let behind = readNumberAt(bytes, start, end, this.#decimal, this.numbers, place)
+    while (behind >= 0 && behind < end && bytes[behind] === byte.blank) behind++
     return behind
   }
 
   /** The place behind the loose text at `at`; −1 where it holds what may need a closer look. */
-  #fitLoose(bytes: Uint8Array, at: number, end: number): number {
-    const { ends, quote } = this.#loose as LooseText
-    for (; at < end; at++) {
+  #fitLoose(bytes: Uint8Array, start: number, end: number): number {
+    let at = start
+    for (; at < end && bytes[at] !== this.#looseEnds; at++) {
       const value = bytes[at] as number
-      if (value === ends) return at
-      if (value < byte.blank || value > 0x7e || value === quote) return -1
+      if (value < byte.blank || value > 0x7e || value === this.#quote) return -1
     }
-    return at
+    return at - start < this.#leastLoose ? -1 : at
   }
 }
 

@@ -36,38 +36,37 @@ export function parseNumber(bytes: Uint8Array, start: number, end: number, decim
   return parseLong(bytes, start, dropBlanks(bytes, start, end), first, at, mark)
 }
 
-/** A number whose end is not known: a sign, digits with at most one decimal mark, no exponent. */
-export class PlainNumber {
-  readonly decimal: number
-  /** The place behind the number that was read last. */
-  end = 0
-
-  /** `decimal`: the mark as a byte. */
-  constructor(decimal: number) {
-    this.decimal = decimal
+/**
+ * Reads the number at `start` whose end is not known: a sign, digits with at most one decimal mark, no exponent. Puts it into
+ * `values[place]`, to the bit what `parseNumber` gives for its bytes; returns the place behind it, −1 where none stands there.
+ */
+export function readNumberAt(
+  bytes: Uint8Array,
+  start: number,
+  end: number,
+  decimal: number,
+  values: Float64Array,
+  place: number,
+): number {
+  const sign = bytes[start]
+  let at = sign === byte.minus || sign === byte.plus ? start + 1 : start
+  const first = at
+  let mark = -1
+  let sum = 0
+  for (; at < end; at++) {
+    const digit = (bytes[at] as number) - byte.zero
+    if (digit >= 0 && digit <= 9) sum = (Math.imul(sum, 10) + digit) | 0
+    else if (mark < 0 && bytes[at] === decimal) mark = at
+    else break
   }
-
-  /** The number at `start`, to the bit what `parseNumber` gives for [start, `this.end`); NaN where none stands there. */
-  read(bytes: Uint8Array, start: number, end: number): number {
-    const { decimal } = this
-    const sign = bytes[start]
-    let at = sign === byte.minus || sign === byte.plus ? start + 1 : start
-    const first = at
-    let mark = -1
-    let sum = 0
-    for (; at < end; at++) {
-      const digit = (bytes[at] as number) - byte.zero
-      if (digit >= 0 && digit <= 9) sum = (Math.imul(sum, 10) + digit) | 0
-      else if (mark < 0 && bytes[at] === decimal) mark = at
-      else break
-    }
-    this.end = at
-    const digits = at - first - (mark < 0 ? 0 : 1)
-    if (digits <= 0 || digits > 9) return digits <= 0 ? Number.NaN : parseNumber(bytes, start, at, decimal)
-    const fraction = mark < 0 ? 0 : at - mark - 1
-    const size = fraction === 0 ? sum : sum / (powersOfTen[fraction] as number)
-    return sign === byte.minus ? -size : size
+  const digits = at - first - (mark < 0 ? 0 : 1)
+  if (digits <= 0) return -1
+  if (digits > 9) values[place] = parseNumber(bytes, start, at, decimal)
+  else {
+    const size = mark < 0 ? sum : sum / (powersOfTen[at - mark - 1] as number)
+    values[place] = sign === byte.minus ? -size : size
   }
+  return at
 }
 
 /** The rest: more than nine digits, an exponent, blanks behind. [first, behind) holds digits and perhaps the mark. */

@@ -23,6 +23,8 @@ export const isEpoch = (format: string): boolean => Object.hasOwn(epochUnitMs, f
  * the first line is held against the time of arrival. So it rolls over at midnight, and a small step back stays one.
  */
 export class TimeField {
+  /** Whether the format has no date. */
+  readonly datesByArrival: boolean
   readonly #slot: number
   readonly #lastSlot: number
   readonly #decimal: number
@@ -56,6 +58,7 @@ export class TimeField {
     const format = isEpoch(settings.format) ? null : timeFormat(settings.format)
     if (typeof format === 'string') throw new Error(`time.format: ${format}`)
     this.#format = format
+    this.datesByArrival = format !== null && !format.hasDate
     const name = settings.zone === 'station' ? stationZone : settings.zone
     const zone = zoneTime(name)
     if (!zone) throw new Error(`there is no time zone “${name}”`)

@@ -85,6 +85,7 @@ export const streamState = z.strictObject({
   lastLineMs: nullable,
   expectEverySeconds: z.number(),
   lines: z.int(),
+  /** Lines that could not be read, by reason; not those that are no sign of trouble, as comments or the first piece after a link opened. */
   refused: z.record(z.string(), z.int()),
   phase: z.enum(phases),
   phaseSinceMs: ms,

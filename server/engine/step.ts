@@ -46,7 +46,9 @@ export function step(state: EngineState, event: EngineEvent): [EngineState, read
 }
 
 function takeLine(state: EngineState, event: LineEvent): void {
-  state.streamById.get(event.stream)?.takeLine(event)
+  const [first] = state.streams
+  if (first?.settings.id === event.stream) first.takeLine(event)
+  else state.streamById.get(event.stream)?.takeLine(event)
 }
 
 function takeLink(state: EngineState, event: LinkEvent): void {

@@ -253,7 +253,7 @@ export class LiveView {
       lastLineMs: stream && !Number.isNaN(stream.lastArrivalMs) ? stream.lastArrivalMs : null,
       expectEverySeconds: settings?.expectEverySeconds ?? 1,
       lines: stream?.lines ?? 0,
-      refused: Object.fromEntries(stream?.refused ?? []),
+      refused: Object.fromEntries(stream?.unreadable ?? []),
       phase: live?.phase ?? 'unknown',
       phaseSinceMs: since,
       phaseCause: live?.cause ?? 'nothing-told',

@@ -1,5 +1,10 @@
 import type { LineProfile } from '../../../protocols/instrument/profile.ts'
-import { harmlessRefusals, type LineContent, type RefusalReason } from '../../../protocols/instrument/reader.ts'
+import {
+  isSignOfTrouble,
+  type LineContent,
+  type Piece,
+  type RefusalReason,
+} from '../../../protocols/instrument/reader.ts'
 import type { InstrumentFault, Phase } from '../../../protocols/words/phases.ts'
 import type { EngineContext } from '../context.ts'
 import type { LinkEvent } from '../events.ts'
@@ -65,10 +70,10 @@ export class StreamHealth {
     this.linkWatch.speed(speed, atMs)
   }
 
-  refused(reason: RefusalReason, atMs: number): void {
-    const harmless = harmlessRefusals.has(reason)
-    this.linkWatch.line(harmless, atMs)
-    if (!harmless) this.rate.refused(atMs)
+  refused(reason: RefusalReason, piece: Piece, atMs: number): void {
+    const isTrouble = isSignOfTrouble(reason, piece)
+    this.linkWatch.line(!isTrouble && piece !== 'first', atMs)
+    if (isTrouble) this.rate.refused(atMs)
   }
 
   /** A line that was read; what the instrument tells of itself. */

@@ -19,7 +19,12 @@ export class StreamAverages {
   private readonly cursor: PhaseCursor
   private readonly longestWaitMs: number
   private readonly finalAfterMs: number
+  /** Of the reading to be taken next, as read, by the station's channel index. */
+  readonly raw: Float64Array
   private readonly corrected: Float64Array
+  /** Counted time is that of the station's first stream. */
+  private readonly countsTime: boolean
+  private readonly countedDueMs: number
   private readonly outlook: OutlookWatch
   private readonly intake: GroupIntake
   /** Channels from which a zero is subtracted once there is one. */
@@ -49,9 +54,14 @@ export class StreamAverages {
     this.finalAfterMs = finalAfterMs
     const part = partOf(context.averagePlan, stream)
     this.outlook = new OutlookWatch(context, stream, part.values)
-    this.intake = new GroupIntake(part.groups, context.plan)
+    this.intake = new GroupIntake(part.groups, context.plan, context.raw.length)
+    this.raw = this.intake.raw
+    this.corrected = this.intake.corrected
+    const { streams, run } = context.station
+    this.countsTime = stream === streams[0]?.id
+    this.countedDueMs =
+      run.end && 'afterCountedMinutes' in run.end ? run.end.afterCountedMinutes * 60_000 : Number.POSITIVE_INFINITY
     this.zeroed = this.channelIndexes.filter((index) => context.zeroed[index] === 1)
-    this.corrected = new Float64Array(context.raw.length)
   }
 
   nextDueMs(): number {
@@ -96,17 +106,10 @@ export class StreamAverages {
   }
 
   /**
-   * One reading. `untilMs`: end of what it represents, cut here at phase edges. `values`, `flags`: by the station's
-   * channel index; `flags` is changed in place to what decides.
+   * One reading, its values in `raw`. `untilMs`: end of what it represents, cut here at phase edges. `flags`: by the
+   * station's channel index; changed in place to what decides.
    */
-  take(
-    at: number,
-    untilMs: number,
-    gapFollows: boolean,
-    values: Float64Array,
-    flags: Uint8Array,
-    dilution: number,
-  ): void {
+  take(at: number, untilMs: number, gapFollows: boolean, flags: Uint8Array, dilution: number): void {
     const { set, cursor, context, channels } = this
     // A stamp at the end of its step can bring a reading of the time before the run.
     if (!set || at < set.runStartMs) return
@@ -122,13 +125,13 @@ export class StreamAverages {
     if (phase === 'fault') minute.remarks |= remark.instrumentFault
     if (phase === 'zero' || phase === 'span' || (phase === 'purge' && context.purgeIsQualityAssurance))
       minute.qualityAssurance = true
-    if (phase === 'purge' || phase === 'zero') this.takeZero(at, values, flags)
+    if (phase === 'purge' || phase === 'zero') this.takeZero(at, flags)
     if (told && running) {
-      correctReading(channels, values, context.zeros.value, dilution, this.corrected)
+      correctReading(channels, this.raw, context.zeros.value, dilution, this.corrected)
       const isSettled = at >= cursor.measureFromMs + this.longestWaitMs
       if (!isSettled) this.flagSettling(at, flags)
       if (this.lacksZero()) minute.remarks |= remark.noZeroYet
-      this.intake.take(set, at, until, values, this.corrected, flags)
+      this.intake.take(set, at, until, flags)
       if (isSettled) this.count(until - at, until)
     }
     if (gapFollows) set.openGap(untilMs)
@@ -159,16 +162,15 @@ export class StreamAverages {
 
   private count(ms: number, untilMs: number): void {
     const { run } = this.context
-    if (this.stream !== this.context.station.streams[0]?.id) return
+    if (!this.countsTime) return
     run.countedMs += ms
-    const { end } = this.context.station.run
-    if (end && 'afterCountedMinutes' in end && !run.isDue && run.countedMs >= end.afterCountedMinutes * 60_000) {
+    if (run.countedMs >= this.countedDueMs && !run.isDue) {
       run.isDue = true
       this.context.outputs.push({ kind: 'run-due', atMs: untilMs, rule: 'counted-minutes' })
     }
   }
 
-  private takeZero(at: number, values: Float64Array, flags: Uint8Array): void {
+  private takeZero(at: number, flags: Uint8Array): void {
     for (const channel of this.channels) {
       if (
         channel.field >= 0 &&
@@ -176,7 +178,7 @@ export class StreamAverages {
         flags[channel.index] === countFlag.counts &&
         at >= this.cursor.startMs + channel.waitMs
       ) {
-        this.context.zeros.add(channel.index, values[channel.index] as number)
+        this.context.zeros.add(channel.index, this.raw[channel.index] as number)
       }
     }
   }

@@ -36,7 +36,10 @@ export class StatusTeller {
 
   /** `told`: of one line, in its order. `faults`: those that stand with it. */
   take(told: readonly StatusTold[], faults: readonly InstrumentFault[], at: number): void {
-    if (told === this.lastTold && faults === this.faults) return
+    if (told !== this.lastTold || faults !== this.faults) this.takeNew(told, faults, at)
+  }
+
+  private takeNew(told: readonly StatusTold[], faults: readonly InstrumentFault[], at: number): void {
     this.lastTold = told
     for (const { token, known, phase, plant } of told) {
       if (phase) this.phase = phase
