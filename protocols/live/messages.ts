@@ -38,7 +38,9 @@ export const averageRow = z.strictObject({
   detection: z.enum(detections).nullable(),
   state: z.enum(blockStates),
   uncertainty: nullable,
-  verdicts: z.array(z.strictObject({ limit: z.string(), verdict: z.enum(verdicts) })).readonly(),
+  verdicts: z
+    .array(z.strictObject({ limit: z.string(), verdict: z.enum(verdicts), complies: z.boolean().nullable() }))
+    .readonly(),
 }) satisfies z.ZodType<AverageRow>
 
 export const channelInfo = z.strictObject({

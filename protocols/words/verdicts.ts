@@ -10,4 +10,6 @@ export interface RowVerdict {
   /** Id of the limit. */
   readonly limit: string
   readonly verdict: Verdict
+  /** What the station's decision rule makes of it; null: the rule needs the uncertainty, and none is known. */
+  readonly complies: boolean | null
 }

@@ -1,4 +1,5 @@
 import { stationAxis } from './alarms/book.ts'
+import { publishRows } from './averaging/publish-rows.ts'
 import type { EngineContext } from './context.ts'
 import type { EngineState } from './state.ts'
 
@@ -9,10 +10,7 @@ import type { EngineState } from './state.ts'
  */
 export function putFollowing(context: EngineContext): void {
   if (context.crossStream) {
-    for (const { kind, rows, dueMs } of context.crossStream.finished()) {
-      for (const row of rows) context.outputs.push({ kind, row })
-      context.meanLimits.take(kind, rows, dueMs)
-    }
+    for (const { kind, rows, dueMs } of context.crossStream.finished()) publishRows(context, kind, rows, dueMs)
   }
   for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
 }

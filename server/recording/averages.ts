@@ -57,7 +57,7 @@ const row = z.object({
   verdicts: z
     .string()
     .transform((text): unknown => JSON.parse(text))
-    .pipe(z.array(z.object({ limit: z.string(), verdict: z.enum(verdicts) }))),
+    .pipe(z.array(z.object({ limit: z.string(), verdict: z.enum(verdicts), complies: z.boolean().nullable() }))),
 })
 
 const columns = {
