@@ -31,6 +31,8 @@ export const calendarDay = 'P1D' as IsoDuration
 const wholeRunPattern = /^PT(\d{1,9})S$/
 /** The length of a whole run, told in seconds, so that it is never taken for a block of the same length: `PT28800S`. */
 export const wholeRun = (ms: number): IsoDuration => `PT${Math.round(ms / 1000)}S` as IsoDuration
+/** Stands for the whole run, however long, where averages are asked for or limited. */
+export const anyWholeRun = 'run'
 export const isWholeRun = (average: string): boolean => wholeRunPattern.test(average)
 
 /** The length of any average, ms: a block's, the calendar day's (24 hours), a whole run's; null for other text. */

@@ -12,4 +12,6 @@ export interface RowVerdict {
   readonly verdict: Verdict
   /** What the station's decision rule makes of it; null: the rule needs the uncertainty, and none is known. */
   readonly complies: boolean | null
+  /** What was compared, in the row's unit and before any rounding: the mean, or what stands for it where it is negative or below detection. */
+  readonly result: number
 }

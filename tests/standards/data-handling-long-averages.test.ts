@@ -138,7 +138,7 @@ function aRun(minutes: number, value: number, more: Parameters<typeof aNightStat
 test('V10: a test is the mean of its run means, and a short run is flagged, not weighted (AV-9, 40 CFR 60.8(f))', () => {
   const { inputs, expected } = vectorOf('V10')
   const runs = inputs.run_minutes.map((minutes: number, place: number) => aRun(minutes, inputs.run_values[place]))
-  const [result] = testOfRuns(runs, { negative: 'as-is', belowDetection: 'as-read' })
+  const [result] = testOfRuns(runs, aNightStation())
   expect(result?.runs.map(({ mean }) => mean)).toEqual(expected.run_means)
   expect(result?.runs.map(({ valid }) => valid)).toEqual(expected.run_long_enough)
   expect(result?.mean).toBeCloseTo(expected.mean_of_run_means, 6)
@@ -154,7 +154,7 @@ describe('V21: runs below the detection limit (RD-6, EPA GD-51 (2009))', () => {
     const runs = inputs[name].map((value: number | 'ND') =>
       aRun(60, value === 'ND' ? inputs.detection_level / 2 : value, { channels }),
     )
-    const [result] = testOfRuns(runs, { negative: 'as-is', belowDetection: 'detection-limit' })
+    const [result] = testOfRuns(runs, aNightStation({ results: { belowDetection: 'detection-limit' } }))
     expect(result?.mean).toBeCloseTo(expected[name].mean, 6)
     expect(result?.detection).toBe(expected[name].flag)
   })

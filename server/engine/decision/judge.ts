@@ -55,9 +55,9 @@ export function judgedRow(
 
 /** detectionLimit: in the row's unit; null where there is none. */
 export function verdictsOf(
-  { results }: StationFile,
+  { results }: Pick<StationFile, 'results'>,
   limits: readonly LimitOfMean[],
-  row: AverageRow,
+  row: Pick<AverageRow, 'mean' | 'valid' | 'state' | 'uncertainty'>,
   detectionLimit: number | null,
 ): RowVerdict[] {
   const { uncertainty, comparison, rounding } = results
@@ -67,5 +67,6 @@ export function verdictsOf(
   return limits.map((limit) => ({
     limit: limit.id,
     ...decide(value, row.uncertainty, limit, { uncertainty, comparison, ties: rounding.ties }),
+    result: value,
   }))
 }

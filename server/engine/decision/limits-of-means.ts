@@ -1,5 +1,5 @@
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
-import { isWholeRun } from '../../../protocols/words/time.ts'
+import { anyWholeRun, isWholeRun } from '../../../protocols/words/time.ts'
 import type { LimitAlarm } from '../alarms/alarm.ts'
 import { valueOfLimit } from '../alarms/limit-value.ts'
 import type { AveragedValue, AveragePlan } from '../averaging/average-values.ts'
@@ -19,7 +19,7 @@ type ValueOfRow = Pick<AverageRow, 'channel' | 'quantity' | 'unit'>
 
 /** `average`: a row's; all whole runs are `run`, however long. */
 export const limitKey = (of: Of, average: string, { channel, quantity, unit }: ValueOfRow): string =>
-  `${of}/${isWholeRun(average) ? 'run' : average}/${channel}/${quantity}/${unit}`
+  `${of}/${isWholeRun(average) ? anyWholeRun : average}/${channel}/${quantity}/${unit}`
 
 /** The limits of blocks, rolling averages, days and runs. */
 export function limitsOfMeans(

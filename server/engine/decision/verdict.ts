@@ -11,6 +11,9 @@ export interface ComparedLimit {
   readonly digits: Digits
 }
 
+/** Digits in which means are compared: beyond them is only what binary arithmetic leaves. Our choice; a mean of readings of 80.1 must not exceed 80.1. */
+const comparedDigits = 12
+
 export interface DecisionRule {
   readonly uncertainty: UncertaintyUse
   readonly comparison: ResultSettings['comparison']
@@ -61,6 +64,7 @@ function passes(
   { kind, value: limit, digits }: ComparedLimit,
   { comparison, ties }: DecisionRule,
 ): boolean {
-  const compared = comparison === 'rounded' ? new Decimal(roundedText(value.toFixed(), digits, ties)) : value
+  const clean = value.toSignificantDigits(comparedDigits)
+  const compared = comparison === 'rounded' ? new Decimal(roundedText(clean.toFixed(), digits, ties)) : clean
   return kind === 'high' ? compared.greaterThan(limit) : compared.lessThan(limit)
 }

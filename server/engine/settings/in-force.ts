@@ -8,8 +8,8 @@ export type SettingOrigin = 'preset' | 'built in' | 'station file'
 const defaults: Readonly<Record<string, unknown>> = stationShape.parse({
   format: 1,
   station: { name: '-' },
-  streams: [{ id: '-0', source: { kind: 'tcp', host: '-', port: 1 }, profile: '-', expectEverySeconds: 1 }],
-  channels: [{ id: '0', unit: 'ppm' }],
+  streams: [{ id: 'main', source: { kind: 'tcp', host: '-', port: 1 }, profile: '-', expectEverySeconds: 1 }],
+  channels: [{ id: 'any', unit: 'ppm' }],
 })
 /** Lists and ids of the station itself are always the file's. */
 const alwaysTheFiles = new Set(['streams', 'channels', 'limits', 'station.name', 'format', 'regime'])

@@ -208,6 +208,13 @@ export const stationShape = z.strictObject({
       fuel: z.string().max(60).optional().describe('For the report.'),
       duct: z.string().max(120).optional().describe('For the report.'),
       name: z.string().max(120).optional().describe('For the report.'),
+      method: z
+        .string()
+        .max(300)
+        .optional()
+        .describe(
+          'By which method it is measured, and why it may be: it covers this fuel and use, its equivalence was shown, or the authority consents.',
+        ),
     })
     .prefault({}),
   site: z

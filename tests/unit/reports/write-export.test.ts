@@ -171,10 +171,12 @@ test('the settings in force lie beside every export', async () => {
   expect(names).toEqual([
     'blocks.json',
     'rolling.json',
+    'verdicts.json',
     'readings.json',
     'alarms.json',
     'phases.json',
     'logbook.json',
+    'settings-in-force.json',
     'settings.json',
   ])
   expect(JSON.parse(read('settings.json'))).toEqual(JSON.parse(JSON.stringify(station)))
@@ -205,11 +207,11 @@ describe('the workbook', () => {
     return new Map(Object.entries(unzipSync(bytes('blocks.xlsx'))).map(([name, content]) => [name, strFromU8(content)]))
   }
 
-  test('has a sheet for blocks, rolling averages, alarms, phases, logbook and settings', async () => {
+  test('has a sheet for blocks, rolling averages, verdicts, alarms, phases, logbook and settings', async () => {
     const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(
       ([, name]) => name,
     )
-    expect(names).toEqual(['blocks', 'rolling', 'alarms', 'phases', 'logbook', 'settings'])
+    expect(names).toEqual(['blocks', 'rolling', 'verdicts', 'alarms', 'phases', 'logbook', 'settings'])
   })
 
   test('holds numbers as numbers and dates by the station’s clock', async () => {
