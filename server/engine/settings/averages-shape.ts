@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { bases } from '../../../protocols/words/quantities.ts'
-import { calendarDay } from '../../../protocols/words/time.ts'
+import { anyWholeRun, calendarDay, durationMs } from '../../../protocols/words/time.ts'
 import { gasUnits, units } from '../../../protocols/words/units.ts'
 import { averagesOfBlocks, runAverage } from './long-averages-shape.ts'
 import { blockLength, id, priority, seconds, wholeMinutes } from './setting-values.ts'
@@ -105,7 +105,11 @@ export const limit = z.strictObject({
   channel: id.describe('The channel that is limited.'),
   of: z.enum(['reading', 'block', 'rolling']).describe('What is compared: each reading, a fixed or a rolling average.'),
   average: z
-    .union([wholeMinutes, z.enum([calendarDay, 'run'])])
+    .string()
+    .refine(
+      (text) => text === calendarDay || text === anyWholeRun || durationMs(text) !== null,
+      'a length of whole minutes as ISO 8601: PT1M, PT30M, PT1H; P1D for the day; run for the whole run',
+    )
     .optional()
     .describe(
       'For `block` and `rolling`: which length, one of those in `averaging`; `P1D` for the day, `run` for the whole run.',

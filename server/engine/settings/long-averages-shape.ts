@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { calendarDay, durationMs } from '../../../protocols/words/time.ts'
-import { blockLength, wholeMinutes } from './setting-values.ts'
+import { blockLength } from './setting-values.ts'
 
 const fraction = z.string().regex(/^[1-9]\d{0,5}\/[1-9]\d{0,5}$/, 'a fraction of whole numbers as 3/4')
 
@@ -18,7 +18,11 @@ const needs = z
 
 const averageOfBlocks = z.strictObject({
   average: z
-    .union([z.literal(calendarDay), wholeMinutes])
+    .string()
+    .refine(
+      (text) => text === calendarDay || durationMs(text) !== null,
+      'P1D for the day, or a length of whole minutes as ISO 8601: PT3H',
+    )
     .describe('Its length: `P1D` for the calendar day, however many hours it has; else ISO 8601 as PT3H.'),
   of: blockLength.describe('Length of the blocks whose valid means are averaged: one of `averaging.blocks`.'),
   window: z
