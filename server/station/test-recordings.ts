@@ -1,4 +1,4 @@
-import { join } from 'node:path'
+import { join, resolve } from 'node:path'
 import { type RunResult, type TestResult, testOfRuns } from '../engine/averaging/test-of-runs.ts'
 import type { LimitsOfMeans } from '../engine/decision/limits-of-means.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
@@ -44,6 +44,8 @@ export function testOfRecordings(paths: readonly string[]): {
   readonly station: StationFile
   readonly results: readonly TestResult[]
 } {
+  const twice = paths.find((path, place) => paths.some((other, at) => at < place && resolve(other) === resolve(path)))
+  if (twice) throw new Trouble(`${twice}: is named twice; each run of a test counts once`)
   const runs = paths.map(runOf)
   const [first] = runs
   if (!first) throw new Trouble('a test needs recordings')

@@ -73,3 +73,8 @@ test('a recording without an average over its run cannot be part of a test, and 
     'unasked.flue.sqlite: its station file forms no average over the run',
   )
 })
+
+test('a run counts once in a test', async () => {
+  const run = await recordedRun('once', 60, 100, anHour)
+  await expect(exportTestTo([run, run], target)).rejects.toThrow('is named twice')
+})
