@@ -10,18 +10,24 @@ const uses = {
   ignore: 'uncertainty not regarded',
 } as const
 
-/** What the station's decision rule makes of an average, limit by limit; abnormal ones on a plate. */
+/** What the station's decision rule makes of an average, limit by limit; what does not comply on a plate. */
 export function rowVerdicts(
-  row: Pick<AverageRow, 'verdicts'>,
+  row: Pick<AverageRow, 'verdicts' | 'uncertainty'>,
   limits: readonly LimitInfo[],
   decimals: number,
   uncertainty: StatedResults['uncertainty'],
 ): readonly TemplateResult[] {
   return row.verdicts.map(({ limit: id, verdict, complies }) => {
     const limit = limits.find((found) => found.id === id)
+    const named = `its limit${limit ? ` of ${limitText(limit.value, decimals)}` : ''}`
+    const isUnknown = row.uncertainty === null && uncertainty !== 'ignore'
     const said =
-      complies === null ? 'cannot be decided: its uncertainty is not known' : complies ? 'complies' : 'does not comply'
-    const rule = uncertainty === null ? nothing : html` <span class="soft small">(${uses[uncertainty]})</span>`
-    return html`<span class=${complies === false ? 'beyond' : 'small'}>${sides[verdict]} its limit${limit ? ` of ${limitText(limit.value, decimals)}` : ''}: ${said}</span>${rule}`
+      complies === null
+        ? `not decided against ${named}: its uncertainty is not known`
+        : isUnknown
+          ? `${complies ? 'complies with' : 'does not comply with'} ${named}, whatever its uncertainty`
+          : `${sides[verdict]} ${named}: ${complies ? 'complies' : 'does not comply'}`
+    const rule = uncertainty === null || isUnknown ? nothing : html` <span class="soft">(${uses[uncertainty]})</span>`
+    return html`<div class="small"><span class=${complies === false ? 'beyond' : ''}>${said}</span>${rule}</div>`
   })
 }
