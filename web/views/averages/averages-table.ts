@@ -9,7 +9,7 @@ import { dayText, labelText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
-import { blockStateWords, reasonWords } from '../../texts.ts'
+import { blockStateWords, detectionWords, reasonWords } from '../../texts.ts'
 import { rowVerdicts } from './row-verdict.ts'
 import '../../parts/coverage-bar.ts'
 
@@ -108,6 +108,7 @@ export class AveragesTable extends LitElement {
       <td role="cell" class="validity"><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
         ${rowVerdicts(row, this.limits, decimals, this.results.uncertainty)}
         ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${limitText(limit.value, decimals)}</span>` : nothing}
+        ${row.detection && detectionWords[row.detection] ? html`<div class="small soft">${detectionWords[row.detection]}</div>` : nothing}
         ${row.reasons.length ? html`<br><span class="small soft">${row.state === 'open' ? 'so far: ' : ''}${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
   }
 }
