@@ -85,10 +85,16 @@ function commandLine(finish: (status: number) => void): Command {
   verb('export <recording>', 'writes blocks, readings, alarms and more', [
     'export night.flue.sqlite --format csv --out night',
     'export night.flue.sqlite --format xlsx --out night --decimal ,',
+    'export run-1.flue.sqlite --test-with run-2.flue.sqlite --test-with run-3.flue.sqlite --format csv --out test',
   ])
     .requiredOption('--format <list>', 'csv, json, xlsx')
     .requiredOption('--out <folder>', 'folder to write to')
     .option('--decimal <mark>', '. or ,', decimalMark, '.')
+    .option(
+      '--test-with <recording>',
+      'another run of the same test; adds the mean of all runs; can be given again',
+      collect,
+    )
     .option('--json', 'result as JSON')
     .action(async (recording, options) =>
       finish(await (await import('./export.ts')).exportRecording(recording, options)),

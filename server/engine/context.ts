@@ -1,10 +1,13 @@
 import type { AlarmBook } from './alarms/book.ts'
 import type { MeanLimits } from './alarms/mean-limits.ts'
 import type { AveragePlan } from './averaging/average-values.ts'
+import type { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import type { BlockGrid } from './averaging/grid.ts'
 import type { JoinedAverages } from './averaging/joined-averages.ts'
+import type { RunResult } from './averaging/test-of-runs.ts'
 import type { ConversionPlan, ConvertedValue } from './conversions/conversion-plan.ts'
 import type { Zeros } from './corrections/zero.ts'
+import type { LimitsOfMeans } from './decision/limits-of-means.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
@@ -32,6 +35,10 @@ export interface EngineContext {
   readonly purgeIsQualityAssurance: boolean
   readonly averagePlan: AveragePlan
   readonly meanLimits: MeanLimits
+  readonly limitsOfMeans: LimitsOfMeans
+  readonly averagesOfBlocks: AveragesOfBlocks
+  /** The run average of each value, as the newest run to end gave it. */
+  readonly runResults: RunResult[]
   /** The value that the live trace shows beside the reading, for the channels that have one. */
   readonly liveValues: readonly ConvertedValue[]
   crossStream: JoinedAverages | null

@@ -2,12 +2,14 @@ import { createAlarmBook, stationAxis } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
 import type { Amendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
+import { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import { clockGrid } from './averaging/grid.ts'
 import { crossStreamMinutes } from './averaging/station-averages.ts'
 import { isZeroed } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
 import { conversionPlan } from './conversions/conversion-plan.ts'
 import { Zeros } from './corrections/zero.ts'
+import { limitsOfMeans } from './decision/limits-of-means.ts'
 import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
@@ -44,6 +46,8 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
   const averages = averagePlan(station, plan, (index) => zeroed[index] === 1)
   const alarms = createAlarmBook(station)
   const outputs: EngineOutput[] = []
+  const limits = limitsOfMeans(station, plan, averages, alarms.limits)
+  const grid = clockGrid(station.station.timeZone, station.station.standardTime)
   const size = station.channels.length
   const { validity } = station.averaging
   const context: EngineContext = {
@@ -54,7 +58,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     outputs,
     plant: new PlantTracker(station.plantState),
     zeros: new Zeros(size, (channel) => zeroed[channel] === 1),
-    clockGrid: clockGrid(station.station.timeZone, station.station.standardTime),
+    clockGrid: grid,
     listening: options.listening ?? false,
     raw: new Float64Array(size).fill(Number.NaN),
     corrected: new Float64Array(size).fill(Number.NaN),
@@ -63,6 +67,9 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     purgeIsQualityAssurance: validity.rule === 'quadrants' && validity.purgeIsQualityAssurance,
     averagePlan: averages,
     meanLimits: new MeanLimits(station, plan, averages, alarms),
+    limitsOfMeans: limits,
+    averagesOfBlocks: new AveragesOfBlocks(station, grid, limits),
+    runResults: [],
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
     run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },

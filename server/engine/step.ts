@@ -1,3 +1,4 @@
+import { publishRows } from './averaging/publish-rows.ts'
 import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunEvent } from './events.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { EngineState } from './state.ts'
@@ -87,6 +88,7 @@ function takeRun(state: EngineState, event: RunEvent): void {
   const { context } = state
   const { run, station } = context
   if (event.change === 'start') {
+    context.runResults.length = 0
     Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false })
     const { end } = station.run
     state.runDueMs =
@@ -100,7 +102,8 @@ function takeRun(state: EngineState, event: RunEvent): void {
   if (event.change === 'end' && run.isOn) {
     for (const stream of state.streams) stream.endRun(event.atMs)
     const joined = context.crossStream?.endRun(event.atMs) ?? []
-    for (const { kind, rows } of joined) for (const row of rows) context.outputs.push({ kind, row })
+    for (const { kind, rows } of joined) publishRows(context, kind, rows, event.atMs)
+    for (const { kind, rows } of context.averagesOfBlocks.endRun()) publishRows(context, kind, rows, event.atMs)
     run.isOn = false
     state.runDueMs = Number.POSITIVE_INFINITY
   }

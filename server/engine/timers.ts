@@ -1,5 +1,6 @@
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import { stationAxis } from './alarms/book.ts'
+import { publishRows } from './averaging/publish-rows.ts'
 import type { EngineContext } from './context.ts'
 import type { EngineState } from './state.ts'
 import type { Stream } from './stream.ts'
@@ -11,10 +12,7 @@ import type { Stream } from './stream.ts'
  */
 export function putFollowing(context: EngineContext): void {
   if (context.crossStream) {
-    for (const { kind, rows, dueMs } of context.crossStream.finished()) {
-      for (const row of rows) context.outputs.push({ kind, row })
-      context.meanLimits.take(kind, rows, dueMs)
-    }
+    for (const { kind, rows, dueMs } of context.crossStream.finished()) publishRows(context, kind, rows, dueMs)
   }
   const transitions = context.alarms.take()
   for (let next = 0; next < transitions.length; next++)

@@ -4,8 +4,9 @@ import {
   type BlockState,
   invalidatingReasons,
 } from '../../../protocols/words/blocks.ts'
-import { isoDuration } from '../../../protocols/words/time.ts'
+import { isoDuration, wholeRun } from '../../../protocols/words/time.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
+import { type Judgements, judgedRow } from '../decision/judge.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import { type Accumulator, remark } from './accumulator.ts'
 import type { AveragedValue } from './average-values.ts'
@@ -19,9 +20,14 @@ export interface RowContext {
   readonly rule: ValidityRule
   /** The values of one set, their `group` counted within it. */
   readonly values: readonly AveragedValue[]
+  /** Detection limits and limits of the values. */
+  readonly judgements: Judgements
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
 }
+
+/** What a stretch is: a block, a rolling average's window, or a whole run. */
+export type StretchKind = 'block' | 'rolling' | 'run'
 
 const remarkReasons: readonly (readonly [bit: number, reason: BlockReason])[] = [
   [remark.runStarted, 'run_started'],
@@ -47,8 +53,9 @@ export function averageRows(
   lengthMs: number,
   denominatorMs: number,
   state: BlockState,
+  kind: StretchKind,
 ): AverageRow[] {
-  return context.values.map((value) => averageRow(context, value, total, period, lengthMs, denominatorMs, state))
+  return context.values.map((value) => averageRow(context, value, total, period, lengthMs, denominatorMs, state, kind))
 }
 
 /** Mean of one value, converted where it is; NaN where it cannot be formed or nothing counted. Makes nothing else: asked at each minute. */
@@ -69,6 +76,7 @@ function averageRow(
   lengthMs: number,
   denominatorMs: number,
   state: BlockState,
+  kind: StretchKind,
 ): AverageRow {
   const inputs: number[] = []
   const channel = context.station.channels[value.channel] as StationFile['channels'][number]
@@ -105,7 +113,7 @@ function averageRow(
   for (const [bit, reason] of remarkReasons)
     if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
   const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
-  return {
+  const row: AverageRow = {
     stream: channel.stream ?? context.station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
     channel: channel.id,
     species: channel.species ?? null,
@@ -114,7 +122,7 @@ function averageRow(
     basis: value.basis,
     referenceOxygen: value.referenceOxygen,
     conditions: value.conditions,
-    average: isoDuration(lengthMs),
+    average: kind === 'run' ? wholeRun(lengthMs) : isoDuration(lengthMs),
     startMs: period.startMs,
     endMs: period.endMs,
     mean: counted ? finite(mean) : null,
@@ -131,6 +139,13 @@ function averageRow(
     uncertainty: null,
     verdicts: [],
   }
+  return judgedRow(
+    context.judgements.get(value),
+    kind === 'rolling' ? 'rolling' : 'block',
+    kind === 'run' ? 'run' : row.average,
+    total,
+    row,
+  )
 }
 
 function peripheralReasons(

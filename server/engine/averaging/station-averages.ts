@@ -25,6 +25,7 @@ export function streamSet(
     runStartMs,
     runningMs: (from, to) => context.plant.runningMs(from, to),
     onFinished,
+    onRun: (results) => context.runResults.push(...results),
     ...(context.crossStream
       ? {
           onMinute: (startMs: number, minute: Accumulator, start: number) =>

@@ -9,6 +9,7 @@ import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
 import { GroupIntake } from './group-intake.ts'
 import { OutlookWatch } from './outlook-watch.ts'
+import { publishRows } from './publish-rows.ts'
 import { streamSet } from './station-averages.ts'
 
 /** The settled side of a stream: readings come once their phase and what they represent are known, and are averaged. */
@@ -97,12 +98,8 @@ export class StreamAverages {
     if (this.set) this.put(this.set.advance(dueMs), dueMs)
   }
 
-  /** Rows and what rests on them: limits of means are held against valid ones only. */
   private put(due: readonly DueRows[], atMs: number): void {
-    for (const { kind, rows, dueMs } of due) {
-      for (const row of rows) this.context.outputs.push({ kind, row })
-      this.context.meanLimits.take(kind, rows, Math.min(dueMs, atMs))
-    }
+    for (const { kind, rows, dueMs } of due) publishRows(this.context, kind, rows, Math.min(dueMs, atMs))
   }
 
   /**

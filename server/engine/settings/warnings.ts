@@ -2,6 +2,7 @@ import { durationMs } from '../../../protocols/words/time.ts'
 import { isConvertible, isPollutant, moistureOf } from '../conversions/channel-gas.ts'
 import { unitKind } from '../conversions/units.ts'
 import type { Finding } from './findings.ts'
+import { methodNote } from './method-notes.ts'
 import type { StationFile } from './station-shape.ts'
 
 /** What is allowed and yet seldom meant. None of it stops a run. */
@@ -12,6 +13,8 @@ export function stationWarnings(station: StationFile): Finding[] {
     ...unasked(station),
     ...shortBlocks(station),
     ...origins(station),
+    ...methods(station),
+    ...undecidedVerdicts(station),
   ]
 }
 
@@ -78,4 +81,28 @@ function origins(station: StationFile): Finding[] {
         ]
       : []
   })
+}
+
+/** Asked once: a station file that names its method has answered. */
+function methods(station: StationFile): Finding[] {
+  return station.regime === 'custom' || station.plant.method !== undefined
+    ? []
+    : [
+        {
+          path: ['plant', 'method'],
+          message: `is not set: say why the method of measuring may be used here; ${methodNote(station)}`,
+        },
+      ]
+}
+
+function undecidedVerdicts({ results, limits }: StationFile): Finding[] {
+  return results.uncertainty === undefined && limits.some(({ of }) => of !== 'reading')
+    ? [
+        {
+          path: ['results', 'uncertainty'],
+          message:
+            'is not set, so averages get no verdict against their limits: set "subtract", "add" or "ignore", as the permit compares',
+        },
+      ]
+    : []
 }

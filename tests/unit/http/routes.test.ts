@@ -79,8 +79,14 @@ describe('what is not there, or not allowed, is answered with what is', () => {
   )
 
   test.each([
-    ['blocks?average=30min', 'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H'],
-    ['blocks?average=', 'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H'],
+    [
+      'blocks?average=30min',
+      'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H; P1D for the calendar day, run for the whole run',
+    ],
+    [
+      'blocks?average=',
+      'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H; P1D for the calendar day, run for the whole run',
+    ],
     ['blocks?from=yesterday', 'from: must be milliseconds since 1970 UTC, such as 1795662660000'],
     ['blocks?from=', 'from: must be milliseconds since 1970 UTC, such as 1795662660000'],
     ['blocks?from=9999999999999999', 'from: lies beyond the instants that a date can hold'],

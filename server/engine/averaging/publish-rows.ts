@@ -1,0 +1,15 @@
+import type { AverageRow } from '../../../protocols/words/blocks.ts'
+import type { EngineContext } from '../context.ts'
+
+/** Puts averages out, and what rests on them: limits that are held against valid ones, and averages of these blocks. */
+export function publishRows(
+  context: EngineContext,
+  kind: 'block' | 'rolling',
+  rows: readonly AverageRow[],
+  atMs: number,
+): void {
+  for (const row of rows) context.outputs.push({ kind, row })
+  context.meanLimits.take(kind, rows, atMs)
+  if (kind === 'block')
+    for (const longer of context.averagesOfBlocks.take(rows)) publishRows(context, longer.kind, longer.rows, atMs)
+}
