@@ -15,7 +15,8 @@ export interface MappedChannel {
   readonly lowest: number
   readonly highest: number
   readonly needs: readonly { readonly index: number; readonly low: number; readonly high: number }[]
-  readonly spanFactor: number
+  /** True value / reading; renewed each minute where checks tell it. */
+  spanFactor: number
   /** How long after a purge this channel waits before it counts, ms. */
   readonly waitMs: number
 }
@@ -23,18 +24,21 @@ export interface MappedChannel {
 /** Noise under zero is no fault: a reading is out of range only below low − 5 % of the span (station file, `range`). */
 const underRangeShare = 0.05
 
-/** Whether a purge's zero is subtracted from a channel: combustion gases only, never twice (docs/calculations.md). */
-export function isZeroed(station: StationFile, index: number): boolean {
+/** Whether clean air is zero gas for a channel: combustion gases that the instrument measures and does not zero by itself. */
+export function isZeroable(station: StationFile, index: number): boolean {
   const channel = station.channels[index]
   return Boolean(
-    station.corrections.zero === 'last' &&
-      channel?.species &&
+    channel?.species &&
       combustionGases.has(channel.species) &&
       channel.origin === 'measured' &&
       !channel.selfZeroing &&
       !channel.sumOf,
   )
 }
+
+/** Whether a purge's zero is subtracted from a channel: where the station asks for it, never twice (docs/calculations.md). */
+export const isZeroed = (station: StationFile, index: number): boolean =>
+  station.corrections.zero !== 'none' && isZeroable(station, index)
 
 const ownWaitMs = (station: StationFile, channel: ChannelSettings): number => {
   const { settle } = station.phases

@@ -3,11 +3,15 @@ import { MeanLimits } from './alarms/mean-limits.ts'
 import type { Amendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
 import { clockGrid } from './averaging/grid.ts'
-import { crossStreamMinutes } from './averaging/station-averages.ts'
+import { crossStreamMinutes, settledCrossStreamMinutes } from './averaging/station-averages.ts'
 import { isZeroed } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
 import { conversionPlan } from './conversions/conversion-plan.ts'
+import { crossSensitivities } from './corrections/cross-sensitivity.ts'
+import { DriftWatch } from './corrections/drift-watch.ts'
+import { SpanFactors } from './corrections/span-factors.ts'
 import { Zeros } from './corrections/zero.ts'
+import { ZeroPlan } from './corrections/zero-plan.ts'
 import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
@@ -39,7 +43,11 @@ export interface EngineState {
 export function createEngine(station: StationFile, options: EngineOptions = {}): EngineState {
   const plan = conversionPlan(station)
   const zeroed = Uint8Array.from(station.channels, (_, index) => Number(isZeroed(station, index)))
-  const averages = averagePlan(station, plan, (index) => zeroed[index] === 1)
+  const checks = options.amendments?.checks ?? []
+  const spans = new SpanFactors(station, checks)
+  const cross = crossSensitivities(station)
+  const drift = new DriftWatch(station, checks)
+  const averages = averagePlan(station, plan, (index) => zeroed[index] === 1 || spans.isChecked(index))
   const alarms = createAlarmBook(station)
   const outputs: EngineOutput[] = []
   const size = station.channels.length
@@ -50,7 +58,11 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     alarms,
     outputs,
     plant: new PlantTracker(station.plantState),
-    zeros: new Zeros(size, (channel) => zeroed[channel] === 1),
+    zeros: new Zeros(size),
+    zeroPlan: new ZeroPlan(station, zeroed, cross, drift),
+    drift,
+    spans,
+    cross,
     clockGrid: clockGrid(station.station.timeZone, station.station.standardTime),
     listening: options.listening ?? false,
     raw: new Float64Array(size).fill(Number.NaN),
@@ -62,11 +74,13 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     meanLimits: new MeanLimits(station, plan, averages, alarms),
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
+    crossStreamSettled: null,
     run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },
     nowMs: Number.NEGATIVE_INFINITY,
     speed: station.clock.speed,
   }
   context.crossStream = crossStreamMinutes(context)
+  context.crossStreamSettled = settledCrossStreamMinutes(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))
   return {
     context,

@@ -95,6 +95,9 @@ function takeRun(state: EngineState, event: RunEvent): void {
     for (const stream of state.streams) stream.endRun(event.atMs)
     const joined = context.crossStream?.endRun(event.atMs) ?? []
     for (const { kind, rows } of joined) for (const row of rows) context.outputs.push({ kind, row })
+    const settled = context.crossStreamSettled?.endRun(event.atMs) ?? []
+    for (const { kind, rows } of settled)
+      for (const row of rows) context.outputs.push({ kind, row, revises: 'next zero' })
     run.isOn = false
     state.runDueMs = Number.POSITIVE_INFINITY
   }

@@ -14,6 +14,8 @@ export function putFollowing(context: EngineContext): void {
       context.meanLimits.take(kind, rows, dueMs)
     }
   }
+  for (const { kind, rows } of context.crossStreamSettled?.finished() ?? [])
+    for (const row of rows) context.outputs.push({ kind, row, revises: 'next zero' })
   for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
 }
 

@@ -1,4 +1,5 @@
 import { alarmTransitionTable } from './alarm-transitions.ts'
+import { averageHistory } from './average-history.ts'
 import { averageTable } from './averages.ts'
 import type { Connection } from './database.ts'
 import { noticeTable } from './notices.ts'
@@ -22,12 +23,15 @@ export function derivedTables(db: Connection) {
     notice: noticeTable(db),
     trace: traceTable(db),
   }
+  const history = averageHistory(db)
   const put = (step: DerivedStep): void => {
     switch (step.table) {
       case 'block':
+        if (step.revision) history.keep('block', tables.block.same(step.row), step.row, step.revision)
         tables.block.upsert(step.row)
         break
       case 'rolling':
+        if (step.revision) history.keep('rolling', tables.rolling.same(step.row), step.row, step.revision)
         tables.rolling.upsert(step.row)
         break
       case 'alarm':
@@ -50,6 +54,7 @@ export function derivedTables(db: Connection) {
         break
       case 'all-anew':
         for (const table of Object.values(tables)) table.clear()
+        history.clear()
         break
     }
   }

@@ -1,5 +1,6 @@
 import type { EngineContext } from '../context.ts'
-import type { AveragePlan } from './average-values.ts'
+import type { ConversionPlan } from '../conversions/conversion-plan.ts'
+import type { AveragedValue, AveragePlan } from './average-values.ts'
 import type { RowContext } from './rows.ts'
 
 /** Part of a station's averages, with groups counted anew. */
@@ -18,8 +19,20 @@ export function partOf(plan: AveragePlan, stream: string | null): AveragePart {
   }
 }
 
+/** The channels that a value is converted with, its own included; none where it is not converted. */
+export const inputsOf = (plan: ConversionPlan, value: AveragedValue): readonly number[] =>
+  (
+    value.convert ??
+    plan.values.find(
+      ({ channel, quantity, unit }) => channel === value.channel && quantity === value.quantity && unit === value.unit,
+    )
+  )?.inputs ?? []
+
 /** What the rows of such a part are made of. */
-export function rowContext(context: Pick<EngineContext, 'station' | 'plan'>, part: AveragePart): RowContext {
+export function rowContext(
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan'>,
+  part: AveragePart,
+): RowContext {
   const alone = new Map<number, number>()
   part.groups.forEach((group, index) => {
     const [lane] = group.lanes
@@ -32,11 +45,28 @@ export function rowContext(context: Pick<EngineContext, 'station' | 'plan'>, par
     )
       alone.set(lane.channel, index)
   })
+  const said = new Map(
+    part.values.map((value) => [value, context.zeroPlan.reasons(value, inputsOf(context.plan, value))]),
+  )
+  const provisional = new Set(
+    part.values.filter((value) => context.zeroPlan.isHeld(value, inputsOf(context.plan, value))),
+  )
   return {
     station: context.station,
     plan: context.plan,
     rule: context.station.averaging.validity,
     values: part.values,
     groupAlone: (channel) => alone.get(channel) ?? -1,
+    driftReasons: (value, fromMs, toMs) => said.get(value)?.(fromMs, toMs) ?? [],
+    isProvisional: (value) => provisional.has(value),
   }
+}
+
+/** The same for the rows that stand: of the values that waited for a zero, now final. */
+export function settledRowContext(
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan'>,
+  part: AveragePart,
+): RowContext {
+  const whole = rowContext(context, part)
+  return { ...whole, values: part.values.filter(whole.isProvisional), isProvisional: () => false }
 }

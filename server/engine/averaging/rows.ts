@@ -21,6 +21,10 @@ export interface RowContext {
   readonly values: readonly AveragedValue[]
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
+  /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
+  driftReasons(value: AveragedValue, fromMs: number, toMs: number): readonly BlockReason[]
+  /** Whether a value waits for the next zero before it is final. */
+  isProvisional(value: AveragedValue): boolean
 }
 
 const remarkReasons: readonly (readonly [bit: number, reason: BlockReason])[] = [
@@ -104,6 +108,7 @@ function averageRow(
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
   for (const [bit, reason] of remarkReasons)
     if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
+  reasons.push(...context.driftReasons(value, period.startMs, period.endMs))
   const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
   return {
     stream: channel.stream ?? context.station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
@@ -127,7 +132,7 @@ function averageRow(
     valid,
     reasons: reasons.length > 1 ? [...new Set(reasons)] : reasons,
     detection: null,
-    state,
+    state: state === 'final' && context.isProvisional(value) ? 'provisional' : state,
     uncertainty: null,
     verdicts: [],
   }

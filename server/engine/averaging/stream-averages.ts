@@ -2,14 +2,17 @@ import { countFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase } from '../../../protocols/words/phases.ts'
 import type { MappedChannel } from '../channel-map.ts'
 import type { EngineContext } from '../context.ts'
+import type { CrossSensitivity } from '../corrections/cross-sensitivity.ts'
+import { HeldMinutes } from '../corrections/held-minutes.ts'
+import { recordPurge } from '../corrections/purge-record.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
 import { correctReading } from '../stream-readings.ts'
-import { remark } from './accumulator.ts'
+import { type Accumulator, remark } from './accumulator.ts'
 import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
 import { OutlookWatch } from './outlook-watch.ts'
-import { streamSet } from './station-averages.ts'
+import { settledSet, streamSet } from './station-averages.ts'
 
 /** The settled side of a stream: readings come once their phase and what they represent are known, and are averaged. */
 export class StreamAverages {
@@ -21,8 +24,13 @@ export class StreamAverages {
   private readonly finalAfterMs: number
   private readonly corrected: Float64Array
   private readonly outlook: OutlookWatch
+  private readonly cross: CrossSensitivity | null
   private set: AverageSet | null = null
+  /** Minutes that wait for the next zero; null where nothing does. */
+  private held: HeldMinutes | null = null
   private spanReadings = 0
+  /** The minute whose span factors are in force. */
+  private spansOfMs = Number.NaN
   /** Now, on the stream's clock. */
   axisMs = Number.NEGATIVE_INFINITY
   private spanOpen = false
@@ -46,10 +54,13 @@ export class StreamAverages {
     this.finalAfterMs = finalAfterMs
     this.outlook = new OutlookWatch(context, stream, partOf(context.averagePlan, stream).values)
     this.corrected = new Float64Array(context.raw.length)
+    this.cross = context.cross.get(stream) ?? null
   }
 
   nextDueMs(): number {
-    return this.set?.nextDueMs() ?? Number.POSITIVE_INFINITY
+    return this.set
+      ? Math.min(this.set.nextDueMs(), this.held?.nextDueMs() ?? Number.POSITIVE_INFINITY)
+      : Number.POSITIVE_INFINITY
   }
 
   /** Readings before this instant come too late to be averaged. */
@@ -62,9 +73,24 @@ export class StreamAverages {
   }
 
   startRun(at: number): void {
-    this.set = streamSet(this.context, this.stream, at, this.finalAfterMs, (set) =>
-      this.outlook.minute(set, this.countsAgainMs(), this.axisMs),
+    const { context, stream, finalAfterMs } = this
+    this.set = streamSet(
+      context,
+      stream,
+      at,
+      finalAfterMs,
+      (set) => this.outlook.minute(set, this.countsAgainMs(), this.axisMs),
+      (startMs, minute) => this.finishMinute(startMs, minute),
     )
+    this.held = context.zeroPlan.holds
+      ? new HeldMinutes(
+          context,
+          this.channels,
+          partOf(context.averagePlan, stream),
+          settledSet(context, stream, at, finalAfterMs),
+          finalAfterMs,
+        )
+      : null
     this.set.at(at)
     this.cursor.restart()
   }
@@ -72,13 +98,27 @@ export class StreamAverages {
   endRun(at: number): void {
     if (!this.set) return
     this.closeSpan(at)
-    this.closeZero(at) // A purge that the run's end cuts off must not be mixed into the next one.
+    const { phase } = this.cursor
+    this.closeZero(at, phase === 'zero' ? 'zero' : 'purge') // A purge that the run's end cuts off must not be mixed into the next one.
     this.put(this.set.end(at), at)
+    if (this.held) this.putFinal(this.held.end(at))
     this.set = null
+    this.held = null
   }
 
   publish(dueMs: number): void {
     if (this.set) this.put(this.set.advance(dueMs), dueMs)
+    if (this.held) this.putFinal(this.held.advance(dueMs))
+  }
+
+  private finishMinute(startMs: number, minute: Accumulator): void {
+    this.held?.minute(startMs, minute)
+  }
+
+  /** Rows that were provisional, told again. Alarms rest on what was known when they were first told. */
+  private putFinal(due: readonly DueRows[]): void {
+    for (const { kind, rows } of due)
+      for (const row of rows) this.context.outputs.push({ kind, row, revises: 'next zero' })
   }
 
   /** Rows and what rests on them: limits of means are held against valid ones only. */
@@ -112,6 +152,10 @@ export class StreamAverages {
     const told = phase === 'measure' || phase === 'settle'
     const running = context.plant.counts(at)
     const minute = set.at(at)
+    if (set.openMinuteStartMs !== this.spansOfMs) {
+      this.spansOfMs = set.openMinuteStartMs
+      context.spans.moveTo(this.spansOfMs, channels)
+    }
     set.closeGap(at)
     if (phase === 'fault') minute.remarks |= remark.instrumentFault
     if (phase === 'zero' || phase === 'span' || (phase === 'purge' && context.purgeIsQualityAssurance))
@@ -119,6 +163,7 @@ export class StreamAverages {
     if (phase === 'purge' || phase === 'zero') this.takeZero(at, values, flags)
     if (told && running) {
       correctReading(channels, values, context.zeros.value, dilution, this.corrected)
+      this.cross?.apply(this.corrected)
       const { measureFromMs } = cursor
       let lacksZero = false
       for (let next = 0; next < channels.length; next++) {
@@ -128,6 +173,8 @@ export class StreamAverages {
         lacksZero ||= context.zeroed[channel.index] === 1 && Number.isNaN(context.zeros.value[channel.index] as number)
       }
       if (lacksZero) minute.remarks |= remark.noZeroYet
+      this.cross?.invalidate(flags)
+      this.held?.reading(set, at, until, this.corrected, flags, dilution)
       this.average(set, at, until, values, flags)
       if (at >= measureFromMs + this.longestWaitMs) this.count(until - at, until)
     }
@@ -193,7 +240,7 @@ export class StreamAverages {
         flags[channel.index] === countFlag.counts &&
         at >= this.cursor.startMs + channel.waitMs
       ) {
-        this.context.zeros.add(channel.index, values[channel.index] as number)
+        this.context.zeros.add(channel.index, values[channel.index] as number, at)
       }
     }
   }
@@ -201,7 +248,7 @@ export class StreamAverages {
   private turn(before: Phase): void {
     const { context, cursor } = this
     if (this.spanOpen) this.closeSpan(cursor.startMs)
-    if (before === 'purge' || before === 'zero') this.closeZero(cursor.startMs)
+    if (before === 'purge' || before === 'zero') this.closeZero(cursor.startMs, before)
     this.openSpan = { phase: cursor.phase, startMs: cursor.startMs, cause: cursor.cause }
     this.spanOpen = true
     this.spanReadings = 0
@@ -215,19 +262,11 @@ export class StreamAverages {
     })
   }
 
-  private closeZero(atMs: number): void {
-    const { context } = this
-    for (const { channel, mean, standardDeviation, count } of context.zeros.close(this.channelIndexes)) {
-      context.outputs.push({
-        kind: 'zero',
-        channel: context.station.channels[channel]?.id ?? '',
-        atMs,
-        mean,
-        standardDeviation,
-        count,
-        used: context.zeroed[channel] === 1,
-      })
-    }
+  private closeZero(endMs: number, phase: 'purge' | 'zero'): void {
+    const startMs = this.openSpan?.startMs ?? endMs
+    const { stream, channelIndexes: channels } = this
+    const changes = recordPurge(this.context, { stream, channels, phase, startMs, endMs })
+    if (changes.length > 0) this.held?.zeros(changes, startMs, this.axisMs)
   }
 
   private closeSpan(endMs: number): void {

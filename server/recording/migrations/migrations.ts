@@ -1,5 +1,6 @@
 import { tables } from './0001-tables.ts'
 import { uncertainty } from './0002-uncertainty.ts'
+import { zeros } from './0003-zeros.ts'
 
 /** Step n leads from schema version n − 1 to n; each is one transaction. */
-export const migrations: readonly string[] = [tables, uncertainty]
+export const migrations: readonly string[] = [tables, uncertainty, zeros]
