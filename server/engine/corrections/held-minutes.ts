@@ -122,9 +122,10 @@ export class HeldMinutes {
       changes.map(({ channel }) => channel),
     )
     for (const minute of this.held.splice(0)) {
-      this.correct(minute.moments, lines)
+      if (minute.moments) this.correct(minute.moments, lines)
       this.feed(minute)
     }
+    // What an open minute holds from before these zeros is done with, corrected or not: the next ones must not reach it.
     for (const moments of this.open.values()) this.correct(moments, lines)
     this.knownMs = nowMs
   }
@@ -137,8 +138,7 @@ export class HeldMinutes {
         this.context.drift.journal.note({ channel, fromMs, toMs, reason: 'zero_not_followed' })
   }
 
-  private correct(moments: ZeroMoments | null, lines: ReadonlyMap<number, ZeroLine>): void {
-    if (!moments || lines.size === 0) return
+  private correct(moments: ZeroMoments, lines: ReadonlyMap<number, ZeroLine>): void {
     moments.correct((channel) => this.slope(channel, moments.startMs, lines))
   }
 
