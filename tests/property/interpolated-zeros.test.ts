@@ -99,7 +99,9 @@ test('a mean with interpolated zeros is the mean of readings that are each corre
         const before = own.findLast(({ atMs }) => atMs <= at)
         const after = own.find(({ atMs }) => atMs > at)
         if (!before) return 0
-        if (!after) return before.mean
+        // A purge that was too short for this channel and long enough for another: it does not wait any longer.
+        const isHeld = found.some(({ atMs, used }) => used && atMs > at && atMs < (after?.atMs ?? 0))
+        if (!after || isHeld) return before.mean
         return before.mean + ((after.mean - before.mean) * (at - before.middleMs)) / (after.middleMs - before.middleMs)
       }
       const own = { co: 1, no: 1.05, no2: 1 } as const
