@@ -1,6 +1,6 @@
 import type { LineReader } from '../../protocols/instrument/reader.ts'
-import { combustionGases } from '../../protocols/words/species.ts'
 import { ppmPerUnit } from '../../protocols/words/units.ts'
+import { isZeroable } from './corrections/zeroable.ts'
 import type { ChannelSettings, StationFile } from './settings/station-file.ts'
 
 /** A channel as the readings of its stream need it. Indexes count the station file's channels. */
@@ -23,18 +23,6 @@ export interface MappedChannel {
 
 /** Noise under zero is no fault: a reading is out of range only below low − 5 % of the span (station file, `range`). */
 const underRangeShare = 0.05
-
-/** Whether clean air is zero gas for a channel: combustion gases that the instrument measures and does not zero by itself. */
-export function isZeroable(station: StationFile, index: number): boolean {
-  const channel = station.channels[index]
-  return Boolean(
-    channel?.species &&
-      combustionGases.has(channel.species) &&
-      channel.origin === 'measured' &&
-      !channel.selfZeroing &&
-      !channel.sumOf,
-  )
-}
 
 /** Whether a purge's zero is subtracted from a channel: where the station asks for it, never twice (docs/calculations.md). */
 export const isZeroed = (station: StationFile, index: number): boolean =>

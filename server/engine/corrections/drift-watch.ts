@@ -1,12 +1,12 @@
 import { durationMs } from '../../../protocols/words/time.ts'
 import type { Check } from '../amendments.ts'
-import { isZeroable } from '../channel-map.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import { checkStretches } from './check-stretches.ts'
 import { DriftJournal } from './drift-journal.ts'
 import { DriftLimit } from './drift-limit.ts'
 import { longestHoldMs } from './longest-hold.ts'
 import type { EndedPurge } from './zero.ts'
+import { isZeroable } from './zeroable.ts'
 
 /** Holds zeros in succession against the limit of drift; what checks say is known from the start. */
 export class DriftWatch {

@@ -4,7 +4,8 @@ import type { EndedPurge, ZeroChange, ZeroFound } from './zero.ts'
 
 /**
  * Takes down what a purge gave: a drift record of each channel, before and after; whether the air was clean; whether the zero moved
- * further than the limit. Returns the zeros that are subtracted from now on.
+ * further than the limit. Returns the zeros that averages waited for; those of channels
+ * from which none is subtracted have no value before and after.
  */
 export function recordPurge(context: EngineContext, purge: EndedPurge): ZeroChange[] {
   const { station, zeros, zeroed, outputs } = context
@@ -37,8 +38,8 @@ export function recordPurge(context: EngineContext, purge: EndedPurge): ZeroChan
       middleMs: one.middleMs,
     })
     if (isUsable) judge(context, purge, one)
-    if (!used) continue
-    zeros.use(one)
+    if (!used && !(isUsable && context.drift.judged[one.channel] === 1)) continue
+    if (used) zeros.use(one)
     changes.push({ channel: one.channel, before, after: zeros.inUse(one.channel) })
   }
   return changes
