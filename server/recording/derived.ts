@@ -1,9 +1,10 @@
 import { alarmTransitionTable } from './alarm-transitions.ts'
-import { averageHistory } from './average-history.ts'
+
 import { averageTable } from './averages.ts'
 import type { Connection } from './database.ts'
 import { noticeTable } from './notices.ts'
 import type { Derived } from './recording.ts'
+import { revisedAverages } from './revised-averages.ts'
 import { phaseSpanTable, plantSpanTable } from './spans.ts'
 import { traceTable } from './trace.ts'
 import { zeroTable } from './zeros.ts'
@@ -23,7 +24,7 @@ export function derivedTables(db: Connection) {
     notice: noticeTable(db),
     trace: traceTable(db),
   }
-  const history = averageHistory(db)
+  const history = revisedAverages(db)
   const put = (step: DerivedStep): void => {
     switch (step.table) {
       case 'block':

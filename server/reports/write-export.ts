@@ -5,6 +5,7 @@ import type { ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { writeWhole } from './atomic-file.ts'
 import { averagesTable } from './averages-table.ts'
+import { correctionWords } from './correction-words.ts'
 import { csvText } from './csv.ts'
 import { alarmsTable, type LogbookRow, logbookTable, type PhaseSpan, phasesTable } from './happenings-tables.ts'
 import { jsonText } from './json.ts'
@@ -57,7 +58,10 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
   }
   for (const format of new Set(formats)) {
     if (format === 'xlsx')
-      await write('blocks.xlsx', await xlsxFile([...averages, ...happenings], station, zoneText(station), clock))
+      await write(
+        'blocks.xlsx',
+        await xlsxFile([...averages, ...happenings], station, correctionWords(station), zoneText(station), clock),
+      )
     else for (const table of tables) await write(`${table.name}.${format}`, textOf(table, format, request, clock))
   }
   await write('settings.json', `${JSON.stringify(station, null, 2)}\n`)

@@ -14,17 +14,18 @@ interface Sheet {
 }
 
 /**
- * Tables as one workbook, a sheet each, and the settings in force on the last. Numbers are numbers, texts stay texts
+ * Tables as one workbook, a sheet each, and the settings in force on the last, `words` below them. Numbers are numbers, texts stay texts
  * whatever they begin with. A time is given twice: as a date by the station's clock, since a spreadsheet knows no zones,
  * and as text with its offset. Everything is held in memory, so readings are not for it. Throws a `Trouble` for a table that is too long.
  */
 export async function xlsxFile(
   tables: readonly Table[],
   settings: unknown,
+  words: readonly (readonly [place: string, text: string])[],
   timeZone: string,
   clock: StationClock,
 ): Promise<Buffer> {
-  const sheets: Sheet[] = [...tables.map((table) => sheetOf(table, timeZone, clock)), settingsSheet(settings)]
+  const sheets: Sheet[] = [...tables.map((table) => sheetOf(table, timeZone, clock)), settingsSheet(settings, words)]
   return await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
 }
 
@@ -42,9 +43,12 @@ function sheetOf(table: Table, timeZone: string, clock: StationClock): Sheet {
   }
 }
 
-const settingsSheet = (settings: unknown): Sheet => ({
+const settingsSheet = (settings: unknown, words: readonly (readonly [place: string, text: string])[]): Sheet => ({
   sheet: 'settings',
-  data: [[bold('setting'), bold('value')], ...settingsRows(settings).map(([path, value]) => [cell(path), cell(value)])],
+  data: [
+    [bold('setting'), bold('value')],
+    ...[...settingsRows(settings), ...words].map(([path, value]) => [cell(path), cell(value)]),
+  ],
   columns: [{ width: 48 }, { width: 48 }],
 })
 

@@ -23,6 +23,8 @@ export interface RowContext {
   groupAlone(channel: number): number
   /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
   driftReasons(value: AveragedValue, fromMs: number, toMs: number): readonly BlockReason[]
+  /** Only for a run's average, where checks before and after it correct means: what the mean of a channel becomes. */
+  unbiased?(channel: number, mean: number): number
   /** Whether a value waits for the next zero before it is final. */
   isProvisional(value: AveragedValue): boolean
 }
@@ -35,6 +37,10 @@ const remarkReasons: readonly (readonly [bit: number, reason: BlockReason])[] = 
   [remark.clockStep, 'clock_step'],
   [remark.noZeroYet, 'no_zero_yet'],
 ]
+
+const asItIs = (_channel: number, mean: number): number => mean
+const slopeOf = (unbiased: (channel: number, mean: number) => number, channel: number): number =>
+  unbiased(channel, 1) - unbiased(channel, 0)
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null)
 
@@ -75,6 +81,7 @@ function averageRow(
   state: BlockState,
 ): AverageRow {
   const inputs: number[] = []
+  const { unbiased = asItIs } = context
   const channel = context.station.channels[value.channel] as StationFile['channels'][number]
   const { group } = value
   const lane = total.laneStart[group] as number
@@ -85,18 +92,26 @@ function averageRow(
   let minimum = counted ? finite(total.minimum[group] as number) : null
   let maximum = counted ? finite(total.maximum[group] as number) : null
   let deviation = counted ? total.standardDeviation(group) : null
+  if (value.quantity === 'bias_corrected') {
+    mean = unbiased(value.channel, mean)
+    minimum = minimum === null ? null : finite(unbiased(value.channel, minimum))
+    maximum = maximum === null ? null : finite(unbiased(value.channel, maximum))
+    deviation = deviation === null ? null : finite(deviation * slopeOf(unbiased, value.channel))
+  }
   if (value.convert && counted) {
     const { convert } = value
     inputs.length = 0
-    for (let next = lane; next < (total.laneStart[group + 1] as number); next++) inputs.push(total.mean(group, next))
+    for (let next = lane; next < (total.laneStart[group + 1] as number); next++)
+      inputs.push(unbiased(convert.inputs[next - lane] as number, total.mean(group, next)))
     mean = convert.convert(inputs)
     const why = convert.reason(inputs)
     if (why) reasons.push(why)
     if (convert.linearInFirst && minimum !== null && maximum !== null) {
       const factor = convert.convert([1])
-      minimum = finite(minimum * factor)
-      maximum = finite(maximum * factor)
-      deviation = deviation === null ? null : finite(deviation * factor)
+      const own = convert.inputs[0] as number
+      minimum = finite(unbiased(own, minimum) * factor)
+      maximum = finite(unbiased(own, maximum) * factor)
+      deviation = deviation === null ? null : finite(deviation * slopeOf(unbiased, own) * factor)
     } else {
       minimum = null
       maximum = null

@@ -27,6 +27,12 @@ function checkBias(of: Examination): void {
       ['corrections', 'bias'],
       `"run-means" corrects means by checks before and after, and zero "${corrections.zero}" has already done part of it; set bias to "none", or zero to "none"`,
     )
+  const diluted = of.file.streams.filter(({ dilution }) => (dilution ?? 1) !== 1)
+  if (diluted.length > 0)
+    of.add(
+      ['corrections', 'bias'],
+      `"run-means" holds means against what the instrument showed, and stream "${diluted.map(({ id }) => id).join(', ')}" multiplies by a dilution; set bias to "none"`,
+    )
   const factored = Object.keys(corrections.span).filter((id) => corrections.span[id] !== 1)
   if (factored.length > 0)
     of.add(

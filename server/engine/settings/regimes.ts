@@ -38,9 +38,13 @@ export function applyRegime(raw: unknown): unknown {
 /** Means of runs are corrected by checks only where nothing else has moved the readings: the preset gives way to the file. */
 function asked(raw: Raw, preset: Raw): Raw {
   const { corrections } = preset
-  const own = raw['corrections']
+  const own = raw['corrections'] ?? {}
   if (!isRecord(corrections) || !isRecord(own)) return preset
-  const isMoved = (own['zero'] ?? 'none') !== 'none' || own['span'] !== undefined || own['spanFrom'] === 'checks'
+  const isDiluted =
+    Array.isArray(raw['streams']) &&
+    raw['streams'].some((stream) => isRecord(stream) && stream['dilution'] !== undefined)
+  const isMoved =
+    isDiluted || (own['zero'] ?? 'none') !== 'none' || own['span'] !== undefined || own['spanFrom'] === 'checks'
   const { bias: _, ...rest } = corrections
   return isMoved ? { ...preset, corrections: rest } : preset
 }

@@ -8,7 +8,7 @@ const byZero = 'next zero'
 const valueText = ({ state: _, ...row }: AverageRow): string => JSON.stringify(row)
 
 /** The `average_history` table where the engine writes it: rows that had ended, and changed when the next zero came. */
-export function averageHistory(db: Connection) {
+export function revisedAverages(db: Connection) {
   const isThere = Number(db.pragma('user_version', { simple: true })) >= 2
   const insert = isThere
     ? db.prepare(
