@@ -13,10 +13,12 @@ export class DriftLimit {
   private readonly settings: StationFile['corrections']['drift']
   /** What 100 % is, by the station's channel index; NaN where nothing tells. */
   private readonly bases: Float64Array
+  private readonly told: Float64Array
 
   constructor(station: StationFile, checks: readonly Check[]) {
     this.settings = station.corrections.drift
-    this.bases = Float64Array.from(station.channels, (_, index) => baseOf(station, index, checks))
+    this.told = Float64Array.from(station.channels, (_, index) => toldBase(station, index))
+    this.bases = this.told.map((base, index) => (Number.isNaN(base) ? checkedBase(station, index, checks) : base))
   }
 
   get reason(): BlockReason {
@@ -25,6 +27,11 @@ export class DriftLimit {
 
   judges(channel: number): boolean {
     return this.settings !== undefined && !Number.isNaN(this.bases[channel] as number)
+  }
+
+  /** Whether the zeros of purges are judged: only by what the station file tells, since a span check may come long after them. */
+  judgesPurges(channel: number): boolean {
+    return !Number.isNaN(this.told[channel] as number)
   }
 
   isBeyond(channel: number, difference: number): boolean {
@@ -55,13 +62,19 @@ export class DriftLimit {
   }
 }
 
-/** What 100 % of drift is for a channel: what the file says, its range where that is asked for, or the gas of its last span check. */
-function baseOf(station: StationFile, index: number, checks: readonly Check[]): number {
+/** What 100 % of drift is for a channel by the station file: what it says, or the range where that is asked for. */
+function toldBase(station: StationFile, index: number): number {
   const channel = station.channels[index]
   const { drift } = station.corrections
   if (!channel || !drift) return Number.NaN
   const said = drift.bases[channel.id]
   if (said !== undefined) return said
-  if (drift.of === 'range') return channel.range ? channel.range[1] - channel.range[0] : Number.NaN
-  return checks.findLast((check) => check.kind === 'span' && check.channel === channel.id)?.expected ?? Number.NaN
+  return drift.of === 'range' && channel.range ? channel.range[1] - channel.range[0] : Number.NaN
 }
+
+/** The gas of the last span check. */
+const checkedBase = (station: StationFile, index: number, checks: readonly Check[]): number =>
+  station.corrections.drift?.of === 'span-gas'
+    ? (checks.findLast(({ kind, channel }) => kind === 'span' && channel === station.channels[index]?.id)?.expected ??
+      Number.NaN)
+    : Number.NaN

@@ -27,7 +27,7 @@ export class DriftWatch {
     )
     this.journal = new DriftJournal(checkStretches(station, checks, this.limit), longestMs + longestHoldMs)
     this.judged = Uint8Array.from(station.channels, (_, index) =>
-      Number(isZeroable(station, index) && this.limit.judges(index)),
+      Number(isZeroable(station, index) && this.limit.judgesPurges(index)),
     )
     this.newest = new Float64Array(station.channels.length).fill(Number.NaN)
     this.newestEndMs = new Float64Array(station.channels.length).fill(Number.NaN)

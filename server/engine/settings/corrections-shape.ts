@@ -36,7 +36,7 @@ const drift = z.strictObject({
     .record(id, z.number().positive())
     .default({})
     .describe(
-      'Channel → what 100 % is for it, in its unit, whatever `of` says: a span gas, a calibration span. A channel for which nothing tells it is not judged.',
+      'Channel → what 100 % is for it, in its unit, whatever `of` says: a span gas, a calibration span. A channel for which nothing tells it is not judged; the zeros of purges are by this and by `range` alone.',
     ),
   orWithin: z
     .number()
