@@ -111,6 +111,9 @@ export const reasonWords: Readonly<Record<BlockReason, string>> = {
   clock_step: 'clock step',
   excluded: 'a stretch was excluded by hand',
   drift_beyond_limit: 'the instrument drifted beyond the method’s limit',
+  bias_beyond_limit: 'a check missed its gas by more than the method allows',
+  drift_noted: 'drift beyond the limit, noted: prove the instrument anew before the next run',
+  zero_not_followed: 'no zero followed: the last one was held',
   defect: 'a defect of this program',
 }
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
@@ -147,6 +150,7 @@ const countFlagWords: Readonly<Record<keyof typeof countFlag, string>> = {
   instrumentFault: 'instrument fault',
   noRun: 'outside a run',
   excluded: 'excluded by hand',
+  interferentInvalid: 'a gas that this cell also answers to has no valid reading',
 }
 /** Why a reading does not count, by the number that comes with it; 0 counts. */
 export const flagWords: readonly string[] = Object.values(countFlagWords)

@@ -36,6 +36,24 @@ export const actionRequest = z.discriminatedUnion('do', [
     phase: z.enum(toldPhases).nullable(),
   }),
   z.strictObject({ do: z.literal('plant-state'), by, state: z.enum(plantStates) }),
+  z.strictObject({
+    do: z.literal('check'),
+    by,
+    kind: z.enum(['zero', 'span']),
+    channel: z.string().min(1),
+    performedMs: z
+      .number()
+      .optional()
+      .describe('Station time at which the response was read off; now where it is not given. May lie before the run.'),
+    expected: z.number().min(0).describe('What the gas holds, in the channel’s unit.'),
+    response: z.number().describe('What the instrument showed with the gas given through the whole sampling system.'),
+    direct: z
+      .number()
+      .nullable()
+      .default(null)
+      .describe('What it showed with the gas given to the analyser itself; null where that was not done.'),
+    gas: note.min(1, 'a check names its gas: cylinder, certificate'),
+  }),
 ])
 export type ActionRequest = z.infer<typeof actionRequest>
 

@@ -26,6 +26,9 @@ export const blockReasons = [
   'clock_step',
   'excluded',
   'drift_beyond_limit',
+  'bias_beyond_limit',
+  'drift_noted',
+  'zero_not_followed',
   'defect',
 ] as const
 export type BlockReason = (typeof blockReasons)[number]
@@ -42,6 +45,7 @@ export const invalidatingReasons: ReadonlySet<BlockReason> = new Set([
   'oxygen_near_ambient',
   'moisture_unknown',
   'drift_beyond_limit',
+  'bias_beyond_limit',
   'defect',
 ])
 

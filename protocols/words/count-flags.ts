@@ -14,5 +14,6 @@ export const countFlag = {
   instrumentFault: 11,
   noRun: 12,
   excluded: 13,
+  interferentInvalid: 14,
 } as const
 export type CountFlag = (typeof countFlag)[keyof typeof countFlag]

@@ -1,6 +1,6 @@
 import type { LineReader } from '../../protocols/instrument/reader.ts'
-import { combustionGases } from '../../protocols/words/species.ts'
 import { ppmPerUnit } from '../../protocols/words/units.ts'
+import { isZeroable } from './corrections/zeroable.ts'
 import type { ChannelSettings, StationFile } from './settings/station-file.ts'
 
 /** A channel as the readings of its stream need it. Indexes count the station file's channels. */
@@ -15,7 +15,8 @@ export interface MappedChannel {
   readonly lowest: number
   readonly highest: number
   readonly needs: readonly { readonly index: number; readonly low: number; readonly high: number }[]
-  readonly spanFactor: number
+  /** True value / reading; renewed each minute where checks tell it. */
+  spanFactor: number
   /** Whether a dilution of the sample is taken out of it: gases only. */
   readonly isDiluted: boolean
   /** How long after a purge this channel waits before it counts, ms. */
@@ -25,18 +26,9 @@ export interface MappedChannel {
 /** Noise under zero is no fault: a reading is out of range only below low − 5 % of the span (station file, `range`). */
 const underRangeShare = 0.05
 
-/** Whether a purge's zero is subtracted from a channel: combustion gases only, never twice (docs/calculations.md). */
-export function isZeroed(station: StationFile, index: number): boolean {
-  const channel = station.channels[index]
-  return Boolean(
-    station.corrections.zero === 'last' &&
-      channel?.species &&
-      combustionGases.has(channel.species) &&
-      channel.origin === 'measured' &&
-      !channel.selfZeroing &&
-      !channel.sumOf,
-  )
-}
+/** Whether a purge's zero is subtracted from a channel: where the station asks for it, never twice (docs/calculations.md). */
+export const isZeroed = (station: StationFile, index: number): boolean =>
+  station.corrections.zero !== 'none' && isZeroable(station, index)
 
 const ownWaitMs = (station: StationFile, channel: ChannelSettings): number => {
   const { settle } = station.phases

@@ -1,12 +1,17 @@
 import type { AlarmBook } from './alarms/book.ts'
 import type { MeanLimits } from './alarms/mean-limits.ts'
+import type { Check } from './amendments.ts'
 import type { AveragePlan } from './averaging/average-values.ts'
 import type { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import type { BlockGrid } from './averaging/grid.ts'
 import type { JoinedAverages } from './averaging/joined-averages.ts'
 import type { RunResult } from './averaging/test-of-runs.ts'
 import type { ConversionPlan, ConvertedValue } from './conversions/conversion-plan.ts'
+import type { CrossSensitivity } from './corrections/cross-sensitivity.ts'
+import type { DriftWatch } from './corrections/drift-watch.ts'
+import type { SpanFactors } from './corrections/span-factors.ts'
 import type { Zeros } from './corrections/zero.ts'
+import type { ZeroPlan } from './corrections/zero-plan.ts'
 import type { LimitsOfMeans } from './decision/limits-of-means.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
@@ -21,6 +26,13 @@ export interface EngineContext {
   readonly stationAxis: { readonly nextDueMs: number }
   readonly plant: PlantTracker
   readonly zeros: Zeros
+  readonly zeroPlan: ZeroPlan
+  readonly drift: DriftWatch
+  /** Told of the run, before and after it. */
+  readonly checks: readonly Check[]
+  readonly spans: SpanFactors
+  /** By stream; none where no cell of it answers to another gas. */
+  readonly cross: ReadonlyMap<string, CrossSensitivity>
   /** Clock of the station's zone: for schedules, and for blocks aligned to the clock. */
   readonly clockGrid: BlockGrid
   /** Whether each reading is put out, for screens and readings.csv; replay to blocks alone does without. */
@@ -42,6 +54,8 @@ export interface EngineContext {
   /** The value that the live trace shows beside the reading, for the channels that have one. */
   readonly liveValues: readonly ConvertedValue[]
   crossStream: JoinedAverages | null
+  /** The same of minutes whose zeros are known; null where nothing waits for zeros. */
+  crossStreamSettled: JoinedAverages | null
   readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean }
   /** Station time of what happens now: the event's, or that of what fell due. */
   nowMs: number

@@ -44,6 +44,8 @@ export interface PlantSpanOutput {
 export interface AverageOutput {
   readonly kind: 'block' | 'rolling'
   readonly row: AverageRow
+  /** A row that was provisional is told again, now final, and why only now. */
+  readonly revises?: 'next zero'
 }
 export interface AlarmOutput {
   readonly kind: 'alarm'
@@ -68,6 +70,7 @@ export const noticeCodes = [
   'fault_told',
   'fault_cleared',
   'purge_not_clean',
+  'drift_beyond_limit',
   'sequence_of_lines',
   'zero_taken',
 ] as const
@@ -82,7 +85,7 @@ export interface NoticeOutput {
   readonly text: string
 }
 
-/** The zero of one channel from a purge's or zero's settled part. A drift record, never a silent re-zero. */
+/** The zero of one channel from a purge's or zero's settled part: robust mean and spread. A drift record, never a silent re-zero. */
 export interface ZeroOutput {
   readonly kind: 'zero'
   readonly channel: string
@@ -92,6 +95,12 @@ export interface ZeroOutput {
   readonly count: number
   /** Whether it is subtracted from now on. */
   readonly used: boolean
+  /** What was subtracted until then; null where nothing was. */
+  readonly inUse: number | null
+  /** Whether nothing spoke against the purge's air. */
+  readonly clean: boolean
+  /** The middle of the readings that it is from: where it stands on the line between two zeros. */
+  readonly middleMs: number
 }
 
 /** The run's end rule is met; the station answers with a run event. */

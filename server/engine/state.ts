@@ -4,11 +4,15 @@ import type { Amendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
 import { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import { clockGrid } from './averaging/grid.ts'
-import { crossStreamMinutes } from './averaging/station-averages.ts'
+import { crossStreamMinutes, settledCrossStreamMinutes } from './averaging/station-averages.ts'
 import { isZeroed } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
 import { conversionPlan } from './conversions/conversion-plan.ts'
+import { crossSensitivities } from './corrections/cross-sensitivity.ts'
+import { DriftWatch } from './corrections/drift-watch.ts'
+import { SpanFactors } from './corrections/span-factors.ts'
 import { Zeros } from './corrections/zero.ts'
+import { ZeroPlan } from './corrections/zero-plan.ts'
 import { limitsOfMeans } from './decision/limits-of-means.ts'
 import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
@@ -43,7 +47,11 @@ export interface EngineState {
 export function createEngine(station: StationFile, options: EngineOptions = {}): EngineState {
   const plan = conversionPlan(station)
   const zeroed = Uint8Array.from(station.channels, (_, index) => Number(isZeroed(station, index)))
-  const averages = averagePlan(station, plan, (index) => zeroed[index] === 1)
+  const checks = options.amendments?.checks ?? []
+  const spans = new SpanFactors(station, checks)
+  const cross = crossSensitivities(station)
+  const drift = new DriftWatch(station, checks)
+  const averages = averagePlan(station, plan, (index) => zeroed[index] === 1 || spans.isChecked(index))
   const alarms = createAlarmBook(station)
   const outputs: EngineOutput[] = []
   const limits = limitsOfMeans(station, plan, averages, alarms.limits)
@@ -57,7 +65,12 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     stationAxis: alarms.axis(stationAxis),
     outputs,
     plant: new PlantTracker(station.plantState),
-    zeros: new Zeros(size, (channel) => zeroed[channel] === 1),
+    zeros: new Zeros(size),
+    zeroPlan: new ZeroPlan(station, zeroed, cross, drift),
+    drift,
+    checks,
+    spans,
+    cross,
     clockGrid: grid,
     listening: options.listening ?? false,
     raw: new Float64Array(size).fill(Number.NaN),
@@ -72,11 +85,13 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     runResults: [],
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
+    crossStreamSettled: null,
     run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },
     nowMs: Number.NEGATIVE_INFINITY,
     speed: station.clock.speed,
   }
   context.crossStream = crossStreamMinutes(context)
+  context.crossStreamSettled = settledCrossStreamMinutes(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))
   return {
     context,

@@ -1,4 +1,4 @@
-import { publishRows } from './averaging/publish-rows.ts'
+import { publishRevised, publishRows } from './averaging/publish-rows.ts'
 import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunEvent } from './events.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { EngineState } from './state.ts'
@@ -103,6 +103,8 @@ function takeRun(state: EngineState, event: RunEvent): void {
     for (const stream of state.streams) stream.endRun(event.atMs)
     const joined = context.crossStream?.endRun(event.atMs) ?? []
     for (const { kind, rows } of joined) publishRows(context, kind, rows, event.atMs)
+    const settled = context.crossStreamSettled?.endRun(event.atMs) ?? []
+    for (const { kind, rows } of settled) publishRevised(context, kind, rows, event.atMs)
     for (const { kind, rows } of context.averagesOfBlocks.endRun()) publishRows(context, kind, rows, event.atMs)
     run.isOn = false
     state.runDueMs = Number.POSITIVE_INFINITY

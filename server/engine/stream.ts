@@ -13,6 +13,7 @@ import { StreamHealth } from './alarms/stream-health.ts'
 import { StreamAverages } from './averaging/stream-averages.ts'
 import { type MappedChannel, mapChannels, slowestT95Ms } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
+import type { CrossSensitivity } from './corrections/cross-sensitivity.ts'
 import { DuplicateWatch } from './duplicates.ts'
 import type { LineEvent, LinkEvent } from './events.ts'
 import { liveReading } from './live-reading.ts'
@@ -68,6 +69,7 @@ export class Stream {
   private readonly status: StatusTeller
   private readonly evidence: PhaseEvidence
   private readonly signal: SignalRecogniser | null
+  private readonly cross: CrossSensitivity | null
   private readonly limits: ReadingLimits
   private readonly flagsOut: Uint8Array
   private readonly scratch: Float64Array
@@ -89,6 +91,7 @@ export class Stream {
       unendedCounts,
     })
     this.channels = mapChannels(station, settings.id, this.reader)
+    this.cross = context.cross.get(settings.id) ?? null
     this.expectMs = settings.expectEverySeconds * 1000
     this.byLine = settings.timeFrom === 'line'
     this.toldDilution = (settings.profile as LineProfile).dilution.state === 'not-in-the-values'
@@ -267,6 +270,7 @@ export class Stream {
     this.newestMs = at
 
     takeFields(this.channels, content, context.raw, context.flags)
+    this.cross?.invalidate(context.flags)
     if (content.status.length > 0 || isFaulty) this.status.take(content.status, this.health.faults(), at)
     if (this.signal) this.recognise(at)
     if (this.plantChannel >= 0) plant.signal(context.raw[this.plantChannel] as number, at)
@@ -274,6 +278,7 @@ export class Stream {
     this.takeDilution(content.dilutionFactor, at)
     const dilution = this.dilutionFactor()
     correctReading(this.channels, context.raw, context.zeros.value, dilution, context.corrected)
+    this.cross?.apply(context.corrected)
     if (this.live.moveTo(at)) this.phaseTurned(at)
     if (context.run.isOn) this.limits.take(this.live, at)
     this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)

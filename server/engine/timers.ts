@@ -1,6 +1,6 @@
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import { stationAxis } from './alarms/book.ts'
-import { publishRows } from './averaging/publish-rows.ts'
+import { publishRevised, publishRows } from './averaging/publish-rows.ts'
 import type { EngineContext } from './context.ts'
 import type { EngineState } from './state.ts'
 import type { Stream } from './stream.ts'
@@ -14,6 +14,8 @@ export function putFollowing(context: EngineContext): void {
   if (context.crossStream) {
     for (const { kind, rows, dueMs } of context.crossStream.finished()) publishRows(context, kind, rows, dueMs)
   }
+  for (const { kind, rows, dueMs } of context.crossStreamSettled?.finished() ?? [])
+    publishRevised(context, kind, rows, dueMs)
   const transitions = context.alarms.take()
   for (let next = 0; next < transitions.length; next++)
     context.outputs.push({ kind: 'alarm', transition: transitions[next] as AlarmTransition })

@@ -121,6 +121,14 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
         verdicts: JSON.stringify(average.verdicts),
       })
     },
+    /** The stored row of the same average; null where there is none. */
+    same({ channel, quantity, unit, average, startMs }: AverageRow): AverageRow | null {
+      const found = db.prepare(
+        `SELECT ${selected} FROM ${table} WHERE start_ms = @startMs AND average = @average AND channel = @channel AND quantity = @quantity AND unit = @unit`,
+      )
+      const one = found.get({ channel, quantity, unit, average, startMs })
+      return one ? storedRow(row, one, table) : null
+    },
     clear: (): void => void db.exec(`DELETE FROM ${table}`),
     /** In order of start, average, channel, quantity and unit. */
     read(filter: AverageFilter): AverageRow[] {

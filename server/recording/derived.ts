@@ -1,8 +1,10 @@
 import { alarmTransitionTable } from './alarm-transitions.ts'
+
 import { averageTable } from './averages.ts'
 import type { Connection } from './database.ts'
 import { noticeTable } from './notices.ts'
 import type { Derived } from './recording.ts'
+import { revisedAverages } from './revised-averages.ts'
 import { phaseSpanTable, plantSpanTable } from './spans.ts'
 import { traceTable } from './trace.ts'
 import { traceHourTable } from './trace-hours.ts'
@@ -24,12 +26,15 @@ export function derivedTables(db: Connection) {
     trace: traceTable(db),
     traceHour: traceHourTable(db),
   }
+  const history = revisedAverages(db)
   const put = (step: DerivedStep): void => {
     switch (step.table) {
       case 'block':
+        if (step.revision) history.keep('block', tables.block.same(step.row), step.row, step.revision)
         tables.block.upsert(step.row)
         break
       case 'rolling':
+        if (step.revision) history.keep('rolling', tables.rolling.same(step.row), step.row, step.revision)
         tables.rolling.upsert(step.row)
         break
       case 'alarm':
@@ -55,6 +60,7 @@ export function derivedTables(db: Connection) {
         break
       case 'all-anew':
         for (const table of Object.values(tables)) table.clear()
+        history.clear()
         break
     }
   }

@@ -5,7 +5,7 @@ import type { NoticeOutput, PhaseSpanOutput, PlantSpanOutput, ZeroOutput } from 
 
 /** Written into every recording: SQLite's `application_id` (the letters FLUE) and the version of the tables. */
 export const applicationId = 0x464c5545
-export const schemaVersion = 3
+export const schemaVersion = 4
 
 /** What a recording says of itself; stored when it is made. */
 export interface RecordingHeader {
@@ -58,7 +58,12 @@ export interface TraceHour {
 
 /** What the engine derived; stored only behind the lines that it rests on. */
 export type Derived =
-  | { readonly table: 'block' | 'rolling'; readonly row: AverageRow }
+  | {
+      readonly table: 'block' | 'rolling'
+      readonly row: AverageRow
+      /** The row was told before, provisional: what it was is kept where its value changed. */
+      readonly revision?: { readonly atMs: number; readonly reason: 'next zero' }
+    }
   | { readonly table: 'alarm'; readonly row: AlarmTransition }
   | { readonly table: 'phase-span'; readonly row: Omit<PhaseSpanOutput, 'kind'> }
   | { readonly table: 'plant-span'; readonly row: Omit<PlantSpanOutput, 'kind'> }

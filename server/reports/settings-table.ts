@@ -1,6 +1,7 @@
 import { originOf } from '../engine/settings/in-force.ts'
 import { methodNote } from '../engine/settings/method-notes.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
+import { correctionWords } from './correction-words.ts'
 import { settingsRows } from './settings-rows.ts'
 import { type Table, tableOf } from './table.ts'
 
@@ -11,6 +12,7 @@ export function settingsTable(name: string, station: StationFile): Table {
     ...(station.results.uncertainty === undefined && station.limits.some(({ of }) => of !== 'reading')
       ? [{ setting: 'note on verdicts', value: 'none are given: results.uncertainty is not set', from: '' }]
       : []),
+    ...correctionWords(station).map(([place, text]) => ({ setting: place, value: text, from: '' })),
     ...settingsRows(station).map(([path, value]) => ({
       setting: path,
       value,

@@ -84,14 +84,18 @@ export class TraceMinutes {
   }
 }
 
-/** What of the engine's outputs is stored beside the lines. */
-export function derivedRows(outputs: readonly EngineOutput[], trace: TraceMinutes): Derived[] {
+/** What of the engine's outputs is stored beside the lines. `atMs`: station time of what they follow from. */
+export function derivedRows(outputs: readonly EngineOutput[], trace: TraceMinutes, atMs: number): Derived[] {
   const rows: Derived[] = []
   for (const output of outputs) {
     switch (output.kind) {
       case 'block':
       case 'rolling':
-        rows.push({ table: output.kind, row: output.row })
+        rows.push({
+          table: output.kind,
+          row: output.row,
+          ...(output.revises ? { revision: { atMs, reason: output.revises } } : {}),
+        })
         break
       case 'alarm':
         rows.push({ table: 'alarm', row: output.transition })

@@ -1,7 +1,7 @@
 import type { EngineEvent, LineEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import { createEngine, type EngineState } from '../engine/state.ts'
+import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
 import { readLogSync } from '../sources/read-log.ts'
 import type { LogArrivals } from './log-arrivals.ts'
@@ -13,7 +13,7 @@ export function drive(
   station: StationFile,
   events: Iterable<EngineEvent> | ((engine: EngineState) => Iterable<EngineEvent>),
   take: TakeOutputs,
-  options: { readonly listening?: boolean; readonly unendedCounts?: boolean } = {},
+  options: EngineOptions = {},
 ): EngineState {
   const engine = createEngine(station, options)
   for (const event of typeof events === 'function' ? events(engine) : events) {

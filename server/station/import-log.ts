@@ -53,9 +53,9 @@ export async function importLogTo(
     const [, outputs] = step(engine, event)
     for (const output of outputs) {
       if (output.kind === 'refused') refusals[output.reason] = (refusals[output.reason] ?? 0) + 1
-      if (output.kind === 'block') blocks++
+      if (output.kind === 'block' && !output.revises) blocks++
     }
-    writer.derive(derivedRows(outputs, trace))
+    writer.derive(derivedRows(outputs, trace, event.atMs))
     if (++inputs % inputsPerFlush === 0) await writer.flush()
   }
   writer.derive(trace.rest())

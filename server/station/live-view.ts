@@ -116,14 +116,18 @@ export class LiveView {
           break
         }
         case 'block':
-          this.recentBlocks.push(output.row)
+          this.placeBlock(output.row, output.revises !== undefined)
           if (this.recentBlocks.length > 2 * keptBlocks) this.recentBlocks = this.recentBlocks.slice(-keptBlocks)
           told.push({ type: 'block', row: output.row })
           break
-        case 'rolling':
-          this.rolling.set(averageKey({ ...output.row, startMs: 0 }), output.row)
+        case 'rolling': {
+          const key = averageKey({ ...output.row, startMs: 0 })
+          // What is told again lies behind; only the newest is on screens.
+          if (output.row.startMs < (this.rolling.get(key)?.startMs ?? Number.NEGATIVE_INFINITY)) break
+          this.rolling.set(key, output.row)
           told.push({ type: 'rolling', row: output.row })
           break
+        }
         case 'alarm':
           told.push({
             type: 'alarm',
@@ -135,6 +139,14 @@ export class LiveView {
           break
       }
     }
+  }
+
+  /** A row that is told again takes the place of the earlier. */
+  private placeBlock(row: AverageRow, isAgain: boolean): void {
+    const key = averageKey(row)
+    const place = isAgain ? this.recentBlocks.findLastIndex((other) => averageKey(other) === key) : -1
+    if (place >= 0) this.recentBlocks[place] = row
+    else this.recentBlocks.push(row)
   }
 
   /** What changes by itself as time passes: running blocks, durations, what is stored. */

@@ -1,5 +1,6 @@
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
+import type { Check } from '../engine/amendments.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 
@@ -107,10 +108,24 @@ function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
         }
       if (action.do === 'plant-state')
         return { ...entry, kind: 'operator', by, severity: 'notable', text: `plant: ${action.state}` }
+      if (action.do === 'check')
+        return {
+          ...entry,
+          kind: 'operator',
+          by,
+          atMs: action.check.performedMs,
+          savedMs: event.atMs,
+          severity: 'notable',
+          text: checkText(action.check),
+        }
       return null
     }
   }
 }
+
+/** `span check of co: 391 shown for 400 (gas: cylinder 7)`; numbers in the channel's unit. */
+const checkText = ({ kind, channel, expected, response, direct, gas }: Check): string =>
+  `${kind} check of ${channel}: ${response} shown for ${expected}${direct === null ? '' : `, ${direct} with the gas at the analyser`} (gas: ${gas})`
 
 /** What an output of the engine says in the logbook; null for numbers. */
 export function outputEntry(output: EngineOutput): LogbookEntry | null {
@@ -133,7 +148,7 @@ export function outputEntry(output: EngineOutput): LogbookEntry | null {
       by: null,
       savedMs: null,
       severity: 'plain',
-      text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}`,
+      text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings${output.inUse === null ? '' : `, before ${Number(output.inUse.toPrecision(4))}`}${output.clean ? '' : ', of air that was not clean'}, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}`,
     })
   return null
 }

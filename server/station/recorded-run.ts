@@ -43,7 +43,7 @@ export class RecordedRun {
     for (const event of reader.inputs()) {
       if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
       const [, outputs] = step(this.engine, event)
-      this.store(outputs)
+      this.store(outputs, event.atMs)
       this.view.take(event, outputs)
     }
   }
@@ -86,7 +86,7 @@ export class RecordedRun {
     const event = (input.kind === 'line' ? { ...input, sequence } : input) as RecordedEvent
     if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
     const [, outputs] = step(this.engine, event)
-    this.store(outputs)
+    this.store(outputs, event.atMs)
     return { outputs, told: this.view.take(event, outputs) }
   }
 
@@ -95,15 +95,15 @@ export class RecordedRun {
     const [, outputs] = step(this.engine, { kind: 'time', atMs, monotonicMs })
     const told: Increment[] = []
     if (outputs.length > 0) {
-      this.store(outputs)
+      this.store(outputs, atMs)
       this.view.takeOutputs(outputs, told)
     }
     return { outputs, told }
   }
 
-  private store(outputs: readonly EngineOutput[]): void {
+  private store(outputs: readonly EngineOutput[], atMs: number): void {
     if (outputs.length === 0) return
-    const rows: Derived[] = derivedRows(outputs, this.trace)
+    const rows: Derived[] = derivedRows(outputs, this.trace, atMs)
     if (rows.length > 0) this.writer.derive(rows)
   }
 

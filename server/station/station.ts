@@ -16,6 +16,7 @@ import { RecordedRun } from './recorded-run.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import { RunControl } from './run-control.ts'
 import { sourcesOf } from './station-sources.ts'
+import { toldCheck } from './told-check.ts'
 
 export interface StationOptions {
   readonly station: StationFile
@@ -327,6 +328,12 @@ export class Station {
         break
       case 'plant-state':
         this.take({ kind: 'operator', by, ...at, action: { do: 'plant-state', state: request.state } })
+        break
+      case 'check': {
+        const told = toldCheck(this.options.station, request, at.atMs, this.run.standby)
+        if (!told.ok) return told
+        this.take({ kind: 'operator', by, ...at, action: { do: 'check', check: told.check } })
+      }
     }
     return { ok: true }
   }

@@ -311,7 +311,7 @@ interface Summary {
  * or lags is an error of sampling, not of the cell. Tolerance: `statedError` of the truth’s header, the larger of its absolute and
  * relative part: the scenario’s declared bound for a settled mean whose zero was subtracted. It covers what is drawn for each cell:
  * span (uniform, 1 % for O2, 1.5 % CO and NO, 2 % SO2, 3 % NO2), drift and wander of the zero over one purge cycle (below 0.5 ppm),
- * cross-sensitivity (SO2: up to 0.9 ppm per ppm NO2) and the water that passes the cooler (0.8 vol% at 4 degC).
+ * what the papers of the SO2 cell leave open (0.75 ± 0.15 ppm per ppm NO2; the station takes the middle out) and the water that passes the cooler (0.8 vol% at 4 degC).
  */
 test('the exported half-hours agree with the truth within the stated errors of the cells', async () => {
   const out = join(folder, 'exported')

@@ -1,6 +1,7 @@
 import type { EngineContext } from '../context.ts'
+import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { judgementsOf } from '../decision/judge.ts'
-import type { AveragePlan } from './average-values.ts'
+import type { AveragedValue, AveragePlan } from './average-values.ts'
 import type { RowContext } from './rows.ts'
 
 /** Part of a station's averages, with groups counted anew. */
@@ -19,9 +20,18 @@ export function partOf(plan: AveragePlan, stream: string | null): AveragePart {
   }
 }
 
+/** The channels that a value is converted with, its own included; none where it is not converted. */
+export const inputsOf = (plan: ConversionPlan, value: AveragedValue): readonly number[] =>
+  (
+    value.convert ??
+    plan.values.find(
+      ({ channel, quantity, unit }) => channel === value.channel && quantity === value.quantity && unit === value.unit,
+    )
+  )?.inputs ?? []
+
 /** What the rows of such a part are made of. */
 export function rowContext(
-  context: Pick<EngineContext, 'station' | 'plan' | 'limitsOfMeans'>,
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans'>,
   part: AveragePart,
 ): RowContext {
   const alone = new Map<number, number>()
@@ -36,6 +46,12 @@ export function rowContext(
     )
       alone.set(lane.channel, index)
   })
+  const said = new Map(
+    part.values.map((value) => [value, context.zeroPlan.reasons(value, inputsOf(context.plan, value))]),
+  )
+  const provisional = new Set(
+    part.values.filter((value) => context.zeroPlan.isHeld(value, inputsOf(context.plan, value))),
+  )
   return {
     station: context.station,
     plan: context.plan,
@@ -43,5 +59,16 @@ export function rowContext(
     values: part.values,
     judgements: judgementsOf(context.station, context.limitsOfMeans, part.values),
     groupAlone: (channel) => alone.get(channel) ?? -1,
+    driftReasons: (value, fromMs, toMs) => said.get(value)?.(fromMs, toMs) ?? [],
+    isProvisional: (value) => provisional.has(value),
   }
+}
+
+/** The same for the rows that stand: of the values that waited for a zero, now final. */
+export function settledRowContext(
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans'>,
+  part: AveragePart,
+): RowContext {
+  const whole = rowContext(context, part)
+  return { ...whole, values: part.values.filter(whole.isProvisional), isProvisional: () => false }
 }

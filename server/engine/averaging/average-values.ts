@@ -33,7 +33,7 @@ export interface AveragePlan {
   readonly values: readonly AveragedValue[]
 }
 
-/** Whether a channel's readings are changed before they are averaged: a zero, a span factor, a dilution. */
+/** Whether a channel's readings are changed before they are averaged: a zero, a span factor, a dilution, another gas. `zeroed`: by zeros or checks. */
 export function isCorrected(station: StationFile, index: number, zeroed: (channel: number) => boolean): boolean {
   const channel = station.channels[index]
   if (!channel || channel.sumOf)
@@ -48,7 +48,12 @@ export function isCorrected(station: StationFile, index: number, zeroed: (channe
     )
   const stream = station.streams.find(({ id }) => id === channel.stream)
   const span = station.corrections.span[channel.id] ?? 1
-  return zeroed(index) || span !== 1 || (stream?.dilution ?? 1) !== 1
+  return (
+    zeroed(index) ||
+    span !== 1 ||
+    (stream?.dilution ?? 1) !== 1 ||
+    station.corrections.crossSensitivity[channel.id] !== undefined
+  )
 }
 
 /** What is averaged, and which readings must count together for it (docs/calculations.md). */

@@ -1,13 +1,11 @@
 import type { EngineContext } from '../context.ts'
 import type { Accumulator } from './accumulator.ts'
-import { type AveragePart, rowContext } from './average-part.ts'
+import type { AveragePart } from './average-part.ts'
 import { AverageSet, type DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
 import { runGrid } from './grid.ts'
 import type { JoinedAverages } from './joined-averages.ts'
-
-/** How many minutes one stream may lag behind another before their minutes are no longer joined. */
-const longestLagMinutes = 120
+import type { RowContext } from './rows.ts'
 
 /** Mean, counted ms and count of a channel in one minute, as drift corrected. */
 type ChannelMinute = ReadonlyMap<number, { readonly mean: number; readonly weightMs: number; readonly count: number }>
@@ -19,14 +17,19 @@ type ChannelMinute = ReadonlyMap<number, { readonly mean: number; readonly weigh
 export class CrossStreamMinutes implements JoinedAverages {
   private readonly context: EngineContext
   private readonly part: AveragePart
+  private readonly rows: RowContext
+  private readonly longestLagMinutes: number
   private readonly streams: readonly string[]
   private set: AverageSet | null = null
   private readonly waiting = new Map<number, Map<string, ChannelMinute>>()
   private runStartMs = Number.NaN
 
-  constructor(context: EngineContext, part: AveragePart) {
+  /** longestLagMinutes: how many minutes one stream may lag behind another before their minutes are no longer joined. */
+  constructor(context: EngineContext, part: AveragePart, rows: RowContext, longestLagMinutes: number) {
     this.context = context
     this.part = part
+    this.rows = rows
+    this.longestLagMinutes = longestLagMinutes
     const needed = new Set(part.groups.flatMap(({ needs }) => needs))
     this.streams = context.station.streams
       .map(({ id }) => id)
@@ -39,7 +42,7 @@ export class CrossStreamMinutes implements JoinedAverages {
     const { averaging } = this.context.station
     this.set = new AverageSet({
       groups: this.part.groups,
-      context: rowContext(this.context, this.part),
+      context: this.rows,
       grid: averaging.align === 'run' ? runGrid(at) : this.context.clockGrid,
       blocks: averaging.blocks,
       rolling: averaging.rolling,
@@ -74,7 +77,7 @@ export class CrossStreamMinutes implements JoinedAverages {
 
   private join(): void {
     for (const [startMs, streams] of [...this.waiting].sort(([a], [b]) => a - b)) {
-      if (streams.size < this.streams.length && this.waiting.size <= longestLagMinutes) return
+      if (streams.size < this.streams.length && this.waiting.size <= this.longestLagMinutes) return
       this.waiting.delete(startMs)
       if (this.set && startMs >= this.runStartMs - 60_000) this.take(startMs, streams, this.set)
     }

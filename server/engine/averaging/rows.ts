@@ -24,6 +24,12 @@ export interface RowContext {
   readonly judgements: Judgements
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
+  /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
+  driftReasons(value: AveragedValue, fromMs: number, toMs: number): readonly BlockReason[]
+  /** Only for a run's average, where checks before and after it correct means: what the mean of a channel becomes. */
+  unbiased?(channel: number, mean: number): number
+  /** Whether a value waits for the next zero before it is final. */
+  isProvisional(value: AveragedValue): boolean
 }
 
 /** What a stretch is: a block, a rolling average's window, or a whole run. */
@@ -37,6 +43,10 @@ const remarkReasons: readonly (readonly [bit: number, reason: BlockReason])[] = 
   [remark.clockStep, 'clock_step'],
   [remark.noZeroYet, 'no_zero_yet'],
 ]
+
+const asItIs = (_channel: number, mean: number): number => mean
+const slopeOf = (unbiased: (channel: number, mean: number) => number, channel: number): number =>
+  unbiased(channel, 1) - unbiased(channel, 0)
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null)
 
@@ -79,6 +89,7 @@ function averageRow(
   kind: StretchKind,
 ): AverageRow {
   const inputs: number[] = []
+  const { unbiased = asItIs } = context
   const channel = context.station.channels[value.channel] as StationFile['channels'][number]
   const { group } = value
   const lane = total.laneStart[group] as number
@@ -89,18 +100,26 @@ function averageRow(
   let minimum = counted ? finite(total.minimum[group] as number) : null
   let maximum = counted ? finite(total.maximum[group] as number) : null
   let deviation = counted ? total.standardDeviation(group) : null
+  if (value.quantity === 'bias_corrected') {
+    mean = unbiased(value.channel, mean)
+    minimum = minimum === null ? null : finite(unbiased(value.channel, minimum))
+    maximum = maximum === null ? null : finite(unbiased(value.channel, maximum))
+    deviation = deviation === null ? null : finite(deviation * slopeOf(unbiased, value.channel))
+  }
   if (value.convert && counted) {
     const { convert } = value
     inputs.length = 0
-    for (let next = lane; next < (total.laneStart[group + 1] as number); next++) inputs.push(total.mean(group, next))
+    for (let next = lane; next < (total.laneStart[group + 1] as number); next++)
+      inputs.push(unbiased(convert.inputs[next - lane] as number, total.mean(group, next)))
     mean = convert.convert(inputs)
     const why = convert.reason(inputs)
     if (why) reasons.push(why)
     if (convert.linearInFirst && minimum !== null && maximum !== null) {
       const factor = convert.convert([1])
-      minimum = finite(minimum * factor)
-      maximum = finite(maximum * factor)
-      deviation = deviation === null ? null : finite(deviation * factor)
+      const own = convert.inputs[0] as number
+      minimum = finite(unbiased(own, minimum) * factor)
+      maximum = finite(unbiased(own, maximum) * factor)
+      deviation = deviation === null ? null : finite(deviation * slopeOf(unbiased, own) * factor)
     } else {
       minimum = null
       maximum = null
@@ -112,6 +131,7 @@ function averageRow(
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
   for (const [bit, reason] of remarkReasons)
     if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
+  reasons.push(...context.driftReasons(value, period.startMs, period.endMs))
   const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
   const row: AverageRow = {
     stream: channel.stream ?? context.station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
@@ -135,7 +155,7 @@ function averageRow(
     valid,
     reasons: reasons.length > 1 ? [...new Set(reasons)] : reasons,
     detection: null,
-    state,
+    state: state === 'final' && context.isProvisional(value) ? 'provisional' : state,
     uncertainty: null,
     verdicts: [],
   }

@@ -1,17 +1,23 @@
 import type { EngineContext } from '../context.ts'
+import { longestHoldMs } from '../corrections/longest-hold.ts'
+import { biasedRunContext } from '../corrections/run-bias.ts'
 import type { Accumulator } from './accumulator.ts'
-import { partOf, rowContext } from './average-part.ts'
+import { partOf, rowContext, settledRowContext } from './average-part.ts'
 import { AverageSet } from './average-set.ts'
 import { CrossStreamMinutes } from './cross-stream.ts'
 import { runGrid } from './grid.ts'
 
-/** The averages of one stream from a run's start on. */
+/** How many minutes one stream may lag behind another before their minutes are no longer joined. */
+const longestLagMinutes = 120
+
+/** The averages of one stream from a run's start on. `onMinute`: told of each finished minute before it is overwritten. */
 export function streamSet(
   context: EngineContext,
   stream: string,
   runStartMs: number,
   finalAfterMs: number,
   onFinished: (set: AverageSet) => void,
+  onMinute: (startMs: number, minute: Accumulator) => void,
 ): AverageSet {
   const part = partOf(context.averagePlan, stream)
   const { averaging } = context.station
@@ -25,18 +31,53 @@ export function streamSet(
     runStartMs,
     runningMs: (from, to) => context.plant.runningMs(from, to),
     onFinished,
+    runContext: (rows, fromMs, toMs) => biasedRunContext(rows, context.checks, fromMs, toMs),
+    // What still waits for a zero is told by the settled set.
+    onRun: (results) => context.runResults.push(...results.filter(({ row }) => row.state === 'final')),
+    onMinute: (startMs, minute, start) => {
+      context.crossStream?.minute(stream, startMs, minute, part.groups, start)
+      onMinute(startMs, minute)
+    },
+  })
+}
+
+/** The averages of one stream that stand: of minutes whose zeros are known before and after. */
+export function settledSet(
+  context: EngineContext,
+  stream: string,
+  runStartMs: number,
+  finalAfterMs: number,
+): AverageSet {
+  const part = partOf(context.averagePlan, stream)
+  const { averaging } = context.station
+  return new AverageSet({
+    groups: part.groups,
+    context: settledRowContext(context, part),
+    grid: averaging.align === 'run' ? runGrid(runStartMs) : context.clockGrid,
+    blocks: averaging.blocks,
+    rolling: averaging.rolling,
+    finalAfterMs,
+    runStartMs,
+    runningMs: (from, to) => context.plant.runningMs(from, to),
     onRun: (results) => context.runResults.push(...results),
-    ...(context.crossStream
-      ? {
-          onMinute: (startMs: number, minute: Accumulator, start: number) =>
-            context.crossStream?.minute(stream, startMs, minute, part.groups, start),
-        }
-      : {}),
+    onMinute: (startMs, minute, start) =>
+      context.crossStreamSettled?.minute(stream, startMs, minute, part.groups, start),
   })
 }
 
 /** Averages across streams, where the station has values that need them. */
 export function crossStreamMinutes(context: EngineContext): CrossStreamMinutes | null {
   const part = partOf(context.averagePlan, null)
-  return part.groups.length === 0 ? null : new CrossStreamMinutes(context, part)
+  return part.groups.length === 0
+    ? null
+    : new CrossStreamMinutes(context, part, rowContext(context, part), longestLagMinutes)
+}
+
+/** The same of minutes whose zeros are known: one stream may lag behind as long as a minute waits for its zero. */
+export function settledCrossStreamMinutes(context: EngineContext): CrossStreamMinutes | null {
+  const part = partOf(context.averagePlan, null)
+  const rows = settledRowContext(context, part)
+  return rows.values.length === 0
+    ? null
+    : new CrossStreamMinutes(context, part, rows, longestLagMinutes + longestHoldMs / 60_000)
 }

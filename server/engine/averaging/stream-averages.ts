@@ -2,15 +2,18 @@ import { countFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase } from '../../../protocols/words/phases.ts'
 import type { MappedChannel } from '../channel-map.ts'
 import type { EngineContext } from '../context.ts'
+import type { CrossSensitivity } from '../corrections/cross-sensitivity.ts'
+import { HeldMinutes } from '../corrections/held-minutes.ts'
+import { recordPurge } from '../corrections/purge-record.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
 import { correctReading } from '../stream-readings.ts'
-import { remark } from './accumulator.ts'
+import { type Accumulator, remark } from './accumulator.ts'
 import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
 import { GroupIntake } from './group-intake.ts'
 import { OutlookWatch } from './outlook-watch.ts'
-import { publishRows } from './publish-rows.ts'
-import { streamSet } from './station-averages.ts'
+import { publishRevised, publishRows } from './publish-rows.ts'
+import { settledSet, streamSet } from './station-averages.ts'
 
 /** The settled side of a stream: readings come once their phase and what they represent are known, and are averaged. */
 export class StreamAverages {
@@ -30,8 +33,13 @@ export class StreamAverages {
   private readonly intake: GroupIntake
   /** Channels from which a zero is subtracted once there is one. */
   private readonly zeroed: readonly number[]
+  private readonly cross: CrossSensitivity | null
   private set: AverageSet | null = null
+  /** Minutes that wait for the next zero; null where nothing does. */
+  private held: HeldMinutes | null = null
   private spanReadings = 0
+  /** The minute whose span factors are in force. */
+  private spansOfMs = Number.NaN
   /** Now, on the stream's clock. */
   axisMs = Number.NEGATIVE_INFINITY
   private spanOpen = false
@@ -58,6 +66,7 @@ export class StreamAverages {
     this.intake = new GroupIntake(part.groups, context.plan, context.raw.length)
     this.raw = this.intake.raw
     this.corrected = this.intake.corrected
+    this.cross = context.cross.get(stream) ?? null
     const { streams, run } = context.station
     this.countsTime = stream === streams[0]?.id
     this.countedDueMs =
@@ -66,7 +75,9 @@ export class StreamAverages {
   }
 
   nextDueMs(): number {
-    return this.set?.nextDueMs() ?? Number.POSITIVE_INFINITY
+    return this.set
+      ? Math.min(this.set.nextDueMs(), this.held?.nextDueMs() ?? Number.POSITIVE_INFINITY)
+      : Number.POSITIVE_INFINITY
   }
 
   /** Readings before this instant come too late to be averaged. */
@@ -79,9 +90,24 @@ export class StreamAverages {
   }
 
   startRun(at: number): void {
-    this.set = streamSet(this.context, this.stream, at, this.finalAfterMs, (set) =>
-      this.outlook.minute(set, this.countsAgainMs(), this.axisMs),
+    const { context, stream, finalAfterMs } = this
+    this.set = streamSet(
+      context,
+      stream,
+      at,
+      finalAfterMs,
+      (set) => this.outlook.minute(set, this.countsAgainMs(), this.axisMs),
+      (startMs, minute) => this.finishMinute(startMs, minute),
     )
+    this.held = context.zeroPlan.holds
+      ? new HeldMinutes(
+          context,
+          this.channels,
+          partOf(context.averagePlan, stream),
+          settledSet(context, stream, at, finalAfterMs),
+          finalAfterMs,
+        )
+      : null
     this.set.at(at)
     this.cursor.restart()
   }
@@ -89,13 +115,26 @@ export class StreamAverages {
   endRun(at: number): void {
     if (!this.set) return
     this.closeSpan(at)
-    this.closeZero(at) // A purge that the run's end cuts off must not be mixed into the next one.
+    const { phase } = this.cursor
+    this.closeZero(at, phase === 'zero' ? 'zero' : 'purge') // A purge that the run's end cuts off must not be mixed into the next one.
     this.put(this.set.end(at), at)
+    if (this.held) this.putFinal(this.held.end(at))
     this.set = null
+    this.held = null
   }
 
   publish(dueMs: number): void {
     if (this.set) this.put(this.set.advance(dueMs), dueMs)
+    if (this.held) this.putFinal(this.held.advance(dueMs))
+  }
+
+  private finishMinute(startMs: number, minute: Accumulator): void {
+    this.held?.minute(startMs, minute)
+  }
+
+  /** Rows that were provisional, told again. Alarms rest on what was known when they were first told. */
+  private putFinal(due: readonly DueRows[]): void {
+    for (const { kind, rows, dueMs } of due) publishRevised(this.context, kind, rows, dueMs)
   }
 
   private put(due: readonly DueRows[], atMs: number): void {
@@ -118,6 +157,10 @@ export class StreamAverages {
     const told = phase === 'measure' || phase === 'settle'
     const running = context.plant.counts(at)
     const minute = set.at(at)
+    if (set.openMinuteStartMs !== this.spansOfMs) {
+      this.spansOfMs = set.openMinuteStartMs
+      context.spans.moveTo(this.spansOfMs, channels)
+    }
     set.closeGap(at)
     if (phase === 'fault') minute.remarks |= remark.instrumentFault
     if (phase === 'zero' || phase === 'span' || (phase === 'purge' && context.purgeIsQualityAssurance))
@@ -125,9 +168,12 @@ export class StreamAverages {
     if (phase === 'purge' || phase === 'zero') this.takeZero(at, flags)
     if (told && running) {
       correctReading(channels, this.raw, context.zeros.value, dilution, this.corrected)
+      this.cross?.apply(this.corrected)
       const isSettled = at >= cursor.measureFromMs + this.longestWaitMs
       if (!isSettled) this.flagSettling(at, flags)
       if (this.lacksZero()) minute.remarks |= remark.noZeroYet
+      this.cross?.invalidate(flags)
+      this.held?.reading(set, at, until, this.corrected, flags, dilution)
       this.intake.take(set, at, until, flags)
       if (isSettled) this.count(until - at, until)
     }
@@ -175,7 +221,7 @@ export class StreamAverages {
         flags[channel.index] === countFlag.counts &&
         at >= this.cursor.startMs + channel.waitMs
       ) {
-        this.context.zeros.add(channel.index, this.raw[channel.index] as number)
+        this.context.zeros.add(channel.index, this.raw[channel.index] as number, at)
       }
     }
   }
@@ -183,7 +229,7 @@ export class StreamAverages {
   private turn(before: Phase): void {
     const { context, cursor } = this
     if (this.spanOpen) this.closeSpan(cursor.startMs)
-    if (before === 'purge' || before === 'zero') this.closeZero(cursor.startMs)
+    if (before === 'purge' || before === 'zero') this.closeZero(cursor.startMs, before)
     this.openSpan = { phase: cursor.phase, startMs: cursor.startMs, cause: cursor.cause }
     this.spanOpen = true
     this.spanReadings = 0
@@ -197,19 +243,11 @@ export class StreamAverages {
     })
   }
 
-  private closeZero(atMs: number): void {
-    const { context } = this
-    for (const { channel, mean, standardDeviation, count } of context.zeros.close(this.channelIndexes)) {
-      context.outputs.push({
-        kind: 'zero',
-        channel: context.station.channels[channel]?.id ?? '',
-        atMs,
-        mean,
-        standardDeviation,
-        count,
-        used: context.zeroed[channel] === 1,
-      })
-    }
+  private closeZero(endMs: number, phase: 'purge' | 'zero'): void {
+    const startMs = this.openSpan?.startMs ?? endMs
+    const { stream, channelIndexes: channels } = this
+    const changes = recordPurge(this.context, { stream, channels, phase, startMs, endMs })
+    if (changes.length > 0) this.held?.zeros(changes, startMs, this.axisMs)
   }
 
   private closeSpan(endMs: number): void {

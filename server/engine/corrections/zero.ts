@@ -1,59 +1,107 @@
-/** Running mean and spread of the settled part of a purge or zero, for one channel. */
-interface Sum {
-  count: number
-  mean: number
-  squares: number
+import { robustMean } from './robust-mean.ts'
+
+/** So many of the newest settled readings of a purge are kept: ten minutes at one a second, so that memory has a bound. Our choice. */
+const keptReadings = 600
+
+/** The newest settled readings of a running purge or zero, for one channel. */
+class PurgeReadings {
+  private readonly values: number[] = []
+  private readonly atMs: number[] = []
+  private next = 0
+
+  get count(): number {
+    return this.values.length
+  }
+
+  add(value: number, atMs: number): void {
+    this.values[this.next] = value
+    this.atMs[this.next] = atMs
+    this.next = (this.next + 1) % keptReadings
+  }
+
+  /** What they come to; empties them. */
+  take(): { readonly mean: number; readonly spread: number | null; readonly count: number; readonly middleMs: number } {
+    const { mean, spread } = robustMean(Float64Array.from(this.values))
+    const [first = 0] = this.atMs
+    let later = 0
+    for (const at of this.atMs) later += at - first
+    const count = this.values.length
+    this.values.length = 0
+    this.atMs.length = 0
+    this.next = 0
+    return { mean, spread, count, middleMs: first + later / count }
+  }
 }
 
-/** What a purge or zero gave for one channel. */
+/** What a purge or zero gave for one channel. Values as read, in the channel's unit. */
 export interface ZeroFound {
   readonly channel: number
   readonly mean: number
   readonly standardDeviation: number | null
   readonly count: number
+  /** The middle of the readings that it is from. */
+  readonly middleMs: number
+}
+
+/** A zero in use: what is subtracted, and when it was found; both NaN before the first. */
+export interface ZeroInUse {
+  readonly value: number
+  readonly middleMs: number
+}
+
+/** A zero that took another's place. `before.value` is NaN where it is the first. */
+export interface ZeroChange {
+  readonly channel: number
+  readonly before: ZeroInUse
+  readonly after: ZeroInUse
+}
+
+/** A purge or zero that is over, as its stream saw it. */
+export interface EndedPurge {
+  readonly stream: string
+  readonly channels: readonly number[]
+  readonly phase: 'purge' | 'zero'
+  readonly startMs: number
+  readonly endMs: number
 }
 
 /**
- * The zero of each channel: mean of the settled part of the last purge or zero (docs/calculations.md). Taken as a drift record
- * for every channel; subtracted only where `zeroed` says so, never from oxygen or carbon dioxide.
+ * The zero of each channel: robust mean of the settled part of the last purge or zero (docs/calculations.md). Taken as a drift
+ * record for every channel; what is subtracted changes by `use` alone, never by itself.
  */
 export class Zeros {
   /** What is subtracted now; NaN before the first. */
   readonly value: Float64Array
-  private readonly sums: Sum[]
-  private readonly zeroed: (channel: number) => boolean
+  private readonly middleMs: Float64Array
+  private readonly readings: readonly PurgeReadings[]
 
-  constructor(channels: number, zeroed: (channel: number) => boolean) {
+  constructor(channels: number) {
     this.value = new Float64Array(channels).fill(Number.NaN)
-    this.sums = Array.from({ length: channels }, () => ({ count: 0, mean: 0, squares: 0 }))
-    this.zeroed = zeroed
+    this.middleMs = new Float64Array(channels).fill(Number.NaN)
+    this.readings = Array.from({ length: channels }, () => new PurgeReadings())
   }
 
-  add(channel: number, reading: number): void {
-    const sum = this.sums[channel] as Sum
-    sum.count++
-    const delta = reading - sum.mean
-    sum.mean += delta / sum.count
-    sum.squares += delta * (reading - sum.mean)
+  add(channel: number, reading: number, atMs: number): void {
+    this.readings[channel]?.add(reading, atMs)
   }
 
-  /** The purge or zero of a stream is over: what it gave for the stream's channels, and from now on subtracted. */
+  /** The purge or zero of a stream is over: what it gave for the stream's channels. */
   close(channels: readonly number[]): ZeroFound[] {
-    const found: ZeroFound[] = []
-    for (const channel of channels) {
-      const sum = this.sums[channel] as Sum
-      if (sum.count === 0) continue
-      found.push({
-        channel,
-        mean: sum.mean,
-        standardDeviation: sum.count > 1 ? Math.sqrt(sum.squares / (sum.count - 1)) : null,
-        count: sum.count,
-      })
-      if (this.zeroed(channel)) this.value[channel] = sum.mean
-      sum.count = 0
-      sum.mean = 0
-      sum.squares = 0
-    }
-    return found
+    return channels.flatMap((channel) => {
+      const readings = this.readings[channel]
+      if (!readings || readings.count === 0) return []
+      const { mean, spread, count, middleMs } = readings.take()
+      return [{ channel, mean, standardDeviation: spread, count, middleMs }]
+    })
+  }
+
+  inUse(channel: number): ZeroInUse {
+    return { value: this.value[channel] as number, middleMs: this.middleMs[channel] as number }
+  }
+
+  /** From now on this zero is subtracted. */
+  use({ channel, mean, middleMs }: ZeroFound): void {
+    this.value[channel] = mean
+    this.middleMs[channel] = middleMs
   }
 }

@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import { checkAverages, checkLimits, checkRun } from './check-averages.ts'
 import { checkChannels } from './check-channels.ts'
 import { checkConversions } from './check-conversions.ts'
+import { checkCorrections } from './check-corrections.ts'
 import { checkLongAverages } from './check-long-averages.ts'
 import { checkPhases } from './check-phases.ts'
 import { checkStreams, checkTimeZone } from './check-streams.ts'
@@ -17,6 +18,7 @@ export function crossFaults(file: StationFile, unsure: Unsure = nothingUnsure): 
     checkChannels,
     checkPhases,
     checkRun,
+    checkCorrections,
     checkConversions,
     checkAverages,
     checkLongAverages,

@@ -33,6 +33,8 @@ const presets: Readonly<Record<string, Raw>> = {
       belowDetection: 'as-read',
       comparison: 'absolute',
     },
+    // EN 14792, EN 15058 (from memory): up to 2 % of the span gas nothing, up to 5 % correct linearly in time, beyond reject.
+    corrections: { spanFrom: 'checks', drift: { limitPercent: 5, correctAbovePercent: 2, of: 'span-gas' } },
   },
   // 40 CFR 60.13(h): hours by quadrants; standard time all year; 293.15 K (68 °F); ppm at 20.9 % O2 in air (40 CFR 60.4213).
   // Runs of an hour: 40 CFR 63.7(e)(3); half to even and comparison by rounding: ASTM E29 (the latter from memory);
@@ -60,6 +62,11 @@ const presets: Readonly<Record<string, Raw>> = {
       comparison: 'rounded',
       uncertainty: 'ignore',
     },
+    // US EPA Method 7E (from memory): drift 3 %, bias 5 % of the calibration span, or 0.5 ppm; a run stands with a drift, not with a bias.
+    corrections: {
+      bias: 'run-means',
+      drift: { limitPercent: 3, biasPercent: 5, of: 'span-gas', orWithin: 0.5, beyond: 'remark' },
+    },
   },
 }
 
@@ -75,7 +82,21 @@ export function applyRegime(raw: unknown): unknown {
   if (!isRecord(raw)) return raw
   const preset =
     typeof raw['regime'] === 'string' && Object.hasOwn(presets, raw['regime']) ? presets[raw['regime']] : undefined
-  return preset ? filled(raw, preset) : raw
+  return preset ? filled(raw, asked(raw, preset)) : raw
+}
+
+/** Means of runs are corrected by checks only where nothing else has moved the readings: the preset gives way to the file. */
+function asked(raw: Raw, preset: Raw): Raw {
+  const { corrections } = preset
+  const own = raw['corrections'] ?? {}
+  if (!isRecord(corrections) || !isRecord(own)) return preset
+  const isDiluted =
+    Array.isArray(raw['streams']) &&
+    raw['streams'].some((stream) => isRecord(stream) && stream['dilution'] !== undefined)
+  const isMoved =
+    isDiluted || (own['zero'] ?? 'none') !== 'none' || own['span'] !== undefined || own['spanFrom'] === 'checks'
+  const { bias: _, ...rest } = corrections
+  return isMoved ? { ...preset, corrections: rest } : preset
 }
 
 /** `validity` is one choice: a rule that the file sets takes nothing from another rule's preset. */

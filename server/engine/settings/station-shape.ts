@@ -4,6 +4,7 @@ import { bases, origins, physicalQuantities } from '../../../protocols/words/qua
 import { species } from '../../../protocols/words/species.ts'
 import { units } from '../../../protocols/words/units.ts'
 import { averaging, conversions, limit } from './averages-shape.ts'
+import { corrections } from './corrections-shape.ts'
 import { lineSource } from './line-sources.ts'
 import { phaseSettings, plantState } from './phases-shape.ts'
 import { resultSettings } from './results-shape.ts'
@@ -174,18 +175,7 @@ export const stationShape = z.strictObject({
         .describe('Station seconds per real second; for demonstrations and trials, and marked as such.'),
     })
     .prefault({}),
-  corrections: z
-    .strictObject({
-      zero: z
-        .enum(['none', 'last'])
-        .default('none')
-        .describe('`last`: the mean of the last purge’s or zero’s settled part is subtracted from combustion gases.'),
-      span: z
-        .record(id, z.number().positive())
-        .default({})
-        .describe('Channel → true value / reading, from a check with calibration gas.'),
-    })
-    .prefault({}),
+  corrections: corrections.prefault({}),
   conversions: conversions.prefault({}),
   averaging: averaging.prefault({}),
   results: resultSettings.prefault({}),

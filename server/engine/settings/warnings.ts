@@ -1,6 +1,7 @@
 import { durationMs } from '../../../protocols/words/time.ts'
 import { isConvertible, isPollutant, moistureOf } from '../conversions/channel-gas.ts'
 import { unitKind } from '../conversions/units.ts'
+import { isZeroable } from '../corrections/zeroable.ts'
 import type { Finding } from './findings.ts'
 import { methodNote } from './method-notes.ts'
 import type { StationFile } from './station-shape.ts'
@@ -15,6 +16,7 @@ export function stationWarnings(station: StationFile): Finding[] {
     ...origins(station),
     ...methods(station),
     ...undecidedVerdicts(station),
+    ...unjudged(station),
   ]
 }
 
@@ -51,6 +53,17 @@ function unasked({ phases }: StationFile): Finding[] {
       ? [{ path: ['phases', source], message: `is set and not asked: phases.from has ${phases.from.join(', ')}` }]
       : [],
   )
+}
+
+/** A limit of drift that no purge can be held against; with span checks it works all the same. */
+function unjudged(station: StationFile): Finding[] {
+  const { drift, zero } = station.corrections
+  if (station.regime !== 'custom' || !drift || drift.of === 'range' || zero === 'none') return []
+  const lacking = station.channels.filter(
+    ({ id }, index) => isZeroable(station, index) && drift.bases[id] === undefined,
+  )
+  const message = `have none for ${lacking.map(({ id }) => id).join(', ')}: the zeros of purges are not held against the limit, checks alone are`
+  return lacking.length > 0 ? [{ path: ['corrections', 'drift', 'bases'], message }] : []
 }
 
 function shortBlocks({ averaging }: StationFile): Finding[] {

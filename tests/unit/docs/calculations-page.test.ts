@@ -14,6 +14,8 @@ import { dryBasis } from '../../../server/engine/conversions/dry-basis.ts'
 import { massConcentration } from '../../../server/engine/conversions/mass-concentration.ts'
 import { nitrogenOxides, statedMolarMass } from '../../../server/engine/conversions/nox.ts'
 import { atReferenceOxygen } from '../../../server/engine/conversions/reference-oxygen.ts'
+import { robustMean } from '../../../server/engine/corrections/robust-mean.ts'
+import { biasCorrected } from '../../../server/engine/corrections/run-bias.ts'
 
 const page = readFileSync(join(import.meta.dirname, '../../../docs/calculations.md'), 'utf8')
 const percent = (value: number) => quantity<VolumePercent>(value)
@@ -48,6 +50,9 @@ test.each([
   ['EU air', referred(150, 5.2, 3, 21).toFixed(3)],
   ['US air', referred(150, 5.2, 3, 20.9).toFixed(3)],
   ['15 %', referred(18, 13.8, 15, 20.9).toFixed(3)],
+  ['robust mean', robustMean(Float64Array.of(4.5, 4.9, 5.6, 4.2, 6.2, 5.2, 9.9)).mean.toFixed(3)],
+  ['its spread', (robustMean(Float64Array.of(4.5, 4.9, 5.6, 4.2, 6.2, 5.2, 9.9)).spread ?? 0).toFixed(3)],
+  ['run mean', biasCorrected(62, { low: 0.7, lowGas: 0, upscale: 87.8, upscaleGas: 90 }).toFixed(3)],
   ['the whole chain', referred(mass(nox(120, 6), 'NOx'), 6.2, 3, 21).toFixed(3)],
 ])('the page’s worked value is what the code gives: %s', (_, value) => {
   expect(page).toContain(`**${value}**`)

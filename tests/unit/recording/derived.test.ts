@@ -108,7 +108,17 @@ test('a back-dated purge supersedes what was stored before it was recognised', (
 test('plant spans, zeros and notices come back', () => {
   const path = join(aFolder(), 'a.flue.sqlite')
   const plant = { state: 'running', startMs: eveningMs, endMs: null, cause: 'operator' } as const
-  const zero = { channel: 'co', atMs: eveningMs, mean: -0.4, standardDeviation: null, count: 12, used: true }
+  const zero = {
+    channel: 'co',
+    atMs: eveningMs,
+    mean: -0.4,
+    standardDeviation: null,
+    count: 12,
+    used: true,
+    inUse: 0.2,
+    clean: true,
+    middleMs: eveningMs - 60_000,
+  }
   const notice = { code: 'gap', stream: null, channel: null, atMs: eveningMs, text: 'no line for 12 s' } as const
   recorded(
     path,
@@ -176,7 +186,17 @@ test('a derived row that no table takes is told of and never keeps a line from b
   writer.derive([
     {
       table: 'zero',
-      row: { channel: 'co', atMs: eveningMs, mean: NaN, standardDeviation: null, count: 1, used: true },
+      row: {
+        channel: 'co',
+        atMs: eveningMs,
+        mean: NaN,
+        standardDeviation: null,
+        count: 1,
+        used: true,
+        inUse: null,
+        clean: true,
+        middleMs: eveningMs,
+      },
     },
     { table: 'block', row: aBlock(0) },
   ])

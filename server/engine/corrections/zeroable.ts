@@ -1,0 +1,14 @@
+import { combustionGases } from '../../../protocols/words/species.ts'
+import type { StationFile } from '../settings/station-shape.ts'
+
+/** Whether clean air is zero gas for a channel: combustion gases that the instrument measures and does not zero by itself. */
+export function isZeroable(station: StationFile, index: number): boolean {
+  const channel = station.channels[index]
+  return Boolean(
+    channel?.species &&
+      combustionGases.has(channel.species) &&
+      channel.origin === 'measured' &&
+      !channel.selfZeroing &&
+      !channel.sumOf,
+  )
+}

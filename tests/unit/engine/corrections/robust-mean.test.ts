@@ -1,0 +1,35 @@
+import { expect, test } from 'vitest'
+import { robustMean } from '../../../../server/engine/corrections/robust-mean.ts'
+
+// Source: Algorithm A of ISO 13528:2015, Annex C.3 (from memory); its equations worked by hand below.
+const of = (...values: number[]) => robustMean(Float64Array.from(values))
+
+test('one value far off moves the robust mean little, where it moves the mean by half a unit', () => {
+  const { mean, spread } = of(4.5, 4.9, 5.6, 4.2, 6.2, 5.2, 9.9)
+  // At the end only 9.9 lies outside and is moved to mean + 1.5 spread: mean = (30.6 + mean + 1.5 spread) / 7.
+  expect(mean).toBeCloseTo((30.6 + mean + 1.5 * (spread ?? 0)) / 7, 8)
+  const moved = [4.5, 4.9, 5.6, 4.2, 6.2, 5.2, mean + 1.5 * (spread ?? 0)]
+  const squares = moved.reduce((sum, value) => sum + (value - mean) ** 2, 0)
+  expect(spread).toBeCloseTo(1.134 * Math.sqrt(squares / 6), 8)
+  expect([Number(mean.toFixed(2)), Number((spread ?? 0).toFixed(2))]).toEqual([5.39, 1.15])
+})
+test('values without an outlier have their ordinary mean', () => {
+  expect(of(1, 2, 3, 4, 5).mean).toBeCloseTo(3, 12)
+})
+test('coarse readings of which most are equal keep their mean', () => {
+  // Six of ten are 0, four are 1: the median is 0, and so is the median deviation.
+  expect(of(0, 0, 0, 0, 0, 0, 1, 1, 1, 1).mean).toBeCloseTo(0.4, 6)
+})
+test('equal readings have no spread, a single one has none that is known', () => {
+  expect([of(4, 4, 4), of(4)]).toEqual([
+    { mean: 4, spread: 0 },
+    { mean: 4, spread: null },
+  ])
+})
+test('of readings with noise and a tenth of washout the zero is that of the rest', () => {
+  // Nine tenths around 1 ± 0.2, a tenth still falling from 40: the mean would be near 3.
+  const values = Array.from({ length: 100 }, (_, place) =>
+    place < 10 ? 40 - 3 * place : 1 + 0.2 * Math.sin(place * 2.3),
+  )
+  expect(Math.abs(of(...values).mean - 1)).toBeLessThan(0.06)
+})
