@@ -8,6 +8,7 @@ import type { Zeros } from './corrections/zero.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
+import type { ZeroRecord } from './uncertainty/zero-record.ts'
 
 /** What the streams of one station share. Owned by the engine's state; nobody else holds it. */
 export interface EngineContext {
@@ -16,6 +17,8 @@ export interface EngineContext {
   readonly alarms: AlarmBook
   readonly plant: PlantTracker
   readonly zeros: Zeros
+  /** What the zeros so far tell of drift: for the uncertainty of means. */
+  readonly zeroRecord: ZeroRecord
   /** Clock of the station's zone: for schedules, and for blocks aligned to the clock. */
   readonly clockGrid: BlockGrid
   /** Whether each reading is put out, for screens and readings.csv; replay to blocks alone does without. */

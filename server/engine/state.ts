@@ -12,6 +12,7 @@ import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
 import { Stream } from './stream.ts'
+import { ZeroRecord } from './uncertainty/zero-record.ts'
 
 /** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
 export const engineVersion = '0.2.0'
@@ -51,6 +52,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     outputs,
     plant: new PlantTracker(station.plantState),
     zeros: new Zeros(size, (channel) => zeroed[channel] === 1),
+    zeroRecord: new ZeroRecord(size),
     clockGrid: clockGrid(station.station.timeZone, station.station.standardTime),
     listening: options.listening ?? false,
     raw: new Float64Array(size).fill(Number.NaN),

@@ -1,4 +1,5 @@
 import type { EngineContext } from '../context.ts'
+import { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import type { AveragePlan } from './average-values.ts'
 import type { RowContext } from './rows.ts'
 
@@ -19,7 +20,10 @@ export function partOf(plan: AveragePlan, stream: string | null): AveragePart {
 }
 
 /** What the rows of such a part are made of. */
-export function rowContext(context: Pick<EngineContext, 'station' | 'plan'>, part: AveragePart): RowContext {
+export function rowContext(
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroRecord'>,
+  part: AveragePart,
+): RowContext {
   const alone = new Map<number, number>()
   part.groups.forEach((group, index) => {
     const [lane] = group.lanes
@@ -37,6 +41,7 @@ export function rowContext(context: Pick<EngineContext, 'station' | 'plan'>, par
     plan: context.plan,
     rule: context.station.averaging.validity,
     values: part.values,
+    uncertainty: new UncertaintyBudgets(context.station, context.plan, part, context.zeroRecord),
     groupAlone: (channel) => alone.get(channel) ?? -1,
   }
 }

@@ -7,6 +7,7 @@ import {
 import { isoDuration } from '../../../protocols/words/time.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import type { StationFile } from '../settings/station-file.ts'
+import type { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import { type Accumulator, remark } from './accumulator.ts'
 import type { AveragedValue } from './average-values.ts'
 import type { Period } from './grid.ts'
@@ -19,6 +20,7 @@ export interface RowContext {
   readonly rule: ValidityRule
   /** The values of one set, their `group` counted within it. */
   readonly values: readonly AveragedValue[]
+  readonly uncertainty: UncertaintyBudgets
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
 }
@@ -128,7 +130,8 @@ function averageRow(
     reasons: reasons.length > 1 ? [...new Set(reasons)] : reasons,
     detection: null,
     state,
-    uncertainty: null,
+    uncertainty:
+      counted && Number.isFinite(mean) ? context.uncertainty.expanded(value, total, period.endMs, denominatorMs) : null,
     verdicts: [],
   }
 }

@@ -218,6 +218,7 @@ export class StreamAverages {
   private closeZero(atMs: number): void {
     const { context } = this
     for (const { channel, mean, standardDeviation, count } of context.zeros.close(this.channelIndexes)) {
+      context.zeroRecord.take({ channel, atMs, mean, standardDeviation, count })
       context.outputs.push({
         kind: 'zero',
         channel: context.station.channels[channel]?.id ?? '',

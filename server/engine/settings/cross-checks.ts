@@ -4,6 +4,7 @@ import { checkChannels } from './check-channels.ts'
 import { checkConversions } from './check-conversions.ts'
 import { checkPhases } from './check-phases.ts'
 import { checkStreams, checkTimeZone } from './check-streams.ts'
+import { checkUncertainty } from './check-uncertainty.ts'
 import { Examination, type Finding, nothingUnsure, type Unsure } from './findings.ts'
 import type { StationFile } from './station-shape.ts'
 
@@ -17,6 +18,7 @@ export function crossFaults(file: StationFile, unsure: Unsure = nothingUnsure): 
     checkPhases,
     checkRun,
     checkConversions,
+    checkUncertainty,
     checkAverages,
     checkLimits,
   ])

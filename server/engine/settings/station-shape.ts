@@ -7,6 +7,7 @@ import { averaging, conversions, limit } from './averages-shape.ts'
 import { lineSource } from './line-sources.ts'
 import { phaseSettings, plantState } from './phases-shape.ts'
 import { id, priority, seconds } from './setting-values.ts'
+import { channelUncertainty } from './uncertainty-shape.ts'
 
 const stream = z.strictObject({
   id: id.describe('The stream’s name in exports and on screens: lower-case letters, digits, - and _.'),
@@ -89,6 +90,9 @@ const channel = z.strictObject({
     ),
   needs: z.array(need).default([]).describe('Supporting channels and the range in which they must be.'),
   decimals: z.int().min(0).max(6).optional().describe('Decimals on screens and in reports.'),
+  uncertainty: channelUncertainty
+    .optional()
+    .describe('What the instrument’s papers say of this channel, for the uncertainty of its means.'),
 })
 
 /** Health causes: each can be set apart; `off` silences it, and that is printed. */
