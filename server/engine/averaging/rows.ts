@@ -131,7 +131,9 @@ function averageRow(
     detection: null,
     state,
     uncertainty:
-      counted && Number.isFinite(mean) ? context.uncertainty.expanded(value, total, period.endMs, denominatorMs) : null,
+      counted && Number.isFinite(mean)
+        ? context.uncertainty.expanded(value, total, { endMs: period.endMs, denominatorMs, zerosInterpolated: false })
+        : null,
     verdicts: [],
   }
 }

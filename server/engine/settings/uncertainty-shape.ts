@@ -32,7 +32,7 @@ export const channelUncertainty = z.strictObject({
     .optional()
     .describe('Largest drift of the span from calibration to calibration, % of the value.'),
   crossSensitivity: z
-    .record(id, z.number().min(0).max(10))
+    .record(id, z.number().min(0).max(10).describe('0: nothing.'))
     .optional()
     .describe(
       'Other gas channel → the most that one unit of it may add or take here, in this channel’s unit, after all corrections.',

@@ -67,7 +67,6 @@ export class UncertaintyBudgets {
   private readonly station: StationFile
   private readonly zeros: ZeroRecord
   private readonly plans: Map<AveragedValue, ValuePlan>
-  private readonly interpolatesZeros: boolean
   private readonly means: Float64Array
   private readonly slopes: Float64Array
 
@@ -80,29 +79,28 @@ export class UncertaintyBudgets {
     this.station = station
     this.zeros = zeros
     this.plans = budgetPlans(station, plan, part)
-    this.interpolatesZeros = (station.corrections.zero as string) === 'interpolated'
     const most = Math.max(1, ...[...this.plans.values()].map(({ inputs }) => inputs.length))
     this.means = new Float64Array(most)
     this.slopes = new Float64Array(most)
   }
 
-  /** U (k = 2) of the mean of `value` over the stretch, in its unit; null where it has no budget or no mean. `denominatorMs`: time of the stretch in which the plant ran. */
-  expanded(value: AveragedValue, total: Accumulator, endMs: number, denominatorMs: number): number | null {
+  /** U (k = 2) of the mean of `value` over the stretch, in its unit; null where it has no budget or no mean. */
+  expanded(value: AveragedValue, total: Accumulator, stretch: Stretch): number | null {
     const plan = this.plans.get(value)
     if (!plan) return null
     const sum = new VarianceSum()
-    this.tell(plan, total, endMs, denominatorMs, sum)
+    this.tell(plan, total, stretch, sum)
     const expanded = coverageFactor * Math.sqrt(sum.variance)
     return Number.isFinite(expanded) ? expanded : null
   }
 
   /** The same, line by line. */
-  budgetOf(value: AveragedValue, total: Accumulator, endMs: number, denominatorMs: number): Budget | null {
+  budgetOf(value: AveragedValue, total: Accumulator, stretch: Stretch): Budget | null {
     const plan = this.plans.get(value)
     if (!plan) return null
     const found: Omit<Contribution, 'sharePercent'>[] = []
     const { channels } = this.station
-    this.tell(plan, total, endMs, denominatorMs, {
+    this.tell(plan, total, stretch, {
       add(source, channel, other, standard, sensitivity, isRectangular, freedom) {
         found.push({
           source,
@@ -117,24 +115,12 @@ export class UncertaintyBudgets {
         })
       },
     })
-    const variance = found.reduce((sum, { contribution }) => sum + contribution ** 2, 0)
-    const combined = Math.sqrt(variance)
-    if (!Number.isFinite(combined)) return null
-    return {
-      value: this.valueOf(plan),
-      unit: value.unit,
-      combined,
-      coverageFactor,
-      expanded: coverageFactor * combined,
-      effectiveDegreesOfFreedom: effectiveFreedom(combined, found),
-      contributions: found
-        .map((one) => ({ ...one, sharePercent: variance > 0 ? (100 * one.contribution ** 2) / variance : 0 }))
-        .sort((a, b) => b.contribution - a.contribution),
-    }
+    const combined = combine(found)
+    if (!Number.isFinite(combined.combined)) return null
+    return { value: this.valueOf(plan), unit: value.unit, ...combined }
   }
 
-  private tell(plan: ValuePlan, total: Accumulator, endMs: number, denominatorMs: number, sink: DoubtSink): void {
-    const stretch: Stretch = { endMs, denominatorMs, interpolatesZeros: this.interpolatesZeros }
+  private tell(plan: ValuePlan, total: Accumulator, stretch: Stretch, sink: DoubtSink): void {
     inputMeans(plan, total, this.means)
     sensitivities(plan, this.means, this.slopes)
     tellContributions(plan, total, this.zeros, stretch, this.means, this.slopes, sink)
@@ -146,11 +132,27 @@ export class UncertaintyBudgets {
   }
 }
 
-function effectiveFreedom(combined: number, found: readonly Omit<Contribution, 'sharePercent'>[]): number | null {
-  const sum = found.reduce(
-    (total, { contribution, degreesOfFreedom }) =>
-      degreesOfFreedom === null || degreesOfFreedom === 0 ? total : total + contribution ** 4 / degreesOfFreedom,
+/**
+ * Independent contributions together: root of the sum of squares, ranked, with the effective degrees of freedom after
+ * Welch-Satterthwaite. Source: JCGM 100:2008, eq. 10 and G.2b; worked: tests/standards/uncertainty-of-means.test.ts.
+ */
+export function combine(
+  found: readonly Omit<Contribution, 'sharePercent'>[],
+): Pick<Budget, 'combined' | 'coverageFactor' | 'expanded' | 'effectiveDegreesOfFreedom' | 'contributions'> {
+  const variance = found.reduce((sum, { contribution }) => sum + contribution ** 2, 0)
+  const combined = Math.sqrt(variance)
+  const perFreedom = found.reduce(
+    (sum, { contribution, degreesOfFreedom }) =>
+      degreesOfFreedom === null ? sum : sum + contribution ** 4 / Math.max(1, degreesOfFreedom),
     0,
   )
-  return sum > 0 ? combined ** 4 / sum : null
+  return {
+    combined,
+    coverageFactor,
+    expanded: coverageFactor * combined,
+    effectiveDegreesOfFreedom: perFreedom > 0 ? combined ** 4 / perFreedom : null,
+    contributions: found
+      .map((one) => ({ ...one, sharePercent: variance > 0 ? (100 * one.contribution ** 2) / variance : 0 }))
+      .sort((a, b) => b.contribution - a.contribution),
+  }
 }

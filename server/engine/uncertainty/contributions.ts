@@ -38,7 +38,8 @@ export interface Stretch {
   readonly endMs: number
   /** Its time in plant state running, ms. */
   readonly denominatorMs: number
-  readonly interpolatesZeros: boolean
+  /** Whether the zeros on both sides are known and a line was laid between them. */
+  readonly zerosInterpolated: boolean
 }
 
 const root3 = Math.sqrt(3)
@@ -98,7 +99,7 @@ export function tellContributions(
     const mean = means[place] as number
     const slope = slopes[place] as number
     tellScatter(input, total, stretch, mean, means[0] as number, slope, sink)
-    tellZero(input, zeros, stretch, mean, slope, sink)
+    tellZero(input, zeros, stretch, slope, sink)
     tellPapers(input, total, mean, slope, sink)
     // One cooler dries the gas of all cells: what it leaves lowers them all alike.
     if (input.papers.residualWater > 0) {
@@ -177,8 +178,7 @@ function tellScatter(
 function tellZero(
   { channel, papers, zero }: BudgetInput,
   zeros: ZeroRecord,
-  { endMs, interpolatesZeros }: Stretch,
-  _mean: number,
+  { endMs, zerosInterpolated }: Stretch,
   slope: number,
   sink: DoubtSink,
 ): void {
@@ -188,7 +188,7 @@ function tellZero(
   }
   const meanSquare = zeros.meanSquareChange(channel, endMs, papers.zeroDriftOfDay)
   // Between two zeros an irregular drift departs from the straight line by a sixth of its mean square (a Brownian bridge), from the last zero by a third (even spread).
-  const drift = meanSquare / (interpolatesZeros && zero === 'subtracted' ? 6 : 3) + zeros.meanVariance(channel)
+  const drift = meanSquare / (zerosInterpolated && zero === 'subtracted' ? 6 : 3) + zeros.meanVariance(channel)
   sink.add('zero-drift', channel, -1, Math.sqrt(drift), slope, true, 1 + zeros.changes(channel))
   if (zero === 'left-in')
     sink.add('zero-left-in', channel, -1, Math.abs(zeros.newest(channel)), slope, false, Number.POSITIVE_INFINITY)
