@@ -61,8 +61,31 @@ const calmNight = JSON.parse(
   readFileSync(new URL('../../simulator/scenarios/calm-night.json', import.meta.url), 'utf8'),
 ) as ScenarioInput
 
-/** The calm night on gas, and every second night on light oil, which brings sulphur dioxide; with the cells declared above or (`as-published`) the scenario's own. */
-export function nightOf(seed: number, cells: 'declared' | 'as-published' = 'declared'): Scenario {
+/** `declared`: drawn as above. `doubled`: with errors twice as wide as declared. `as-published`: the cells of calm-night, which are better than their papers. */
+export const cellsOfNights = ['declared', 'doubled', 'as-published'] as const
+export type CellsOfNights = (typeof cellsOfNights)[number]
+
+type Drawn = NonNullable<Cell['span']>
+/** The same distribution about the same middle, twice as wide. */
+function doubled(from: Drawn): Drawn {
+  if (typeof from === 'number') return from
+  if ('normal' in from)
+    return { normal: { mean: from.normal.mean, standardDeviation: 2 * from.normal.standardDeviation } }
+  const [low, high] = from.uniform
+  return { uniform: [low - (high - low) / 2, high + (high - low) / 2] }
+}
+const doubledCell = (cell: Partial<Cell>): Partial<Cell> => ({
+  ...cell,
+  ...(cell.span === undefined ? {} : { span: doubled(cell.span) }),
+  ...(cell.spanDriftPerHour === undefined ? {} : { spanDriftPerHour: doubled(cell.spanDriftPerHour) }),
+  ...(cell.bend === undefined ? {} : { bend: doubled(cell.bend) }),
+  ...(cell.cross === undefined
+    ? {}
+    : { cross: Object.fromEntries(Object.entries(cell.cross).map(([gas, from]) => [gas, doubled(from)])) }),
+})
+
+/** The calm night on gas, and every second night on light oil, which brings sulphur dioxide. A line every `stepSeconds`. */
+export function nightOf(seed: number, cells: CellsOfNights = 'declared', stepSeconds = 1): Scenario {
   const { instrument, burner } = calmNight
   return checkScenario(
     {
@@ -70,11 +93,15 @@ export function nightOf(seed: number, cells: 'declared' | 'as-published' = 'decl
       burner: { ...burner, fuel: seed % 2 === 0 ? 'natural-gas' : 'light-oil' },
       instrument: {
         ...instrument,
+        stepSeconds,
         cells: instrument.cells.map((cell) => ({
           ...cell,
-          ...(cells === 'declared'
-            ? { hoursSinceCalibration: cell.species === 'O2' ? 0 : 12, ...declared[cell.species] }
-            : {}),
+          ...(cells === 'as-published'
+            ? {}
+            : {
+                hoursSinceCalibration: cell.species === 'O2' ? 0 : 12,
+                ...(cells === 'doubled' ? doubledCell : (as: Partial<Cell>) => as)(declared[cell.species] ?? {}),
+              }),
         })),
       },
     },

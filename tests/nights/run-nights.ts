@@ -1,13 +1,19 @@
+import { Command, Option } from 'commander'
 import { type Compared, type ComparedAverage, comparedLengths, compareNight, coverageOf } from './compare-nights.ts'
-import { nightOf } from './declared-instruments.ts'
+import { type CellsOfNights, cellsOfNights, nightOf } from './declared-instruments.ts'
 
-/** Prints how the truth lies in ±U over seeded nights, as docs/uncertainty.md has it: `npx tsx tests/nights/run-nights.ts [nights] [declared|as-published] [PT1M|PT30M|PT1H]`. */
-const nights = Number(process.argv[2] ?? 200)
-const cells = process.argv[3] === 'as-published' ? 'as-published' : 'declared'
-const asked = process.argv[4] ?? 'PT30M'
-const average: ComparedAverage = asked in comparedLengths ? (asked as ComparedAverage) : 'PT30M'
+/** Prints how the truth lies in ±U over seeded nights, as docs/uncertainty.md has it: `npx tsx tests/nights/run-nights.ts`. */
+const asked = new Command('run-nights')
+  .option('--nights <number>', 'how many', Number, 200)
+  .option('--step <seconds>', 'from line to line', Number, 1)
+  .addOption(new Option('--cells <which>', 'whose errors are drawn').choices(cellsOfNights).default('declared'))
+  .addOption(new Option('--average <duration>', 'blocks').choices(Object.keys(comparedLengths)).default('PT30M'))
+  .parse()
+  .opts<{ nights: number; step: number; cells: CellsOfNights; average: ComparedAverage }>()
+
 const compared: Compared[] = []
-for (let seed = 1; seed <= nights; seed++) compared.push(...compareNight(nightOf(seed, cells), seed, average))
+for (let seed = 1; seed <= asked.nights; seed++)
+  compared.push(...compareNight(nightOf(seed, asked.cells, asked.step), seed, asked.average))
 
 const row = (name: string, of: readonly Compared[]): string => {
   const [whole, counted] = [coverageOf(of, 'wholeTruth'), coverageOf(of, 'countedTruth')]
@@ -17,7 +23,7 @@ const row = (name: string, of: readonly Compared[]): string => {
 const kinds = [...new Set(compared.map(({ channel, quantity }) => `${channel} ${quantity}`))].sort()
 process.stdout.write(
   `${[
-    `${nights} nights, ${cells} cells, ${average}`,
+    `${asked.nights} nights, ${asked.cells} cells, ${asked.average}, a line every ${asked.step} s`,
     '| value | blocks | truth of the whole block within ±U, % | median of error / U | truth of the counted time, % | median |',
     '| --- | --- | --- | --- | --- | --- |',
     ...kinds.map((kind) =>
