@@ -70,7 +70,7 @@ export function rowsOfBlock(
           reasons,
           detection: null,
           state,
-          uncertainty: null,
+          uncertainty: mean === null ? null : 0.3 + 0.04 * Math.abs(mean),
           verdicts: [],
         }
       }),

@@ -3,7 +3,7 @@ import type { ChannelInfo, LimitInfo } from '../../../protocols/live/messages.ts
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { durationText } from '../../format/durations.ts'
-import { limitText, numberText, percentText } from '../../format/numbers.ts'
+import { limitText, numberText, percentText, uncertainTexts } from '../../format/numbers.ts'
 import { dayText, spanText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
@@ -64,7 +64,7 @@ export class AveragesTable extends LitElement {
   override render() {
     let before = Number.NaN
     return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table role="table">
-      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
+      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number"><abbr title="mean and expanded uncertainty, k = 2: about 95 %">Mean ± U</abbr></th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
       <tbody role="rowgroup">${this.rows.map((row) => {
         const isFirst = row.startMs !== before
         before = row.startMs
@@ -77,6 +77,7 @@ export class AveragesTable extends LitElement {
     const isReferred = row.quantity === 'at_reference_oxygen' || row.quantity === 'mass_concentration'
     const decimals = (isReferred ? channel?.referred?.decimals : channel?.decimals) ?? 1
     const text = (value: number | null, more = 0) => (value === null ? '–' : numberText(value, decimals + more))
+    const [mean, doubt] = row.mean === null ? ['–', null] : uncertainTexts(row.mean, row.uncertainty, decimals)
     const limit = this.limits.find(
       (found) =>
         found.channel === row.channel &&
@@ -94,7 +95,7 @@ export class AveragesTable extends LitElement {
     return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
       <th scope="row" role="rowheader">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>
       <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
-      <td role="cell" class="number"><span class="mean">${text(row.mean)}</span></td>
+      <td role="cell" class="number"><span class="mean">${mean}</span>${doubt === null ? nothing : html` <span class="soft small">± ${doubt}</span>`}</td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
       <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
