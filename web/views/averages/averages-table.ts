@@ -29,7 +29,7 @@ export class AveragesTable extends LitElement {
     td { padding: 7px 14px 7px 0; vertical-align: top; }
     .day { display: block; font-weight: 400; }
     .unit, .channel { white-space: nowrap; }
-    @media (max-width: 1260px) { .counted-time { display: none; } td, th { padding-right: 10px; } }
+    @media (max-width: 1260px) { .counted-time { display: none; } .doubt { display: block; } td, th { padding-right: 10px; } }
     .first td, .first th { border-top: 1px solid var(--line); }
     tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
     .number { text-align: right; white-space: nowrap; }
@@ -49,7 +49,7 @@ export class AveragesTable extends LitElement {
       td.channel { font-weight: 600; }
       .unit, .coverage, .validity { grid-column: 2 / -1; }
       .number { text-align: left; }
-      .counted-time { display: inline; }
+      .counted-time, .doubt { display: inline; }
       .day { display: inline; }
       td[data-label]::before { content: attr(data-label) ' '; color: var(--ink-soft); font-size: var(--size-small); }
     }
@@ -64,7 +64,7 @@ export class AveragesTable extends LitElement {
   override render() {
     let before = Number.NaN
     return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table role="table">
-      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number"><abbr title="mean and expanded uncertainty, k = 2: about 95 %">Mean ± U</abbr></th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
+      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean ± U</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
       <tbody role="rowgroup">${this.rows.map((row) => {
         const isFirst = row.startMs !== before
         before = row.startMs
@@ -95,7 +95,7 @@ export class AveragesTable extends LitElement {
     return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
       <th scope="row" role="rowheader">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>
       <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
-      <td role="cell" class="number"><span class="mean">${mean}</span>${doubt === null ? nothing : html` <span class="soft small">± ${doubt}</span>`}</td>
+      <td role="cell" class="number"><span class="mean">${mean}</span>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
       <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
