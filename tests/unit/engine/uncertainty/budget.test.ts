@@ -1,7 +1,17 @@
 import { describe, expect, test } from 'vitest'
 import type { TakenZero } from '../../../../server/engine/uncertainty/zero-record.ts'
 import { aBudget, contributionOf, perfectPapers } from '../../../support/a-budget.ts'
-import { aNightStation, during, gas, lines, minute, outputsOf, ten } from '../../../support/engine-night.ts'
+import {
+  aLine,
+  aNightStation,
+  besideStream,
+  during,
+  gas,
+  lines,
+  minute,
+  outputsOf,
+  ten,
+} from '../../../support/engine-night.ts'
 
 const hour = 3_600_000
 const steady = (...levels: readonly number[]) =>
@@ -106,5 +116,37 @@ describe('rows', () => {
     const unformed = rows.filter(({ quantity, mean }) => quantity === 'at_reference_oxygen' && mean === null)
     expect(unformed.length).toBeGreaterThan(0)
     expect(unformed.filter(({ uncertainty }) => uncertainty !== null)).toEqual([])
+  })
+})
+
+describe('values that are not means of one stream converted', () => {
+  const oxygen = { ...gas('o2'), uncertainty: { ...perfectPapers, linearity: 0.2 } }
+  const co = gas('co', { uncertainty: perfectPapers })
+  const conversions = { referenceOxygen: 3, ambientOxygen: 21, oxygenChannel: 'o2' } as const
+  const steadyLine = (n: number) => ({ mode: 'S', co: 100, o2: 5, n })
+  // By hand, oxygen alone: u / value = 0.2 / √3 / (21 − 5), U twice that.
+  const relative = (2 * 0.2) / root3 / 16
+
+  test('converted reading by reading, the slopes are those at the means', () => {
+    const station = aNightStation({ channels: [co, oxygen], conversions: { ...conversions, applyTo: 'readings' } })
+    const night = outputsOf(station, during(ten, ten + 30 * minute, lines(ten, 30, minute, steadyLine)))
+    const [row] = night.blocks('PT30M', 'co', 'at_reference_oxygen')
+    expect((row?.uncertainty ?? 0) / (row?.mean ?? 1)).toBeCloseTo(relative, 6)
+  })
+
+  test('joined across two instruments, the oxygen of the other one counts', () => {
+    const other = { ...oxygen, stream: 'beside' }
+    const channels = [co, other]
+    const station = aNightStation({ channels, conversions, beside: [besideStream('beside', channels)] })
+    const events = Array.from({ length: 30 }, (_, n) => [
+      aLine(ten + n * minute, { mode: 'S', co: 100 }),
+      aLine(ten + n * minute + 1, { mode: 'S', o2: 5 }, { stream: 'beside' }),
+    ]).flat()
+    const [row] = outputsOf(station, during(ten, ten + 31 * minute, events)).blocks(
+      'PT30M',
+      'co',
+      'at_reference_oxygen',
+    )
+    expect((row?.uncertainty ?? 0) / (row?.mean ?? 1)).toBeCloseTo(relative, 3)
   })
 })
