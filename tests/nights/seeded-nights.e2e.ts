@@ -16,4 +16,4 @@ test('over 200 nights the truth lies within ±U in 93 to 98 % of valid half-hour
   expect(within).toBeLessThanOrEqual(0.98)
   expect(median).toBeGreaterThanOrEqual(0.25)
   expect(median).toBeLessThanOrEqual(0.45)
-}, 300_000)
+}, 600_000)
