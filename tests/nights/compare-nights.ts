@@ -1,4 +1,4 @@
-import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../../server/engine/events.ts'
 import { stationFile } from '../../server/engine/settings/station-file.ts'
 import { drive } from '../../server/station/drive-engine.ts'
@@ -40,12 +40,12 @@ export function compareNight(scenario: Scenario, seed: number, average: Compared
     stationFor(scenario, { kind: 'tcp', host: '127.0.0.1', port: 4001 }, { timeFrom: 'line' }),
   )
   const truths = new Map<number, Sums>()
-  const rows: AverageRow[] = []
+  const rows = new Map<string, AverageRow>()
   drive(station, eventsOf(scenario, seed, truths, comparedLengths[average]), (outputs) => {
     for (const output of outputs)
-      if (output.kind === 'block' && output.row.average === average && output.row.valid) rows.push(output.row)
+      if (output.kind === 'block' && output.row.average === average) rows.set(averageKey(output.row), output.row)
   })
-  return rows.flatMap((row) => compare(row, seed, truths.get(row.startMs)))
+  return [...rows.values()].filter(({ valid }) => valid).flatMap((row) => compare(row, seed, truths.get(row.startMs)))
 }
 
 function* eventsOf(
