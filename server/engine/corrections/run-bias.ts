@@ -74,7 +74,7 @@ export function biasedRunContext(
   const judgements = new Map(context.judgements)
   const values = context.values.flatMap((value) => {
     if (value.quantity !== 'as_read' || !found.has(value.channel)) return [value]
-    const corrected = { ...value, quantity: 'bias_corrected' as const }
+    const corrected = { ...value, quantity: 'bias_corrected' as const, corrects: value }
     const judgement = judgements.get(value)
     if (judgement) {
       // What was compared as read is compared as corrected: one result, one verdict.
