@@ -2,6 +2,7 @@ import {
   type ActionRequest,
   answer,
   blocksAnswer,
+  channelsAnswer,
   logbookAnswer,
   phasesAnswer,
   type RunRequest,
@@ -23,6 +24,7 @@ const refusedSilently = 'The station does not answer. Is the line to it up?'
 async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
   try {
     const response = await fetch(path, { ...init, headers: { accept: 'application/json', ...init.headers } })
+    if (response.status === 401) location.assign('sign-in')
     const body: unknown = await response.json().catch(() => null)
     if (!response.ok) {
       const told = answer.safeParse({ ok: false, ...(body ?? {}) })
@@ -43,12 +45,8 @@ async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}):
     return { ok: false, errors: error instanceof DOMException && error.name === 'AbortError' ? [] : [refusedSilently] }
   }
 }
-const post = (path: string, body: unknown) =>
-  asked(answer, path, {
-    method: 'POST',
-    body: JSON.stringify(body),
-    headers: { 'content-type': 'application/json' },
-  }).then(
+const post = (path: string, body: BodyInit, type: string) =>
+  asked(answer, path, { method: 'POST', body, headers: { 'content-type': type } }).then(
     (found): Asked<true> =>
       !found.ok ? found : found.value.ok ? { ok: true, value: true } : { ok: false, errors: found.value.errors },
   )
@@ -62,6 +60,7 @@ const recordingPath = (recording: string | null, part: string) =>
   `api/recordings/${encodeURIComponent(recording ?? 'current')}/${part}`
 
 export const askRecordings = () => asked(recordingsAnswer, 'api/recordings')
+export const askChannels = (recording: string) => asked(channelsAnswer, recordingPath(recording, 'channels'))
 /** `recording` null: the one that is running. */
 export const askBlocks = (recording: string | null, query: Query) =>
   asked(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
@@ -74,5 +73,12 @@ export const askVerification = (recording: string) => asked(verifyAnswer, record
 export const exportPath = (recording: string | null, format: 'csv' | 'json' | 'xlsx') =>
   withQuery(recordingPath(recording, 'export'), { format })
 
-export const act = (request: ActionRequest) => post('api/actions', request)
-export const controlRun = (request: RunRequest) => post('api/run', request)
+const postJson = (path: string, body: unknown) => post(path, JSON.stringify(body), 'application/json')
+export const act = (request: ActionRequest) => postJson('api/actions', request)
+export const controlRun = (request: RunRequest) => postJson('api/run', request)
+export const recordingFilePath = (recording: string) => recordingPath(recording, 'file')
+export const bringRecording = (name: string, file: Blob) =>
+  post(withQuery('api/recordings', { name }), file, 'application/vnd.sqlite3')
+/** `confirm`: the recording’s id, typed once more. */
+export const removeRecording = (recording: string, by: string, confirm: string) =>
+  postJson(recordingPath(recording, 'removal'), { by, confirm })

@@ -7,6 +7,17 @@ const longestDelayMs = 15_000
 export const retryDelay = (attempt: number, chance: number): number =>
   Math.min(longestDelayMs, firstDelayMs * 2 ** (attempt - 1)) * (0.5 + chance / 2)
 
+/** A restart is over by then; a refusal is not. */
+const lastsNoMoment = 3
+/** A browser does not tell why a WebSocket was refused; a plain request does. */
+const askWhetherSignedOut = (): Promise<void> =>
+  fetch('healthz').then(
+    ({ status }) => {
+      if (status === 401) location.assign('sign-in')
+    },
+    () => {}, // The station is out of reach: the page says so already.
+  )
+
 export interface ConnectionParts {
   readonly address: () => string
   readonly onText: (text: string) => void
@@ -56,6 +67,7 @@ export class Connection {
     const delay = retryDelay(this.attempt, Math.random())
     this.parts.onLink({ state: 'lost', sinceMs: this.lostMs, attempt: this.attempt, retryMs: now + delay })
     this.waiting = setTimeout(() => this.connect(), delay)
+    if (this.attempt === lastsNoMoment) void askWhetherSignedOut()
   }
 
   /** Drops a line that went dead without a goodbye and starts anew. */

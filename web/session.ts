@@ -173,12 +173,14 @@ export class Session {
     })
   }
 
-  /** The average that the limits are set for, unless another was chosen. */
+  /** The block that the limits are set for, unless another was chosen. */
   get shownAverage(): string {
     const station = this.state.station
     return (
       this.average ||
-      station?.limits.find((limit) => limit.of === 'block')?.average ||
+      station?.limits.find(
+        ({ of, average }) => of === 'block' && average !== null && station.averages.blocks.includes(average),
+      )?.average ||
       station?.averages.blocks.at(-1) ||
       'PT30M'
     )

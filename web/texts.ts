@@ -1,7 +1,7 @@
 import type { LogbookEntry, Outlook, RecordingState, RunState, StreamState } from '../protocols/live/messages.ts'
 import type { RecordingSummary } from '../protocols/live/requests.ts'
 import type { AlarmState } from '../protocols/words/alarms.ts'
-import type { BlockReason, BlockState } from '../protocols/words/blocks.ts'
+import type { BlockReason, BlockState, Detection } from '../protocols/words/blocks.ts'
 import type { countFlag } from '../protocols/words/count-flags.ts'
 import type { Phase, PlantState } from '../protocols/words/phases.ts'
 
@@ -83,6 +83,13 @@ export const blockStateWords: Readonly<Record<BlockState, string>> = {
   provisional: 'provisional',
   final: 'final',
 }
+/** How the readings of an average stand to the detection limit; nothing is said where all lie above. */
+export const detectionWords: Readonly<Record<Detection, string>> = {
+  ADL: '',
+  DLL: 'some readings below the detection limit',
+  BDL: 'all readings below the detection limit',
+}
+
 export const reasonWords: Readonly<Record<BlockReason, string>> = {
   coverage_low: 'too little counted',
   quadrant_empty: 'a quarter of the hour has no reading',

@@ -12,6 +12,13 @@ export const byte = {
   lowerE: 101,
 } as const
 
+export const isDigit = (value: number | undefined): boolean =>
+  value !== undefined && value >= byte.zero && value <= byte.zero + 9
+
+/** Whether a text holds what may stand in a number: numbers that differ could then be cut at it in different ways. */
+export const isPartOfNumber = (text: string, decimal: string): boolean =>
+  text.includes(decimal) || /[0-9eE+-]/.test(text)
+
 export const isBlank = (value: number | undefined): boolean => value === byte.blank || value === byte.tab
 
 /** The first place in [start, end) that holds no blank; `end` where all are blank. */

@@ -4,6 +4,7 @@ import { Checksum } from './checksum.ts'
 import { FieldValues } from './field-values.ts'
 import { type FormReader, type Refusal, refusal, type Spans } from './form.ts'
 import { formOf, type LineForms, lineForms } from './forms.ts'
+import { LineShape } from './line-shape.ts'
 import type { LineProfile, ProfileField } from './profile.ts'
 import {
   fieldFlag,
@@ -20,7 +21,7 @@ import { TimeField } from './time-field.ts'
 
 const sound: LineOutcome = { ok: true }
 const pieceRefusals: Readonly<Record<Exclude<Piece, 'whole'>, Refusal>> = {
-  first: refusal('half_line', 'the first piece after the link opened'),
+  first: refusal('half_line', 'first piece after the link opened, may be half a line'),
   continued: refusal('too_long', `longer than ${longestLineBytes} bytes`),
   'continuation-end': refusal('too_long', `longer than ${longestLineBytes} bytes`),
   unended: refusal('half_line', 'the line did not end'),
@@ -38,6 +39,7 @@ const commentLine = refusal('comment', '')
 class ProfileReader implements LineReader {
   readonly fields: readonly ProfileField[]
   readonly content: LineContent
+  readonly datesByArrival: boolean
   readonly #profile: LineProfile
   readonly #unendedCounts: boolean
   readonly #form: FormReader
@@ -48,6 +50,8 @@ class ProfileReader implements LineReader {
   readonly #checksum: Checksum | null
   readonly #comments: readonly Uint8Array[]
   readonly #dilutionField: number
+  readonly #shape: LineShape
+  readonly #isNumber: Uint8Array
   #rows = 0
 
   constructor(profile: LineProfile, options: ReaderOptions, forms: LineForms) {
@@ -75,8 +79,11 @@ class ProfileReader implements LineReader {
     this.#time = profile.time
       ? new TimeField(profile.time, profile.fields.length, profile.decimal, options.stationZone)
       : null
+    this.datesByArrival = this.#time?.datesByArrival ?? false
     this.#checksum = profile.checksum ? new Checksum(profile.checksum, profile.encoding) : null
     this.#comments = profile.comment.map((text) => encodeText(text, profile.encoding) ?? new Uint8Array(0))
+    this.#shape = new LineShape(profile.fields.length, profile.decimal.charCodeAt(0))
+    this.#isNumber = new Uint8Array(profile.fields.length)
     this.#dilutionField = profile.fields.findIndex(({ name }) => name === profile.dilution.field)
   }
 
@@ -87,6 +94,13 @@ class ProfileReader implements LineReader {
     let end = bytes.length
     while (end > 0 && isLineEnd(bytes[end - 1])) end--
     while (start < end && isLineEnd(bytes[start])) start++
+    if (this.#checksum === null && this.#readAlike(bytes, start, end, atMs)) return sound
+    return this.#readAnew(bytes, start, end, atMs)
+  }
+
+  /** Reads a line that may look like none before it. */
+  #readAnew(bytes: Uint8Array, from: number, end: number, atMs: number): LineOutcome {
+    let start = from
     const refused = this.#refuseBytes(bytes, start, end)
     if (refused) return refused
     if (this.#profile.encoding === 'utf-8' && bytes[start] === 0xef) start = skipByteOrderMark(bytes, start, end)
@@ -100,11 +114,42 @@ class ProfileReader implements LineReader {
     const verdict = this.#checksum.check(bytes, start, end)
     if (verdict === 'wrong') return checksumWrong
     if (verdict === 'missing' && this.#profile.checksum?.required) return checksumMissing
+    if (this.#readAlike(bytes, this.#checksum.start, this.#checksum.end, atMs)) return sound
     return this.#readLine(bytes, this.#checksum.start, this.#checksum.end, atMs)
+  }
+
+  /** Reads a line that differs from the sound one before it in digits alone; false where it does not, and nothing was read. */
+  #readAlike(bytes: Uint8Array, start: number, end: number, atMs: number): boolean {
+    const shape = this.#shape
+    if (!shape.isKnown || !shape.fits(bytes, start, end)) return false
+    for (const comment of this.#comments) if (standsAt(bytes, start, end, comment)) return false
+    const { places, numbers } = shape
+    if (this.#values.hasTokens && !this.#values.areValues(places, numbers)) return false
+    const lineTimeMs = this.#time === null ? Number.NaN : this.#time.readAlike(bytes, shape.timeStarts, atMs)
+    if (this.#time !== null && Number.isNaN(lineTimeMs)) return false
+    const { content } = this
+    for (let next = 0; next < places.length; next++) {
+      const field = places[next] as number
+      content.values[field] = numbers[field] as number
+    }
+    content.lineTimeMs = lineTimeMs
+    content.dilutionFactor = this.#dilutionField < 0 ? Number.NaN : (content.values[this.#dilutionField] as number)
+    this.#time?.accept()
+    return true
+  }
+
+  /** Learns the shape of a line that was read by the form's own way and told values. */
+  #learn(bytes: Uint8Array, start: number, end: number): void {
+    if (this.#values.garbled || this.#spans.source !== bytes || !this.#shape.wantsLearning()) return
+    const loose = this.#form.loose?.(bytes, start, end) ?? null
+    if (loose === null) return
+    this.#values.markNumbers(this.content, this.#isNumber)
+    this.#shape.learn(this.#spans, start, end, this.#isNumber, loose)
   }
 
   reset(): void {
     this.#rows = 0
+    this.#shape.forget()
     this.#form.reset()
     this.#time?.reset()
     this.#clear()
@@ -123,6 +168,7 @@ class ProfileReader implements LineReader {
   }
 
   #readLine(bytes: Uint8Array, start: number, end: number, atMs: number): LineOutcome {
+    this.#shape.forget()
     const refused = this.#form.read(bytes, start, end, this.#spans)
     if (refused) return refused.reason === 'header' ? refused : this.#secondLook(bytes, start, end, refused)
     const { content } = this
@@ -135,6 +181,7 @@ class ProfileReader implements LineReader {
     content.dilutionFactor = this.#dilutionField < 0 ? Number.NaN : (content.values[this.#dilutionField] as number)
     this.#time?.accept()
     if (!this.#values.garbled) this.#form.confirm?.()
+    this.#learn(bytes, start, end)
     return sound
   }
 

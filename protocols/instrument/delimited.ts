@@ -1,9 +1,10 @@
 import type { z } from 'zod'
-import { copyOf, dropBlanks, isText, skipBlanks } from './bytes.ts'
+import { byte, copyOf, dropBlanks, isPartOfNumber, isText, skipBlanks } from './bytes.ts'
 import { Columns } from './columns.ts'
 import {
   type FormReader,
   type LineForm,
+  type LooseText,
   type Place,
   type ProfileProblem,
   type Refusal,
@@ -68,6 +69,24 @@ class DelimitedReader implements FormReader {
   /** A header with other columns, or with the same in another order, is a header all the same. */
   recognise(bytes: Uint8Array, start: number, end: number): Refusal | null {
     return this.#profile.header && this.#namesColumns() ? this.#readHeader(bytes, start, end) : null
+  }
+
+  loose(): LooseText | null {
+    const { starts, ends, count } = this.#columns
+    const delimiter = delimiterText(this.#profile)
+    const isOdd = this.#isExact && this.#expected >= 0 && count !== this.#expected
+    if (isOdd || isPartOfNumber(delimiter, this.#profile.decimal)) return null
+    const stretches = Array.from({ length: count }, (_, column) => column)
+      .filter((column) => !this.#columnOf.includes(column))
+      .map((column) => [starts[column] as number, ends[column] as number] as const)
+    return {
+      stretches,
+      ends: delimiter.charCodeAt(0),
+      quote: this.#profile.quote === '' ? -1 : this.#profile.quote.charCodeAt(0),
+      mayBeEmpty: delimiter.charCodeAt(0) !== byte.blank,
+      isPadded: delimiter.charCodeAt(0) !== byte.blank,
+      others: [this.#header, this.#units],
+    }
   }
 
   confirm(): void {

@@ -12,6 +12,8 @@ export class FieldValues {
   told = false
   /** Of the line read last: whether a field held what is neither number nor token. */
   garbled = false
+  /** Whether any field has a token that is itself a number. */
+  readonly hasTokens: boolean
   readonly #decimal: number
   readonly #tokens: readonly FieldTokens[]
   readonly #suffixes: readonly (Uint8Array | null)[]
@@ -23,6 +25,7 @@ export class FieldValues {
   constructor(profile: LineProfile, encoding: Encoding) {
     this.#decimal = profile.decimal.charCodeAt(0)
     this.#tokens = profile.fields.map((field) => new FieldTokens(profile, field, encoding, this.#decimal))
+    this.hasTokens = this.#tokens.some(({ numbers }) => numbers.length > 0)
     this.#suffixes = profile.fields.map((field) =>
       field.unitSuffix ? encodeText(field.unitSuffix.trim(), encoding) : null,
     )
@@ -31,6 +34,19 @@ export class FieldValues {
     )
     this.#statusText = Uint8Array.from(profile.fields, ({ name }) =>
       profile.status.some((rule) => rule.field === name) ? 1 : 0,
+    )
+  }
+
+  /** Marks the fields of the line read last whose number may be another in the next line, while all else stays. */
+  markNumbers(content: LineContent, isNumber: Uint8Array): void {
+    for (let field = 0; field < isNumber.length; field++)
+      isNumber[field] = content.flags[field] === fieldFlag.value && this.#statusText[field] === 0 ? 1 : 0
+  }
+
+  /** Whether the numbers of these fields are values all, none of them a token. */
+  areValues(fields: readonly number[], numbers: Float64Array): boolean {
+    return fields.every(
+      (field) => (this.#tokens[field] as FieldTokens).flagOfNumber(numbers[field] as number) === fieldFlag.value,
     )
   }
 

@@ -29,12 +29,32 @@ export interface Spans {
   readonly ends: Int32Array
 }
 
+/** Text of a line that no place holds and that may differ from line to line. */
+export interface LooseText {
+  /** Bytes [start, end) each, in order. */
+  readonly stretches: readonly (readonly [start: number, end: number])[]
+  /** The byte that ends such a text, and the one that would make it quoted (−1 for none). */
+  readonly ends: number
+  readonly quote: number
+  /** Whether such a text may be empty: between blanks it cannot. */
+  readonly mayBeEmpty: boolean
+  /** Whether blanks around a value mean nothing. */
+  readonly isPadded: boolean
+  /** Lines that mean something else, though they may look alike: a header of numbers. */
+  readonly others: readonly Uint8Array[]
+}
+
 /** Finds the places in the lines of one stream, in order. May remember a header; never throws. */
 export interface FormReader {
   /** Fills every place of `spans` from bytes [start, end); null when it could, else why not. O(length of the line). */
   read(bytes: Uint8Array, start: number, end: number, spans: Spans): Refusal | null
   /** A line in which nothing could be read may yet be one that the form knows, as a new header. */
   recognise?(bytes: Uint8Array, start: number, end: number): Refusal | null
+  /**
+   * Of the line read last, bytes [start, end): what another line may differ in beside its values without being cut in
+   * another way. null where that cannot be said; such lines, and those of forms without this, are read one by one.
+   */
+  loose?(bytes: Uint8Array, start: number, end: number): LooseText | null
   /** The last line was read without fault: what it looks like may be remembered. */
   confirm?(): void
   reset(): void

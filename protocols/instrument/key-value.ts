@@ -1,8 +1,9 @@
 import type { z } from 'zod'
-import { byte, dropBlanks, isText, skipBlanks, standsAt } from './bytes.ts'
+import { byte, dropBlanks, isDigit, isPartOfNumber, isText, skipBlanks, standsAt } from './bytes.ts'
 import {
   type FormReader,
   type LineForm,
+  type LooseText,
   type Place,
   type ProfileProblem,
   type Refusal,
@@ -16,9 +17,6 @@ type KeyValueProfile = z.infer<typeof keyValueProfile>
 
 const separatorText = (text: string): string => (text === '\\t' ? '\t' : text)
 
-const rememberedParts = 256
-const isDigit = (value: number | undefined): boolean => value !== undefined && value >= 48 && value <= 57
-
 /** Names with values: `O2=20.9;CO=112`, and parts without a name, counted among themselves. */
 class KeyValueReader implements FormReader {
   readonly #between: Uint8Array
@@ -31,9 +29,7 @@ class KeyValueReader implements FormReader {
   readonly #positions: Int32Array
   /** Places with the same name or position are filled together: the next one of a place, −1 for the last. */
   readonly #twins: Int32Array
-  /** Part of the line → place that it filled in the line before: most lines bring their parts in the same order. */
-  readonly #expected = new Int16Array(rememberedParts)
-  readonly #encoding: KeyValueProfile['encoding']
+  readonly #profile: KeyValueProfile
   #bare = 0
 
   constructor(profile: KeyValueProfile, places: readonly Place[]) {
@@ -43,7 +39,7 @@ class KeyValueReader implements FormReader {
     this.#isBlanks = profile.between === ' '
     this.#refusesBare = profile.bare === 'refused'
     this.#keys = places.map((at) => (typeof at === 'string' ? encode(at.trim()) : new Uint8Array(0)))
-    this.#encoding = profile.encoding
+    this.#profile = profile
     this.#positions = Int32Array.from(places, (at) => (typeof at === 'number' ? at : -1))
     this.#twins = Int32Array.from(places, (at, place) =>
       places.findIndex((other, later) => later > place && other === at),
@@ -55,22 +51,39 @@ class KeyValueReader implements FormReader {
     const { starts } = spans
     for (let place = 0; place < starts.length; place++) starts[place] = -1
     this.#bare = 0
-    let part = 0
-    for (let at = start; at < end; part++) {
+    for (let at = start; at < end; at += this.#between.length) {
       const from = skipBlanks(bytes, at, end)
-      const place = this.#expectedAt(bytes, from, end, part)
-      const value = place < 0 ? from : from + (this.#keys[place] as Uint8Array).length + this.#equals.length
-      at = this.#endOfPart(bytes, value, end)
-      const refused = place < 0 ? this.#take(bytes, from, at, part, spans) : this.#fillNamed(place, value, at, spans)
+      at = this.#endOfPart(bytes, from, end)
+      const refused = this.#take(bytes, from, at, spans)
       if (refused) return refused
-      at += this.#between.length
     }
     return null
   }
 
-  reset(): void {
-    this.#expected.fill(0)
+  /** The values of names that no place asks for. */
+  loose(bytes: Uint8Array, start: number, end: number): LooseText | null {
+    const { between, equals, decimal } = this.#profile
+    if (isPartOfNumber(between + equals, decimal)) return null
+    const stretches: [number, number][] = []
+    for (let at = start; at < end; ) {
+      const from = skipBlanks(bytes, at, end)
+      const behind = this.#endOfPart(bytes, from, end)
+      const equalsAt = this.#equalsIn(bytes, from, behind)
+      if (equalsAt < behind && !isDigit(bytes[from]) && this.#placeNamed(bytes, from, equalsAt) < 0)
+        stretches.push([equalsAt + this.#equals.length, behind])
+      at = behind + this.#between.length
+    }
+    return {
+      stretches,
+      ends: this.#between[0] as number,
+      quote: -1,
+      mayBeEmpty: true,
+      isPadded: !this.#between.includes(byte.blank) && !this.#equals.includes(byte.blank),
+      others: [],
+    }
   }
+
+  reset(): void {}
 
   #endOfPart(bytes: Uint8Array, start: number, end: number): number {
     const between = this.#between[0]
@@ -84,40 +97,36 @@ class KeyValueReader implements FormReader {
     return end
   }
 
-  /** The place that this part filled in the line before, if its name stands at `at` again; −1 if not. */
-  #expectedAt(bytes: Uint8Array, at: number, end: number, part: number): number {
-    const place = this.#expected[part % rememberedParts] as number
-    const key = this.#keys[place]
-    const isExpected =
-      key !== undefined &&
-      key.length > 0 &&
-      standsAt(bytes, at, end, key) &&
-      standsAt(bytes, at + key.length, end, this.#equals)
-    return isExpected ? place : -1
-  }
-
-  /** A part, bytes [from, behind), that was not expected. */
-  #take(bytes: Uint8Array, from: number, behind: number, part: number, spans: Spans): Refusal | null {
+  /** A part, bytes [from, behind). */
+  #take(bytes: Uint8Array, from: number, behind: number, spans: Spans): Refusal | null {
     const to = dropBlanks(bytes, from, behind)
     if (from === to) return null
-    const firstOfEquals = this.#equals[0]
-    let equals = from
-    while (equals < to && (bytes[equals] !== firstOfEquals || !standsAt(bytes, equals, to, this.#equals))) equals++
+    const equals = this.#equalsIn(bytes, from, to)
     if (equals < to) {
-      const keyEnd = dropBlanks(bytes, from, equals)
-      const place = keyEnd > from ? this.#keys.findIndex((key) => isText(bytes, from, keyEnd, key)) : -1
-      if (place >= 0) {
-        this.#expected[part % rememberedParts] = place
-        return this.#fillNamed(place, equals + this.#equals.length, to, spans)
-      }
+      const place = this.#placeNamed(bytes, from, equals)
+      if (place >= 0) return this.#fillNamed(place, equals + this.#equals.length, to, spans)
       // A time of day as `22:00:01` is no name with a value, even where `:` is the equals sign.
       if (!isDigit(bytes[from])) return null
     }
     const place = this.#placeAt(this.#bare++)
     if (place >= 0) this.#fill(place, from, to, spans)
     else if (this.#refusesBare)
-      return refusal('wrong_form', `“${decodeText(bytes, from, to, this.#encoding)}” is no name with a value`)
+      return refusal('wrong_form', `“${decodeText(bytes, from, to, this.#profile.encoding)}” is no name with a value`)
     return null
+  }
+
+  /** Where the first equals sign of a part stands; `end` where it has none. */
+  #equalsIn(bytes: Uint8Array, start: number, end: number): number {
+    const first = this.#equals[0]
+    let at = start
+    while (at < end && (bytes[at] !== first || !standsAt(bytes, at, end, this.#equals))) at++
+    return at
+  }
+
+  /** The first place with the name in bytes [start, end); −1 for none. */
+  #placeNamed(bytes: Uint8Array, start: number, end: number): number {
+    const nameEnd = dropBlanks(bytes, start, end)
+    return nameEnd > start ? this.#keys.findIndex((key) => isText(bytes, start, nameEnd, key)) : -1
   }
 
   #placeAt(position: number): number {
@@ -130,7 +139,7 @@ class KeyValueReader implements FormReader {
     if ((spans.starts[place] as number) >= 0)
       return refusal(
         'wrong_form',
-        `“${decodeText(this.#keys[place] as Uint8Array, 0, (this.#keys[place] as Uint8Array).length, this.#encoding)}” comes twice`,
+        `“${decodeText(this.#keys[place] as Uint8Array, 0, (this.#keys[place] as Uint8Array).length, this.#profile.encoding)}” comes twice`,
       )
     this.#fill(place, start, end, spans)
     return null

@@ -36,6 +36,39 @@ export function parseNumber(bytes: Uint8Array, start: number, end: number, decim
   return parseLong(bytes, start, dropBlanks(bytes, start, end), first, at, mark)
 }
 
+/**
+ * Reads the number at `start` whose end is not known: a sign, digits with at most one decimal mark, no exponent. Puts it into
+ * `values[place]`, to the bit what `parseNumber` gives for its bytes; returns the place behind it, −1 where none stands there.
+ */
+export function readNumberAt(
+  bytes: Uint8Array,
+  start: number,
+  end: number,
+  decimal: number,
+  values: Float64Array,
+  place: number,
+): number {
+  const sign = bytes[start]
+  let at = sign === byte.minus || sign === byte.plus ? start + 1 : start
+  const first = at
+  let mark = -1
+  let sum = 0
+  for (; at < end; at++) {
+    const digit = (bytes[at] as number) - byte.zero
+    if (digit >= 0 && digit <= 9) sum = (Math.imul(sum, 10) + digit) | 0
+    else if (mark < 0 && bytes[at] === decimal) mark = at
+    else break
+  }
+  const digits = at - first - (mark < 0 ? 0 : 1)
+  if (digits <= 0) return -1
+  if (digits > 9) values[place] = parseNumber(bytes, start, at, decimal)
+  else {
+    const size = mark < 0 ? sum : sum / (powersOfTen[at - mark - 1] as number)
+    values[place] = sign === byte.minus ? -size : size
+  }
+  return at
+}
+
 /** The rest: more than nine digits, an exponent, blanks behind. [first, behind) holds digits and perhaps the mark. */
 function parseLong(bytes: Uint8Array, start: number, end: number, first: number, behind: number, mark: number): number {
   const exponent = behind === end ? 0 : readExponent(bytes, behind, end)

@@ -37,6 +37,9 @@ export const refusalReasons = [
 export type RefusalReason = (typeof refusalReasons)[number]
 /** Refusals that are no sign of trouble: they do not count towards the rate of unparsable lines. */
 export const harmlessRefusals: ReadonlySet<RefusalReason> = new Set(['comment', 'header', 'blank', 'duplicate'])
+/** Whether a refused piece is a sign of trouble. The first one after a link opened is not: it may well be half a line. */
+export const isSignOfTrouble = (reason: RefusalReason, piece: Piece): boolean =>
+  piece !== 'first' && !harmlessRefusals.has(reason)
 
 /** Why a field has no value; `value` when it has one. Stored in a byte array beside the values. */
 export const fieldFlag = { value: 0, missing: 1, over: 2, under: 3, unreadable: 4, absent: 5 } as const
@@ -77,6 +80,8 @@ export type LineOutcome =
 export interface LineReader {
   readonly fields: readonly ProfileField[]
   readonly content: LineContent
+  /** Whether the line's time has no date of its own and takes it from the time of arrival. */
+  readonly datesByArrival: boolean
   /** `atMs`: time of arrival, gives the date to times without one. `bytes` with or without the terminator. */
   read(bytes: Uint8Array, atMs: number, piece: Piece): LineOutcome
   /** As `reader` was made: for a replay from the start. */

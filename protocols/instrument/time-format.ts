@@ -1,4 +1,4 @@
-import { byte } from './bytes.ts'
+import { byte, isDigit } from './bytes.ts'
 import { civilDayMs } from './civil-day.ts'
 
 /** What a time says, read from a line; overwritten by each. */
@@ -9,6 +9,8 @@ export interface WallTime {
   timeOfDayMs: number
   /** Its own offset from UTC, ms; NaN where it has none. */
   offsetMs: number
+  /** Where its seconds stand, two digits, counted from its first byte; −1 where it has none such. */
+  secondsAt: number
 }
 
 export interface TimeFormat {
@@ -18,7 +20,7 @@ export interface TimeFormat {
 }
 
 /** Numbers [start, start + count) of exactly `count` digits; −1 where they are none. */
-function digits(bytes: Uint8Array, start: number, count: number): number {
+export function digits(bytes: Uint8Array, start: number, count: number): number {
   let sum = 0
   for (let at = start; at < start + count; at++) {
     const digit = (bytes[at] as number) - byte.zero
@@ -27,8 +29,6 @@ function digits(bytes: Uint8Array, start: number, count: number): number {
   }
   return sum
 }
-
-const isDigit = (value: number | undefined): boolean => value !== undefined && value >= 48 && value <= 57
 
 /** Decimals of a second from `at` on, as many digits as there are, in ms; finer ones than 1 µs are of no account. */
 function decimalsMs(bytes: Uint8Array, at: number, end: number): number {
@@ -86,6 +86,7 @@ const iso: TimeFormat = {
     into.dayMs = civilDayMs(digits(bytes, start, 4), digits(bytes, start + 5, 2), digits(bytes, start + 8, 2))
     into.timeOfDayMs = timeOfDay(digits(bytes, start + 11, 2), digits(bytes, start + 14, 2), second, ms)
     into.offsetMs = offset
+    into.secondsAt = at === start + 16 ? -1 : 17
     return !Number.isNaN(into.dayMs + into.timeOfDayMs)
   },
 }
@@ -165,6 +166,7 @@ function lettered(format: string): TimeFormat | string {
   const short = has('shortYear')
   const hasDate = dateParts === 3
   const twelve = has('hour12')
+  const secondsAt = placeOfSeconds(steps)
   return {
     hasDate,
     read(bytes, start, end, into) {
@@ -181,9 +183,21 @@ function lettered(format: string): TimeFormat | string {
         parts[part.decimals] as number,
       )
       into.offsetMs = Number.NaN
+      into.secondsAt = secondsAt
       return !Number.isNaN(into.timeOfDayMs) && !(hasDate && Number.isNaN(into.dayMs))
     },
   }
+}
+
+/** Where `ss` stands when all before it is as wide in every time; −1 where it is not. */
+function placeOfSeconds(steps: readonly Step[]): number {
+  let at = 0
+  for (const step of steps) {
+    if ('part' in step && step.part === part.second) return step.least === 2 ? at : -1
+    if ('part' in step && step.least !== step.most) return -1
+    at += 'part' in step ? step.least : 1
+  }
+  return -1
 }
 
 /** Whether bytes [start, end) follow the steps to the end; the numbers go into `parts`. */

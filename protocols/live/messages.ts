@@ -6,7 +6,7 @@ import { bases, origins, physicalQuantities, valueQuantities } from '../words/qu
 import { species } from '../words/species.ts'
 import type { IsoDuration } from '../words/time.ts'
 import { units } from '../words/units.ts'
-import { verdicts } from '../words/verdicts.ts'
+import { uncertaintyUses, verdicts } from '../words/verdicts.ts'
 
 /** Raised when a page of an older version can no longer read what the server sends. */
 export const liveProtocolVersion = 1
@@ -38,7 +38,16 @@ export const averageRow = z.strictObject({
   detection: z.enum(detections).nullable(),
   state: z.enum(blockStates),
   uncertainty: nullable,
-  verdicts: z.array(z.strictObject({ limit: z.string(), verdict: z.enum(verdicts) })).readonly(),
+  verdicts: z
+    .array(
+      z.strictObject({
+        limit: z.string(),
+        verdict: z.enum(verdicts),
+        complies: z.boolean().nullable(),
+        result: z.number(),
+      }),
+    )
+    .readonly(),
 }) satisfies z.ZodType<AverageRow>
 
 export const channelInfo = z.strictObject({
@@ -85,6 +94,7 @@ export const streamState = z.strictObject({
   lastLineMs: nullable,
   expectEverySeconds: z.number(),
   lines: z.int(),
+  /** Lines that could not be read, by reason; not those that are no sign of trouble, as comments or the first piece after a link opened. */
   refused: z.record(z.string(), z.int()),
   phase: z.enum(phases),
   phaseSinceMs: ms,
@@ -243,6 +253,20 @@ export const playbackState = z.strictObject({
   speed: z.number(),
 })
 
+/** How the station states results and judges them. */
+export const statedResults = z.strictObject({
+  label: z.enum(['start', 'end', 'both']),
+  ties: z.enum(['half-even', 'half-away']),
+  /** null: the channel's. */
+  decimals: z.int().nullable(),
+  /** null: decimals decide. */
+  significantFigures: z.int().nullable(),
+  comparison: z.enum(['absolute', 'rounded']),
+  /** null: no verdicts are given. */
+  uncertainty: z.enum(uncertaintyUses).nullable(),
+})
+export type StatedResults = z.infer<typeof statedResults>
+
 export const snapshotMessage = z.strictObject({
   type: z.literal('snapshot'),
   sequence: z.int(),
@@ -262,9 +286,12 @@ export const snapshotMessage = z.strictObject({
   averages: z.strictObject({
     blocks: z.array(z.string()),
     rolling: z.array(z.string()),
+    /** Fixed averages that are formed from blocks, as `P1D`; and `run` where the whole run is averaged. */
+    long: z.array(z.string()),
     validity: z.string(),
     align: z.enum(['clock', 'run']),
   }),
+  results: statedResults,
   readings: z.array(readingState),
   openBlocks: z.array(averageRow),
   rolling: z.array(averageRow),

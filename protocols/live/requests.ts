@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { plantStates, toldPhases } from '../words/phases.ts'
-import { averageRow, logbookEntry, phaseSpan } from './messages.ts'
+import { averageRow, channelInfo, logbookEntry, phaseSpan } from './messages.ts'
 
 /** Every name and note that a person gives. */
 const by = z.string().trim().min(1, 'a name is needed: the logbook says who').max(60)
@@ -100,8 +100,13 @@ export const recordingSummary = z.strictObject({
 export type RecordingSummary = z.infer<typeof recordingSummary>
 export const recordingsAnswer = z.strictObject({ recordings: z.array(recordingSummary) })
 
+/** POST /api/recordings/:id/removal */
+export const removal = z.strictObject({ by, confirm: z.string().describe('The recording’s own id, once more.') })
+
 /** GET /api/recordings/:id/blocks?average=PT30M&channel=co&quantity=…&from=&to= (`current` stands for the running one; from and to in ms) */
 export const blocksAnswer = z.strictObject({ rows: z.array(averageRow) })
+/** GET /api/recordings/:id/channels */
+export const channelsAnswer = z.strictObject({ channels: z.array(channelInfo) })
 /** GET /api/recordings/:id/logbook */
 export const logbookAnswer = z.strictObject({ entries: z.array(logbookEntry) })
 /** GET /api/recordings/:id/phases?from=&to= */

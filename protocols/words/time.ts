@@ -24,3 +24,20 @@ export function isoDuration(ms: number): IsoDuration {
   const rest = minutes % 60
   return `PT${hours ? `${hours}H` : ''}${rest || !hours ? `${rest}M` : ''}` as IsoDuration
 }
+
+/** The calendar day of the station, whatever its length: 23, 24 or 25 hours. ISO 8601. */
+export const calendarDay = 'P1D' as IsoDuration
+
+const wholeRunPattern = /^PT(\d{1,9})S$/
+/** The length of a whole run, told in seconds, so that it is never taken for a block of the same length: `PT28800S`. */
+export const wholeRun = (ms: number): IsoDuration => `PT${Math.round(ms / 1000)}S` as IsoDuration
+/** Stands for the whole run, however long, where averages are asked for or limited. */
+export const anyWholeRun = 'run'
+export const isWholeRun = (average: string): boolean => wholeRunPattern.test(average)
+
+/** The length of any average, ms: a block's, the calendar day's (24 hours), a whole run's; null for other text. */
+export function averageLengthMs(average: string): number | null {
+  if (average === calendarDay) return 86_400_000
+  const run = wholeRunPattern.exec(average)
+  return run ? Number(run[1]) * 1000 : durationMs(average)
+}

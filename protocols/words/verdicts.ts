@@ -10,4 +10,8 @@ export interface RowVerdict {
   /** Id of the limit. */
   readonly limit: string
   readonly verdict: Verdict
+  /** What the station's decision rule makes of it; null: the rule needs the uncertainty, and none is known. */
+  readonly complies: boolean | null
+  /** What was compared, in the row's unit and before any rounding: the mean, or what stands for it where it is negative or below detection. */
+  readonly result: number
 }

@@ -35,10 +35,15 @@ function commandLine(finish: (status: number) => void): Command {
   verb('serve', 'runs a station', [
     'serve --station boiler-house.json',
     'serve --station boiler-house.json --data /var/lib/flueledger',
+    'serve --station boiler-house.json --host 0.0.0.0 --passphrase-file passphrase.txt',
   ])
     .requiredOption('--station <file>', 'station file')
     .option('--host <host>', 'address to listen on', '127.0.0.1')
     .option('--port <port>', 'port; another one if it is taken', portNumber)
+    .option(
+      '--passphrase-file <file>',
+      'lets others in who know its first line; needed for a --host beyond this machine',
+    )
     .option('--data <folder>', 'data folder', 'data')
     .action(async (options) => finish(await (await import('./serve.ts')).serve(options)))
   verb('simulate', 'an invented plant and instrument that write lines', [
@@ -80,10 +85,16 @@ function commandLine(finish: (status: number) => void): Command {
   verb('export <recording>', 'writes blocks, readings, alarms and more', [
     'export night.flue.sqlite --format csv --out night',
     'export night.flue.sqlite --format xlsx --out night --decimal ,',
+    'export run-1.flue.sqlite --test-with run-2.flue.sqlite --test-with run-3.flue.sqlite --format csv --out test',
   ])
     .requiredOption('--format <list>', 'csv, json, xlsx')
     .requiredOption('--out <folder>', 'folder to write to')
     .option('--decimal <mark>', '. or ,', decimalMark, '.')
+    .option(
+      '--test-with <recording>',
+      'another run of the same test; adds the mean of all runs; can be given again',
+      collect,
+    )
     .option('--json', 'result as JSON')
     .action(async (recording, options) =>
       finish(await (await import('./export.ts')).exportRecording(recording, options)),

@@ -1,4 +1,5 @@
 import { type ExportFormat, exportRecordingTo } from '../station/export-recording.ts'
+import { exportTestTo } from '../station/test-recordings.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { print, printJson } from './printing.ts'
 
@@ -13,16 +14,20 @@ export function formatsOf(text: string): ExportFormat[] {
   })
 }
 
-/** `flueledger export`: blocks, rolling averages, readings, alarms, phases, logbook and settings as files. */
+/** `flueledger export`: blocks, rolling averages, verdicts, readings, alarms, phases, logbook and settings as files; with other runs, the test of them all. */
 export async function exportRecording(
   path: string,
-  options: { readonly format: string; readonly out: string; readonly decimal: '.' | ','; readonly json?: boolean },
+  options: {
+    readonly format: string
+    readonly out: string
+    readonly decimal: '.' | ','
+    readonly testWith?: readonly string[]
+    readonly json?: boolean
+  },
 ): Promise<number> {
-  const files = await exportRecordingTo(path, {
-    folder: options.out,
-    formats: formatsOf(options.format),
-    decimal: options.decimal,
-  })
+  const target = { folder: options.out, formats: formatsOf(options.format), decimal: options.decimal }
+  const files = await exportRecordingTo(path, target)
+  if (options.testWith) files.push(...(await exportTestTo([path, ...options.testWith], target)))
   if (options.json) printJson({ folder: options.out, files })
   else for (const file of files) print(`${options.out}/${file}`)
   return exitStatus.done

@@ -1,7 +1,8 @@
 import { statSync } from 'node:fs'
 import { importLogTo } from '../station/import-log.ts'
+import { untimedLog } from '../station/log-arrivals.ts'
 import { exitStatus } from '../trouble.ts'
-import { print, printJson, progress } from './printing.ts'
+import { print, printJson, progress, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
 /** `flueledger import`: a text log becomes a recording. */
@@ -14,6 +15,7 @@ export async function importLog(
   const shown = progress('importing')
   const imported = await importLogTo(log, station, text, options.out, (bytes) => shown.at(bytes / size))
   shown.end()
+  if (imported.isUntimed) say(untimedLog)
   if (options.json) printJson({ recording: options.out, ...imported })
   else {
     print(`${options.out}: ${imported.lines} lines, ${imported.blocks} block averages`)

@@ -1,12 +1,13 @@
 import { statSync } from 'node:fs'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../engine/events.ts'
+import type { EngineState } from '../engine/state.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { withChanges } from '../station/changed-settings.ts'
 import { drive, logEvents } from '../station/drive-engine.ts'
 import { type ExportFormat, exportContent, newExportContent } from '../station/export-recording.ts'
 import { isRecording } from '../station/is-recording.ts'
-import { logArrivals } from '../station/log-arrivals.ts'
+import { logArrivals, untimedLog } from '../station/log-arrivals.ts'
 import { stationFromSettings } from '../station/recorded-settings.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { formatsOf } from './export.ts'
@@ -45,9 +46,10 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const toMs = instantOf('--to', options.to, Number.POSITIVE_INFINITY)
   const size = statSync(input).size
   const shown = progress('replaying')
-  const events: Iterable<EngineEvent> = reader
-    ? reader.inputs()
-    : logEvents(station, input, logArrivals(station), (bytes) => shown.at(bytes / size))
+  const events = (engine: EngineState): Iterable<EngineEvent> =>
+    reader
+      ? reader.inputs()
+      : logEvents(station, input, logArrivals(station, input, engine), (bytes) => shown.at(bytes / size))
   const content = newExportContent(station, input.split('/').at(-1) ?? input)
   const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
     listening: options.out !== undefined,
@@ -55,6 +57,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   })
   shown.end()
   reader?.close()
+  if (!reader && engine.context.run.startMs === 0) say(untimedLog)
   for (const stream of engine.streams)
     for (const [reason, count] of stream.refused) say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
   if (options.out) {

@@ -7,6 +7,7 @@ import { Station } from '../station/station.ts'
 import { stationFace } from '../station/station-face.ts'
 import { exitStatus } from '../trouble.ts'
 import { haltSignal } from './halt-signal.ts'
+import { passphraseFrom } from './passphrase.ts'
 import { print, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
@@ -15,13 +16,15 @@ export interface ServeOptions {
   readonly host: string
   readonly port?: number
   readonly data: string
+  readonly passphraseFile?: string
 }
 
 export const webFolder = (): string =>
   fileURLToPath(new URL(import.meta.url.endsWith('.ts') ? '../../dist/web' : '../../web', import.meta.url))
 
 /** `flueledger serve`: runs a station until it is stopped. An orderly stop suspends the run; starting again goes on with it. */
-export async function serve({ station: file, host, port, data }: ServeOptions): Promise<number> {
+export async function serve({ station: file, host, port, data, passphraseFile }: ServeOptions): Promise<number> {
+  const passphrase = passphraseFile === undefined ? undefined : passphraseFrom(passphraseFile)
   const { station } = stationFromFile(file)
   const halt = haltSignal()
   // A run that goes on keeps its order: at speed, station time was ahead of the wall clock when the station went down.
@@ -41,6 +44,7 @@ export async function serve({ station: file, host, port, data }: ServeOptions): 
     face: stationFace(running),
     host,
     port,
+    passphrase,
     webFolder: webFolder(),
     version: engineVersion,
     log: say,

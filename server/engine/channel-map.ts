@@ -17,6 +17,8 @@ export interface MappedChannel {
   readonly needs: readonly { readonly index: number; readonly low: number; readonly high: number }[]
   /** True value / reading; renewed each minute where checks tell it. */
   spanFactor: number
+  /** Whether a dilution of the sample is taken out of it: gases only. */
+  readonly isDiluted: boolean
   /** How long after a purge this channel waits before it counts, ms. */
   readonly waitMs: number
 }
@@ -68,6 +70,7 @@ export function mapChannels(station: StationFile, stream: string, reader: LineRe
         low: between[0],
         high: between[1],
       })),
+      isDiluted: settings.species !== undefined,
       spanFactor: station.corrections.span[settings.id] ?? 1,
       waitMs: station.phases.per === 'stream' ? slowest : ownWaitMs(station, settings),
     }

@@ -1,14 +1,18 @@
 import type { AlarmBook } from './alarms/book.ts'
 import type { MeanLimits } from './alarms/mean-limits.ts'
+import type { Check } from './amendments.ts'
 import type { AveragePlan } from './averaging/average-values.ts'
+import type { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import type { BlockGrid } from './averaging/grid.ts'
 import type { JoinedAverages } from './averaging/joined-averages.ts'
+import type { RunResult } from './averaging/test-of-runs.ts'
 import type { ConversionPlan, ConvertedValue } from './conversions/conversion-plan.ts'
 import type { CrossSensitivity } from './corrections/cross-sensitivity.ts'
 import type { DriftWatch } from './corrections/drift-watch.ts'
 import type { SpanFactors } from './corrections/span-factors.ts'
 import type { Zeros } from './corrections/zero.ts'
 import type { ZeroPlan } from './corrections/zero-plan.ts'
+import type { LimitsOfMeans } from './decision/limits-of-means.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
@@ -18,9 +22,13 @@ export interface EngineContext {
   readonly station: StationFile
   readonly plan: ConversionPlan
   readonly alarms: AlarmBook
+  /** When alarms next do something by themselves on the station's clock. */
+  readonly stationAxis: { readonly nextDueMs: number }
   readonly plant: PlantTracker
   readonly zeros: Zeros
   readonly zeroPlan: ZeroPlan
+  /** Checks that were told of the run, known from the start when it is computed again. */
+  readonly checks: readonly Check[]
   readonly drift: DriftWatch
   readonly spans: SpanFactors
   /** By stream; none where no cell of it answers to another gas. */
@@ -39,6 +47,10 @@ export interface EngineContext {
   readonly purgeIsQualityAssurance: boolean
   readonly averagePlan: AveragePlan
   readonly meanLimits: MeanLimits
+  readonly limitsOfMeans: LimitsOfMeans
+  readonly averagesOfBlocks: AveragesOfBlocks
+  /** The run average of each value, as the newest run to end gave it. */
+  readonly runResults: RunResult[]
   /** The value that the live trace shows beside the reading, for the channels that have one. */
   readonly liveValues: readonly ConvertedValue[]
   crossStream: JoinedAverages | null

@@ -3,7 +3,11 @@
  * until the hold-back has passed. A ring of columns; it grows to what the hold-back needs and no further.
  */
 export class PendingReadings {
+  /** When the oldest is to be released: nothing can take it back, and what it represents is known. Infinity when empty. */
+  dueMs = Number.POSITIVE_INFINITY
   private readonly channels: number
+  private readonly holdBackMs: number
+  private readonly gapMs: number
   private capacity = 8
   private head = 0
   private length = 0
@@ -13,8 +17,11 @@ export class PendingReadings {
   private values: Float64Array
   private flags: Uint8Array
 
-  constructor(channels: number) {
+  /** `holdBackMs`: so long a reading may be taken back. `gapMs`: the next line ends what it represents if it comes within this time. */
+  constructor(channels: number, holdBackMs: number, gapMs: number) {
     this.channels = channels
+    this.holdBackMs = holdBackMs
+    this.gapMs = gapMs
     this.values = new Float64Array(this.capacity * channels)
     this.flags = new Uint8Array(this.capacity * channels)
   }
@@ -39,7 +46,7 @@ export class PendingReadings {
 
   push(atMs: number, values: Float64Array, flags: Uint8Array, factor: number): void {
     if (this.length === this.capacity) this.grow()
-    const slot = (this.head + this.length) % this.capacity
+    const slot = (this.head + this.length) & (this.capacity - 1)
     this.atMs[slot] = atMs
     this.untilMs[slot] = Number.NaN
     this.factor[slot] = factor
@@ -49,14 +56,24 @@ export class PendingReadings {
       this.flags[start + channel] = flags[channel] as number
     }
     this.length++
+    if (this.length === 1) this.findDue()
   }
 
   /** Tells what the newest represents. */
   endNewest(untilMs: number): void {
-    if (this.length > 0) {
-      const slot = (this.head + this.length - 1) % this.capacity
-      if (Number.isNaN(this.untilMs[slot] as number)) this.untilMs[slot] = untilMs
-    }
+    if (this.length === 0) return
+    const slot = (this.head + this.length - 1) & (this.capacity - 1)
+    if (Number.isNaN(this.untilMs[slot] as number)) this.untilMs[slot] = untilMs
+    if (this.length === 1) this.findDue()
+  }
+
+  private findDue(): void {
+    const { head } = this
+    const at = this.atMs[head] as number
+    if (this.length === 0) this.dueMs = Number.POSITIVE_INFINITY
+    else if (Number.isNaN(this.untilMs[head] as number))
+      this.dueMs = Math.max(at + this.holdBackMs, at + this.gapMs + 1)
+    else this.dueMs = at + this.holdBackMs
   }
 
   /** Copies the oldest out; call `drop` afterwards. */
@@ -69,8 +86,9 @@ export class PendingReadings {
   }
 
   drop(): void {
-    this.head = (this.head + 1) % this.capacity
+    this.head = (this.head + 1) & (this.capacity - 1)
     this.length--
+    this.findDue()
   }
 
   private grow(): void {

@@ -1,7 +1,8 @@
-import { createAlarmBook } from './alarms/book.ts'
+import { createAlarmBook, stationAxis } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
 import type { Amendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
+import { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import { clockGrid } from './averaging/grid.ts'
 import { crossStreamMinutes, settledCrossStreamMinutes } from './averaging/station-averages.ts'
 import { isZeroed } from './channel-map.ts'
@@ -12,6 +13,7 @@ import { DriftWatch } from './corrections/drift-watch.ts'
 import { SpanFactors } from './corrections/span-factors.ts'
 import { Zeros } from './corrections/zero.ts'
 import { ZeroPlan } from './corrections/zero-plan.ts'
+import { limitsOfMeans } from './decision/limits-of-means.ts'
 import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
@@ -34,6 +36,8 @@ export interface EngineState {
   readonly context: EngineContext
   readonly streams: readonly Stream[]
   readonly streamById: ReadonlyMap<string, Stream>
+  /** What `step` answers where nothing comes out; made once. */
+  quiet: [EngineState, readonly EngineOutput[]] | null
   started: boolean
   /** When the run's end rule by the clock falls due; Infinity without one. */
   runDueMs: number
@@ -50,20 +54,24 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
   const averages = averagePlan(station, plan, (index) => zeroed[index] === 1 || spans.isChecked(index))
   const alarms = createAlarmBook(station)
   const outputs: EngineOutput[] = []
+  const limits = limitsOfMeans(station, plan, averages, alarms.limits)
+  const grid = clockGrid(station.station.timeZone, station.station.standardTime)
   const size = station.channels.length
   const { validity } = station.averaging
   const context: EngineContext = {
     station,
     plan,
     alarms,
+    stationAxis: alarms.axis(stationAxis),
     outputs,
     plant: new PlantTracker(station.plantState),
     zeros: new Zeros(size),
     zeroPlan: new ZeroPlan(station, zeroed, cross, drift),
+    checks,
     drift,
     spans,
     cross,
-    clockGrid: clockGrid(station.station.timeZone, station.station.standardTime),
+    clockGrid: grid,
     listening: options.listening ?? false,
     raw: new Float64Array(size).fill(Number.NaN),
     corrected: new Float64Array(size).fill(Number.NaN),
@@ -72,6 +80,9 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     purgeIsQualityAssurance: validity.rule === 'quadrants' && validity.purgeIsQualityAssurance,
     averagePlan: averages,
     meanLimits: new MeanLimits(station, plan, averages, alarms),
+    limitsOfMeans: limits,
+    averagesOfBlocks: new AveragesOfBlocks(station, grid, limits),
+    runResults: [],
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
     crossStreamSettled: null,
@@ -86,6 +97,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     context,
     streams,
     streamById: new Map(streams.map((stream) => [stream.settings.id, stream])),
+    quiet: null,
     started: false,
     runDueMs: Number.POSITIVE_INFINITY,
   }

@@ -1,3 +1,4 @@
+import { publishRevised, publishRows } from './averaging/publish-rows.ts'
 import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunEvent } from './events.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { EngineState } from './state.ts'
@@ -38,12 +39,17 @@ export function step(state: EngineState, event: EngineEvent): [EngineState, read
       break
   }
   putFollowing(context)
-  if (context.outputs.length === 0) return [state, nothing]
+  if (context.outputs.length === 0) {
+    state.quiet ??= [state, nothing]
+    return state.quiet
+  }
   return [state, context.outputs.splice(0)]
 }
 
 function takeLine(state: EngineState, event: LineEvent): void {
-  state.streamById.get(event.stream)?.takeLine(event)
+  const [first] = state.streams
+  if (first?.settings.id === event.stream) first.takeLine(event)
+  else state.streamById.get(event.stream)?.takeLine(event)
 }
 
 function takeLink(state: EngineState, event: LinkEvent): void {
@@ -58,7 +64,8 @@ function takeOperator(state: EngineState, { action, by, atMs }: OperatorEvent): 
         if (action.stream === null || action.stream === stream.settings.id) stream.mark(action.phase, atMs)
       break
     case 'plant-state':
-      context.plant.tell('operator', atMs, action.state)
+      // Where streams are keyed by different clocks, the one that is furthest on: no reading so far changes its plant state.
+      context.plant.tell('operator', Math.max(...state.streams.map((stream) => stream.keyMs(atMs))), action.state)
       break
     case 'note':
     // Amendments change averages, not what was lived through: they are known from the start when a recording is computed again.
@@ -81,6 +88,7 @@ function takeRun(state: EngineState, event: RunEvent): void {
   const { context } = state
   const { run, station } = context
   if (event.change === 'start') {
+    context.runResults.length = 0
     Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false })
     const { end } = station.run
     state.runDueMs =
@@ -94,10 +102,10 @@ function takeRun(state: EngineState, event: RunEvent): void {
   if (event.change === 'end' && run.isOn) {
     for (const stream of state.streams) stream.endRun(event.atMs)
     const joined = context.crossStream?.endRun(event.atMs) ?? []
-    for (const { kind, rows } of joined) for (const row of rows) context.outputs.push({ kind, row })
+    for (const { kind, rows } of joined) publishRows(context, kind, rows, event.atMs)
     const settled = context.crossStreamSettled?.endRun(event.atMs) ?? []
-    for (const { kind, rows } of settled)
-      for (const row of rows) context.outputs.push({ kind, row, revises: 'next zero' })
+    for (const { kind, rows } of settled) publishRevised(context, kind, rows, event.atMs)
+    for (const { kind, rows } of context.averagesOfBlocks.endRun()) publishRows(context, kind, rows, event.atMs)
     run.isOn = false
     state.runDueMs = Number.POSITIVE_INFINITY
   }

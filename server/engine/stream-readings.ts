@@ -89,6 +89,6 @@ export function correctReading(
     const offset = zero[index] as number
     const value = raw[index] as number
     into[index] =
-      (Number.isNaN(offset) ? value : value - offset) * channel.spanFactor * (channel.settings.species ? dilution : 1)
+      (Number.isNaN(offset) ? value : value - offset) * channel.spanFactor * (channel.isDiluted ? dilution : 1)
   }
 }

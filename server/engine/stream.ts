@@ -1,6 +1,12 @@
 import { compileProfile } from '../../protocols/instrument/compile-profile.ts'
 import type { LineProfile } from '../../protocols/instrument/profile.ts'
-import type { LineReader, RefusalReason } from '../../protocols/instrument/reader.ts'
+import {
+  isSignOfTrouble,
+  type LineOutcome,
+  type LineReader,
+  type Piece,
+  type RefusalReason,
+} from '../../protocols/instrument/reader.ts'
 import { countFlag } from '../../protocols/words/count-flags.ts'
 import { ReadingLimits } from './alarms/reading-limits.ts'
 import { StreamHealth } from './alarms/stream-health.ts'
@@ -29,10 +35,14 @@ const clockStepLeastMs = 2000
 export class Stream {
   readonly settings: StreamSettings
   readonly channels: readonly MappedChannel[]
+  readonly reader: LineReader
   readonly live: PhaseCursor
   readonly health: StreamHealth
   readonly averages: StreamAverages
+  /** Lines that take no part, by reason. */
   readonly refused = new Map<RefusalReason, number>()
+  /** Those of them that are a sign of trouble. */
+  readonly unreadable = new Map<RefusalReason, number>()
   lines = 0
   /** Station time of the newest line; NaN before the first. */
   lastArrivalMs = Number.NaN
@@ -42,8 +52,15 @@ export class Stream {
   newestMs = Number.NaN
 
   private readonly context: EngineContext
-  private readonly reader: LineReader
   private readonly expectMs: number
+  private readonly byLine: boolean
+  /** Alarms on this stream's own clock: when they next do something by themselves. */
+  private readonly axis: { readonly nextDueMs: number }
+  /** Place of the channel that tells the plant's state; −1 where none of this stream does. */
+  private readonly plantChannel: number
+  /** Whether the values wait for the factor that the line tells. */
+  private readonly toldDilution: boolean
+  private readonly fixedDilution: number
   /** How far readings lie before the event that brings them: a step where stamps stand at the end. */
   private readonly shiftMs: number
   private readonly holdBackMs: number
@@ -54,13 +71,15 @@ export class Stream {
   private readonly signal: SignalRecogniser | null
   private readonly cross: CrossSensitivity | null
   private readonly limits: ReadingLimits
-  private readonly rawOut: Float64Array
   private readonly flagsOut: Uint8Array
   private readonly scratch: Float64Array
   private suppressed = false
   private conflict: string | null = null
   private dilution = Number.NaN
   private clockOffsetMs = Number.NaN
+  /** The line that was read ahead, and what became of it. */
+  private aheadBytes: Uint8Array | null = null
+  private ahead: LineOutcome = { ok: true }
   private awaitingFirstOfRun = false
 
   constructor(context: EngineContext, settings: StreamSettings, unendedCounts: boolean) {
@@ -74,6 +93,10 @@ export class Stream {
     this.channels = mapChannels(station, settings.id, this.reader)
     this.cross = context.cross.get(settings.id) ?? null
     this.expectMs = settings.expectEverySeconds * 1000
+    this.byLine = settings.timeFrom === 'line'
+    this.toldDilution = (settings.profile as LineProfile).dilution.state === 'not-in-the-values'
+    this.fixedDilution = settings.dilution ?? 1
+    this.axis = context.alarms.axis(settings.id)
     this.shiftMs = settings.stamp === 'end' ? this.expectMs : 0
     const { signal } = station.phases
     const recognises = signal !== undefined && station.phases.from.includes('signal')
@@ -88,8 +111,7 @@ export class Stream {
           slowest,
         )
       : null
-    this.pending = new PendingReadings(raw.length)
-    this.rawOut = new Float64Array(raw.length)
+    this.pending = new PendingReadings(raw.length, this.holdBackMs, gapSteps * this.expectMs)
     this.flagsOut = new Uint8Array(raw.length)
     this.scratch = new Float64Array(raw.length)
     this.evidence = new PhaseEvidence(station.phases, context.clockGrid)
@@ -106,20 +128,28 @@ export class Stream {
     this.status = new StatusTeller(this.evidence, plant, station.phases.faultsThatStop, (code, atMs, text) =>
       this.notice(code, atMs, text),
     )
+    const { plantState } = station
+    this.plantChannel =
+      plantState.from === 'signal'
+        ? (this.channels.find(({ settings: { id } }) => id === plantState.channel)?.index ?? -1)
+        : -1
     this.limits = new ReadingLimits(context, settings.id, this.channels)
     this.health = new StreamHealth(context, settings)
   }
 
   get followsArrival(): boolean {
-    return this.settings.timeFrom === 'arrival'
+    return !this.byLine
   }
 
-  /** When something falls due on the station's clock by itself. A stream keyed by its lines waits for them, unless it has fallen silent. */
-  stationDueMs(): number {
-    const due = this.dueMs()
-    if (this.followsArrival || due === Number.POSITIVE_INFINITY) return due + this.shiftMs
+  /**
+   * When something falls due on the station's clock by itself; where that is after `toMs`, any instant after it. A stream
+   * keyed by its lines waits for them, unless it has fallen silent.
+   */
+  stationDueMs(toMs: number): number {
+    if (!this.byLine) return this.dueMs() + this.shiftMs
     if (this.context.speed !== 1 || Number.isNaN(this.newestMs)) return Number.POSITIVE_INFINITY
-    return Math.max(this.expectedFromMs + this.health.silentAfterMs(), due - this.newestMs + this.expectedFromMs)
+    const silentMs = this.expectedFromMs + this.health.silentAfterMs()
+    return silentMs > toMs ? silentMs : Math.max(silentMs, this.dueMs() - this.newestMs + this.expectedFromMs)
   }
 
   /** Lets the station's clock pass to `stationMs`: for this stream's own clock. */
@@ -129,29 +159,17 @@ export class Stream {
   }
 
   private dueMs(): number {
-    return Math.min(
-      this.releaseDueMs(),
-      this.averages.nextDueMs(),
-      this.context.alarms.nextDueMs(this.settings.id),
-      this.scheduleDueMs,
-    )
+    return Math.min(this.pending.dueMs, this.averages.nextDueMs(), this.axis.nextDueMs, this.scheduleDueMs)
   }
 
   private scheduleDueMs = Number.POSITIVE_INFINITY
 
-  private releaseDueMs(): number {
-    if (this.pending.size === 0) return Number.POSITIVE_INFINITY
-    const at = this.pending.oldestMs
-    const known = !Number.isNaN(this.pending.oldestUntilMs)
-    return Math.max(at + this.holdBackMs, known ? at : at + gapSteps * this.expectMs + 1)
-  }
-
   /** Fires what is due on this stream's clock up to `toMs`, in order of time. */
   passTime(toMs: number): void {
     for (;;) {
-      const release = this.releaseDueMs()
+      const release = this.pending.dueMs
       const rows = this.averages.nextDueMs()
-      const alarm = this.context.alarms.nextDueMs(this.settings.id)
+      const alarm = this.axis.nextDueMs
       const due = Math.min(release, rows, alarm, this.scheduleDueMs)
       if (due > toMs) break
       this.averages.axisMs = due
@@ -168,10 +186,10 @@ export class Stream {
     const at = pending.oldestMs
     const gapFollows = Number.isNaN(pending.oldestUntilMs)
     const until = gapFollows ? at + this.expectMs : pending.oldestUntilMs
-    pending.readOldest(this.rawOut, this.flagsOut)
+    pending.readOldest(this.averages.raw, this.flagsOut)
     const dilution = pending.oldestFactor
     pending.drop()
-    this.averages.take(at, until, gapFollows, this.rawOut, this.flagsOut, dilution)
+    this.averages.take(at, until, gapFollows, this.flagsOut, dilution)
     this.evidence.forget(at)
   }
 
@@ -188,7 +206,8 @@ export class Stream {
 
   private refuse(event: LineEvent, reason: RefusalReason, detail: string): void {
     this.refused.set(reason, (this.refused.get(reason) ?? 0) + 1)
-    this.health.refused(reason, event.atMs)
+    if (isSignOfTrouble(reason, event.piece)) this.unreadable.set(reason, (this.unreadable.get(reason) ?? 0) + 1)
+    this.health.refused(reason, event.piece, event.atMs)
     this.context.outputs.push({
       kind: 'refused',
       stream: this.settings.id,
@@ -199,10 +218,28 @@ export class Stream {
     })
   }
 
+  /**
+   * Reads the line that comes next before it arrives, for whoever needs its own time to say when that is; `reader.content` holds
+   * it. `takeLine` then does not read it again. `atMs`: as in the event that will bring it, where the reader dates by arrival.
+   */
+  readAhead(bytes: Uint8Array, atMs: number, piece: Piece): LineOutcome {
+    this.aheadBytes = bytes
+    this.ahead = this.reader.read(bytes, atMs, piece)
+    return this.ahead
+  }
+
+  private outcomeOf(event: LineEvent): LineOutcome {
+    if (this.aheadBytes === null) return this.reader.read(event.bytes, event.atMs, event.piece)
+    if (this.aheadBytes !== event.bytes) throw new Error('a line was read ahead, and another one came')
+    this.aheadBytes = null
+    return this.ahead
+  }
+
   takeLine(event: LineEvent): void {
     const { context } = this
+    const { plant } = context
     this.lines++
-    const outcome = this.reader.read(event.bytes, event.atMs, event.piece)
+    const outcome = this.outcomeOf(event)
     this.lastArrivalMs = event.atMs
     this.expectedFromMs = event.atMs
     if (!outcome.ok) {
@@ -210,7 +247,7 @@ export class Stream {
       return
     }
     const { content } = this.reader
-    const byLine = !this.followsArrival
+    const { byLine } = this
     if (!Number.isNaN(content.lineTimeMs) && this.duplicates.isDuplicate(event.bytes)) {
       this.refuse(event, 'duplicate', 'sent again after a reconnect')
       return
@@ -236,7 +273,7 @@ export class Stream {
     this.cross?.invalidate(context.flags)
     if (content.status.length > 0 || isFaulty) this.status.take(content.status, this.health.faults(), at)
     if (this.signal) this.recognise(at)
-    this.followPlant(at)
+    if (this.plantChannel >= 0) plant.signal(context.raw[this.plantChannel] as number, at)
     if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
     this.takeDilution(content.dilutionFactor, at)
     const dilution = this.dilutionFactor()
@@ -271,14 +308,6 @@ export class Stream {
     this.context.alarms.withdraw(this.settings.id, change.onsetMs)
   }
 
-  private followPlant(at: number): void {
-    const { plantState } = this.context.station
-    if (plantState.from !== 'signal') return
-    for (const channel of this.channels)
-      if (channel.settings.id === plantState.channel)
-        this.context.plant.signal(this.context.raw[channel.index] as number, at)
-  }
-
   private phaseTurned(at: number): void {
     const measuring = this.live.phase === 'measure'
     if (measuring === this.suppressed) {
@@ -294,9 +323,7 @@ export class Stream {
   }
 
   private dilutionFactor(): number {
-    const fixed = this.settings.dilution ?? 1
-    const profile = this.settings.profile as LineProfile
-    return profile.dilution.state === 'not-in-the-values' && !Number.isNaN(this.dilution) ? this.dilution : fixed
+    return this.toldDilution && !Number.isNaN(this.dilution) ? this.dilution : this.fixedDilution
   }
 
   private takeDilution(factor: number, at: number): void {
@@ -315,9 +342,14 @@ export class Stream {
     this.clockOffsetMs = offset
   }
 
+  /** What the operator says now, on the clock that keys this stream's readings: for lines with their own time, that of the newest. */
+  keyMs(stationMs: number): number {
+    return this.followsArrival || Number.isNaN(this.newestMs) ? stationMs : this.newestMs
+  }
+
   /** An operator's mark; it holds from the newest reading's time on. */
   mark(phase: Parameters<PhaseEvidence['tell']>[2], stationMs: number): void {
-    const at = this.followsArrival || Number.isNaN(this.newestMs) ? stationMs : this.newestMs
+    const at = this.keyMs(stationMs)
     this.evidence.tell('operator', at, phase)
     if (!Number.isNaN(this.newestMs) && this.live.moveTo(Math.max(at, this.newestMs))) this.phaseTurned(at)
   }

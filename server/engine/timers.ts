@@ -1,6 +1,9 @@
+import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import { stationAxis } from './alarms/book.ts'
+import { publishRevised, publishRows } from './averaging/publish-rows.ts'
 import type { EngineContext } from './context.ts'
 import type { EngineState } from './state.ts'
+import type { Stream } from './stream.ts'
 
 /**
  * Puts out what follows from an instant beyond its streams: averages across them as soon as every stream has finished
@@ -9,14 +12,14 @@ import type { EngineState } from './state.ts'
  */
 export function putFollowing(context: EngineContext): void {
   if (context.crossStream) {
-    for (const { kind, rows, dueMs } of context.crossStream.finished()) {
-      for (const row of rows) context.outputs.push({ kind, row })
-      context.meanLimits.take(kind, rows, dueMs)
-    }
+    for (const { kind, rows, dueMs } of context.crossStream.finished()) publishRows(context, kind, rows, dueMs)
   }
-  for (const { kind, rows } of context.crossStreamSettled?.finished() ?? [])
-    for (const row of rows) context.outputs.push({ kind, row, revises: 'next zero' })
-  for (const transition of context.alarms.take()) context.outputs.push({ kind: 'alarm', transition })
+  if (context.crossStreamSettled)
+    for (const { kind, rows, dueMs } of context.crossStreamSettled.finished())
+      publishRevised(context, kind, rows, dueMs)
+  const transitions = context.alarms.take()
+  for (let next = 0; next < transitions.length; next++)
+    context.outputs.push({ kind: 'alarm', transition: transitions[next] as AlarmTransition })
 }
 
 /**
@@ -26,8 +29,11 @@ export function putFollowing(context: EngineContext): void {
 export function passTime(state: EngineState, toMs: number): void {
   const { context, streams } = state
   for (;;) {
-    let due = Math.min(context.alarms.nextDueMs(stationAxis), state.runDueMs)
-    for (const stream of streams) due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs())
+    let due = Math.min(context.stationAxis.nextDueMs, state.runDueMs)
+    for (let index = 0; index < streams.length; index++) {
+      const stream = streams[index] as Stream
+      due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs(toMs))
+    }
     if (due > toMs) break
     context.nowMs = due
     if (due === state.runDueMs) {
@@ -42,7 +48,7 @@ export function passTime(state: EngineState, toMs: number): void {
     }
     for (const stream of streams) {
       stream.health.advance(due)
-      if (stream.stationDueMs() <= due) stream.passStationTime(due)
+      if (stream.stationDueMs(due) <= due) stream.passStationTime(due)
     }
     context.alarms.advance(stationAxis, due)
     putFollowing(context)

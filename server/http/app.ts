@@ -1,20 +1,24 @@
 import express, { type ErrorRequestHandler, type Express } from 'express'
 import helmet from 'helmet'
 import { refusalAtTheDoor } from './admission.ts'
+import { mountGate } from './gate.ts'
 import type { Metric } from './open-metrics.ts'
 import { type Refusal, refuse } from './refusal.ts'
 import { mount } from './route.ts'
 import { actionsRoute, runRoute } from './routes/actions.ts'
 import { descriptionRoutes } from './routes/api-description.ts'
 import { blocksRoute } from './routes/blocks.ts'
+import { channelsRoute } from './routes/channels.ts'
 import { exportRoute } from './routes/export.ts'
 import { healthRoute } from './routes/health.ts'
 import { logbookRoute } from './routes/logbook.ts'
 import { metricsRoute } from './routes/metrics.ts'
 import { phasesRoute } from './routes/phases.ts'
+import { recordingFileRoutes } from './routes/recording-file.ts'
 import { recordingsRoute } from './routes/recordings.ts'
 import { seriesRoute } from './routes/series.ts'
 import { verifyRoute } from './routes/verify.ts'
+import type { SignIn } from './sign-in.ts'
 import type { StationFace } from './station-face.ts'
 
 export interface AppParts {
@@ -24,6 +28,10 @@ export interface AppParts {
   readonly version: string
   readonly hubMetrics: () => readonly Metric[]
   readonly log: (text: string) => void
+  /** Names of this machine that requests may be sent to, beside the loopback's. */
+  readonly names: readonly string[]
+  /** null: nobody is asked who they are; only for the loopback. */
+  readonly signIn: SignIn | null
 }
 
 /** Largest body of a request, and largest message over the WebSocket, bytes. */
@@ -46,19 +54,22 @@ const pageGuards = helmet({
       trustedTypes: ['lit-html'],
     },
   },
+  // Stricter, and a browser would hide from the sign-in page's own form where it comes from.
+  referrerPolicy: { policy: 'same-origin' },
   strictTransportSecurity: false,
   crossOriginOpenerPolicy: false,
   originAgentCluster: false,
 })
 
-export function createApp({ face, webFolder, version, hubMetrics, log }: AppParts): Express {
+export function createApp({ face, webFolder, version, hubMetrics, log, names, signIn }: AppParts): Express {
   const app = express()
   app.use(pageGuards)
   app.use((request, response, next) => {
-    const refusal = refusalAtTheDoor(request)
+    const refusal = refusalAtTheDoor(request, names)
     if (refusal) refuse(response, refusal)
     else next()
   })
+  if (signIn) mountGate(app, signIn)
   app.use(['/api', '/healthz', '/metrics'], (_request, response, next) => {
     response.setHeader('cache-control', 'no-store')
     next()
@@ -69,6 +80,8 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
     healthRoute(face),
     metricsRoute(face, hubMetrics),
     recordingsRoute(face),
+    ...recordingFileRoutes(face),
+    channelsRoute(face),
     blocksRoute(face),
     seriesRoute(face),
     logbookRoute(face),

@@ -10,6 +10,7 @@ import { heard } from './client-words.ts'
 import type { Metric } from './open-metrics.ts'
 import { faultsOf, type Refusal, refuseUpgrade, unknownRecording } from './refusal.ts'
 import { isRecordingId } from './route.ts'
+import type { SignIn } from './sign-in.ts'
 import type { StationFace } from './station-face.ts'
 import { type Rhythm, usualRhythm, Viewer } from './viewer.ts'
 
@@ -17,6 +18,9 @@ export interface HubParts {
   readonly face: StationFace
   readonly log: (text: string) => void
   readonly clocks: Pick<MachineClocks, 'monotonicMs'>
+  /** As in the app. */
+  readonly names: readonly string[]
+  readonly signIn: SignIn | null
   readonly rhythm?: Rhythm
 }
 export interface Hub {
@@ -38,7 +42,7 @@ const liveQuery = z.strictObject({ replay: z.string().optional() })
 const closeCode = { goingAway: 1001, malformed: 1007, defect: 1011 } as const
 
 /** WS /api/live and /api/live?replay=ID. */
-export function createHub({ face, log, clocks, rhythm = usualRhythm }: HubParts): Hub {
+export function createHub({ face, log, clocks, names, signIn, rhythm = usualRhythm }: HubParts): Hub {
   const sockets = new WebSocketServer({
     noServer: true,
     maxPayload: largestMessage,
@@ -131,8 +135,10 @@ export function createHub({ face, log, clocks, rhythm = usualRhythm }: HubParts)
   }
 
   function refusalOf(request: IncomingMessage, url: URL | null): Refusal | null {
-    const atTheDoor = refusalAtTheDoor(request)
+    const atTheDoor = refusalAtTheDoor(request, names)
     if (atTheDoor) return atTheDoor
+    if (signIn && !signIn.isSignedIn(request))
+      return { status: 401, errors: ['sign in first: open /sign-in in a browser'] }
     if (url?.pathname !== '/api/live') return { status: 404, errors: ['a WebSocket is answered at /api/live alone'] }
     const query = liveQuery.safeParse(Object.fromEntries(url.searchParams))
     if (!query.success) return { status: 400, errors: faultsOf(query.error, liveQuery) }

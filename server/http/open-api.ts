@@ -40,6 +40,14 @@ function operation(route: Route) {
   return {
     summary: route.summary,
     parameters: [...(route.path.includes(':id') ? [idParameter] : []), ...queryParameters(route.query)],
+    ...(route.bodyType
+      ? {
+          requestBody: {
+            required: true,
+            content: { [route.bodyType]: { schema: { type: 'string', format: 'binary' } } },
+          },
+        }
+      : {}),
     ...(route.body
       ? { requestBody: { required: true, content: { 'application/json': { schema: shape(route.body, 'input') } } } }
       : {}),

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { durationMs } from '../../protocols/words/time.ts'
+import { anyWholeRun, averageLengthMs } from '../../protocols/words/time.ts'
 
 /** The instants that a date can hold, ms since 1970. */
 export const latestMs = 8.64e15
@@ -24,10 +24,10 @@ export const wholeNumberText = (least: number, most: number) =>
 export const averageText = z
   .string()
   .refine(
-    (text) => durationMs(text) !== null,
-    'must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H',
+    (text) => text === anyWholeRun || averageLengthMs(text) !== null,
+    'must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H; P1D for the calendar day, run for the whole run',
   )
-  .describe('Length of the average, ISO 8601: PT30M, PT1H.')
+  .describe('Length of the average, ISO 8601: PT30M, PT1H, P1D; `run`: the whole run.')
 
 const mostChannels = 64
 /** `co,o2` → both ids. */

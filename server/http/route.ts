@@ -24,6 +24,8 @@ interface RouteWords<Q extends z.ZodType, B extends z.ZodType> {
   readonly summary: string
   readonly query?: Q
   readonly body?: B
+  /** Content type of a body that is a file; `handle` reads it from `response.req`. */
+  readonly bodyType?: string
   /** By status; the refusals common to all are left out. */
   readonly answers: Readonly<Record<number, AnswerShape>>
   handle(asked: Asked<z.output<Q>, z.output<B>>): void | Promise<void>
@@ -36,6 +38,7 @@ export interface Route {
   readonly summary: string
   readonly query: z.ZodObject | null
   readonly body: z.ZodType | null
+  readonly bodyType: string | null
   readonly answers: Readonly<Record<number, AnswerShape>>
   run(request: Request, response: Response): Promise<void>
 }
@@ -43,7 +46,7 @@ export interface Route {
 const nothingAsked = z.strictObject({})
 
 /** Ids are names, never paths: no separator, no NUL, no leading dot. What breaks this names no recording. */
-const recordingId = z.string().regex(/^[\p{L}\p{N}_][\p{L}\p{N} ._:+-]{0,199}$/u)
+export const recordingId = z.string().regex(/^[\p{L}\p{N}_][\p{L}\p{N} ._:+-]{0,199}$/u)
 export const isRecordingId = (text: string): boolean => recordingId.safeParse(text).success
 
 /** Query and body are checked before `handle` runs; it sees only what the schemas let through. */
@@ -58,6 +61,7 @@ export function route<Q extends z.ZodObject = typeof nothingAsked, B extends z.Z
     summary: words.summary,
     query: words.query ?? null,
     body: words.body ?? null,
+    bodyType: words.bodyType ?? null,
     answers: words.answers,
     async run(request, response) {
       const id = String(request.params.id ?? '')

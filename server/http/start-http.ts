@@ -1,9 +1,11 @@
 import { createServer, type Server } from 'node:http'
 import { type AddressInfo, isIPv4, type Socket } from 'node:net'
+import { hostname } from 'node:os'
 import { machineClocks } from '../clock.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { createApp } from './app.ts'
 import { createHub } from './hub.ts'
+import { SignIn } from './sign-in.ts'
 import type { StationFace } from './station-face.ts'
 import type { Rhythm } from './viewer.ts'
 
@@ -14,10 +16,12 @@ const graceMs = 1000
 
 export interface HttpSettings {
   readonly face: StationFace
-  /** 127.0.0.1 unless given; only an address of this machine's loopback. */
+  /** 127.0.0.1 unless given; without a passphrase only an address of this machine's loopback. */
   readonly host?: string | undefined
   /** 8321 unless given; 0 takes any free one. */
   readonly port?: number | undefined
+  /** What must be said to come in; not given: nothing is asked, and only this machine comes in. */
+  readonly passphrase?: string | undefined
   /** Folder of the built dashboard. */
   readonly webFolder: string
   readonly version: string
@@ -40,14 +44,21 @@ export async function startHttp({
   face,
   host = '127.0.0.1',
   port = usualPort,
+  passphrase,
   webFolder,
   version,
   log,
   rhythm,
 }: HttpSettings): Promise<RunningHttp> {
-  const address = loopbackAddress(host)
-  const hub = createHub({ face, log, clocks: machineClocks, ...(rhythm ? { rhythm } : {}) })
-  const app = createApp({ face, webFolder, version, log, hubMetrics: hub.metrics })
+  const loopback = loopbackAddress(host)
+  if (loopback === null && passphrase === undefined) throw needsPassphrase(host)
+  const address = loopback ?? host
+  const admission = {
+    names: loopback === null ? [hostname(), `${hostname()}.local`].map((name) => name.toLowerCase()) : [],
+    signIn: passphrase === undefined ? null : new SignIn(passphrase, machineClocks.wallMs),
+  }
+  const hub = createHub({ face, log, clocks: machineClocks, ...admission, ...(rhythm ? { rhythm } : {}) })
+  const app = createApp({ face, webFolder, version, log, hubMetrics: hub.metrics, ...admission })
   // Slow or idle openers of connections are cut, and never hold more than a share of the process's file handles.
   const server = createServer(
     { headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 5_000 },
@@ -85,15 +96,18 @@ export async function startHttp({
   }
 }
 
-function loopbackAddress(host: string): string {
+function loopbackAddress(host: string): string | null {
   const plain = host.toLowerCase().replace(/^\[(.*)\]$/, '$1')
   if (plain === 'localhost') return '127.0.0.1'
   if (plain === '::1' || (isIPv4(plain) && plain.startsWith('127.'))) return plain
-  throw new Trouble(
-    `--host ${JSON.stringify(host)}: without sign-in the station is reached from this machine alone; use 127.0.0.1, ::1 or localhost`,
+  return null
+}
+
+const needsPassphrase = (host: string): Trouble =>
+  new Trouble(
+    `--host ${JSON.stringify(host)}: others are let in only with a passphrase: add --passphrase-file FILE; without one use 127.0.0.1, ::1 or localhost`,
     exitStatus.wrongUse,
   )
-}
 
 async function listenOnFirstFree(server: Server, host: string, wished: number): Promise<void> {
   const ports =

@@ -1,5 +1,7 @@
+import type { Readable } from 'node:stream'
 import type { z } from 'zod'
 import type {
+  ChannelInfo,
   ClientMessage,
   IncrementMessage,
   LogbookEntry,
@@ -79,10 +81,17 @@ export interface StationFace {
     readonly labels?: Readonly<Record<string, string>>
   }[]
   recordings(): readonly RecordingSummary[]
+  channels(id: string): Promise<readonly ChannelInfo[] | null>
   blocks(id: string, query: BlocksQuery): Promise<readonly AverageRow[] | null>
   series(id: string, query: SeriesQuery): Promise<SeriesAnswer | null>
   logbook(id: string): Promise<readonly LogbookEntry[] | null>
   phases(id: string, fromMs: number, toMs: number): Promise<readonly PhaseSpan[] | null>
   verify(id: string): Promise<VerifyAnswer | null>
+  /** A copy of the recording as one file. */
+  recordingFile(id: string): Promise<ExportedFile | null>
+  /** `size`: bytes that come. */
+  takeInRecording(id: string, bytes: Readable, size: number): Promise<Outcome>
+  /** Refused for the one that is being written. */
+  removeRecording(id: string, by: string): Promise<Outcome>
   exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>
 }

@@ -17,11 +17,12 @@ export interface AverageFilter {
   readonly fromMs?: number
   readonly toMs?: number
 }
+/** A whole run's average is told in seconds, so `run` stands for all of them. */
 const clauses = {
   stream: 'stream = @stream',
   channel: 'channel = @channel',
   quantity: 'quantity = @quantity',
-  average: 'average = @average',
+  average: "(average = @average OR (@average = 'run' AND average GLOB 'PT*S'))",
   fromMs: 'start_ms >= @fromMs',
   toMs: 'start_ms < @toMs',
 }
@@ -57,7 +58,16 @@ const row = z.object({
   verdicts: z
     .string()
     .transform((text): unknown => JSON.parse(text))
-    .pipe(z.array(z.object({ limit: z.string(), verdict: z.enum(verdicts) }))),
+    .pipe(
+      z.array(
+        z.object({
+          limit: z.string(),
+          verdict: z.enum(verdicts),
+          complies: z.boolean().nullable(),
+          result: z.number(),
+        }),
+      ),
+    ),
 })
 
 const columns = {

@@ -7,6 +7,7 @@ import type { Derived } from './recording.ts'
 import { revisedAverages } from './revised-averages.ts'
 import { phaseSpanTable, plantSpanTable } from './spans.ts'
 import { traceTable } from './trace.ts'
+import { traceHourTable } from './trace-hours.ts'
 import { zeroTable } from './zeros.ts'
 
 /** `all-anew`: everything derived so far goes; the inputs are being replayed and derive it again. */
@@ -23,6 +24,7 @@ export function derivedTables(db: Connection) {
     zero: zeroTable(db),
     notice: noticeTable(db),
     trace: traceTable(db),
+    traceHour: traceHourTable(db),
   }
   const history = revisedAverages(db)
   const put = (step: DerivedStep): void => {
@@ -52,6 +54,9 @@ export function derivedTables(db: Connection) {
         break
       case 'trace':
         tables.trace.put(step.row)
+        break
+      case 'trace-hour':
+        tables.traceHour.put(step.row)
         break
       case 'all-anew':
         for (const table of Object.values(tables)) table.clear()

@@ -8,7 +8,7 @@ import { eventTable } from './events.ts'
 import { readHeader } from './header.ts'
 import { type InputFilter, inputPages, newestInput } from './inputs.ts'
 import type { Notice } from './notices.ts'
-import type { RecordingHeader, TraceMinute } from './recording.ts'
+import type { RecordingHeader, TraceHour, TraceMinute } from './recording.ts'
 import { type RecordedRunState, runStateAfter } from './run-state.ts'
 import type { Seal } from './seal.ts'
 import { sealTable } from './seals.ts'
@@ -53,6 +53,8 @@ export interface RecordingReader {
   notices(): Notice[]
   /** Minutes of a stream that start in [fromMs, toMs). */
   trace(stream: string, fromMs: number, toMs: number): TraceMinute[]
+  /** Hours of a channel that start in [fromMs, toMs); none in recordings made before hours were kept. */
+  traceHours(stream: string, channel: string, fromMs: number, toMs: number): TraceHour[]
   runState(): RecordedRunState
   /** Its writer did not close it and left the run going. True also while a station writes on it: who holds the data folder knows. */
   wasKilled(): boolean
@@ -112,6 +114,8 @@ function reader(path: string, db: Connection): RecordingReader {
     zeros: () => orDamage(() => derived.zero.read()),
     notices: () => orDamage(() => derived.notice.read()),
     trace: (stream, fromMs, toMs) => orDamage(() => derived.trace.read(stream, fromMs, toMs)),
+    traceHours: (stream, channel, fromMs, toMs) =>
+      orDamage(() => derived.traceHour.read(stream, channel, fromMs, toMs)),
     runState: () => orDamage(runState),
     wasKilled: () => orDamage(() => !writer.isClosed() && ['waiting', 'running'].includes(runState())),
     close: () => {

@@ -5,7 +5,7 @@ import type { NoticeOutput, PhaseSpanOutput, PlantSpanOutput, ZeroOutput } from 
 
 /** Written into every recording: SQLite's `application_id` (the letters FLUE) and the version of the tables. */
 export const applicationId = 0x464c5545
-export const schemaVersion = 3
+export const schemaVersion = 4
 
 /** What a recording says of itself; stored when it is made. */
 export interface RecordingHeader {
@@ -39,6 +39,23 @@ export interface TraceMinute {
   }[]
 }
 
+/** An hour is kept in so many cells of `cellMs`, for charts that are too wide to be drawn from its readings. */
+export const cellsOfHour = 12
+export const cellMs = 3_600_000 / cellsOfHour
+
+/**
+ * One hour of one channel, made of its minutes: derived, as they are. Of each stage first the lowest value of each cell, then
+ * the highest of each, then the last of each; NaN where a cell holds none.
+ */
+export interface TraceHour {
+  readonly stream: string
+  readonly channel: string
+  readonly hourMs: number
+  readonly asRead: Float32Array
+  readonly corrected: Float32Array
+  readonly referred: Float32Array
+}
+
 /** What the engine derived; stored only behind the lines that it rests on. */
 export type Derived =
   | {
@@ -53,6 +70,7 @@ export type Derived =
   | { readonly table: 'zero'; readonly row: Omit<ZeroOutput, 'kind'> }
   | { readonly table: 'notice'; readonly row: Omit<NoticeOutput, 'kind'> }
   | { readonly table: 'trace'; readonly row: TraceMinute }
+  | { readonly table: 'trace-hour'; readonly row: TraceHour }
 
 export type Unnumbered<E extends RecordedEvent = RecordedEvent> = E extends LineEvent ? Omit<E, 'sequence'> : E
 

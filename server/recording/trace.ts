@@ -60,9 +60,11 @@ export function traceTable(db: Connection) {
   }
 }
 
-const bytesOf = (values: Float64Array | Float32Array): Uint8Array =>
+/** Numbers as the bytes of a column. */
+export const bytesOf = (values: Float64Array | Float32Array): Uint8Array =>
   new Uint8Array(values.buffer, values.byteOffset, values.byteLength)
-const singles = (bytes: Buffer): Float32Array => new Float32Array(aligned(bytes, 4))
+/** A column of single precision numbers. */
+export const singles = (bytes: Buffer): Float32Array => new Float32Array(aligned(bytes, 4))
 /** A copy on its own, since a view of numbers must begin on their boundary; a torn last value is left out. */
 const aligned = (bytes: Buffer, size: number): ArrayBuffer => {
   const whole = bytes.length - (bytes.length % size)

@@ -18,7 +18,7 @@ const row = z.object({
 
 /** The `zero` table: the drift record; no other file writes or reads it. A channel has one zero at a time. */
 export function zeroTable(db: Connection) {
-  const isOld = Number(db.pragma('user_version', { simple: true })) < 3
+  const isOld = Number(db.pragma('user_version', { simple: true })) < 4
   // A recording of an earlier version is only ever read: what is written to is brought up to date as it is opened.
   const upsert = isOld
     ? null

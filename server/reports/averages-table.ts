@@ -1,6 +1,6 @@
 import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
 import { valueQuantities } from '../../protocols/words/quantities.ts'
-import { durationMs } from '../../protocols/words/time.ts'
+import { averageLengthMs } from '../../protocols/words/time.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { type Table, tableOf } from './table.ts'
 
@@ -50,7 +50,7 @@ function inOrder(station: StationFile, rows: Iterable<AverageRow>): readonly Ave
   return [...rows].sort(
     (a, b) =>
       a.startMs - b.startMs ||
-      (durationMs(a.average) ?? 0) - (durationMs(b.average) ?? 0) ||
+      (averageLengthMs(a.average) ?? 0) - (averageLengthMs(b.average) ?? 0) ||
       place(a) - place(b) ||
       valueQuantities.indexOf(a.quantity) - valueQuantities.indexOf(b.quantity) ||
       (a.unit < b.unit ? -1 : Number(a.unit > b.unit)),

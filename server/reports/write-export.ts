@@ -1,18 +1,19 @@
 import { join } from 'node:path'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
-import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
 import type { ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { writeWhole } from './atomic-file.ts'
 import { averagesTable } from './averages-table.ts'
-import { correctionWords } from './correction-words.ts'
 import { csvText } from './csv.ts'
 import { alarmsTable, type LogbookRow, logbookTable, type PhaseSpan, phasesTable } from './happenings-tables.ts'
 import { jsonText } from './json.ts'
 import type { DecimalMark } from './number-text.ts'
 import { readingsTable } from './readings-table.ts'
+import { settingsTable } from './settings-table.ts'
 import type { Table } from './table.ts'
 import { type StationClock, stationClock } from './time-text.ts'
+import { verdictsTable } from './verdicts-table.ts'
 import { xlsxFile } from './xlsx.ts'
 
 export const exportFormats = ['csv', 'json', 'xlsx'] as const
@@ -44,13 +45,19 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
   const averages = [
     averagesTable('blocks', run, station, request.blocks),
     averagesTable('rolling', run, station, request.rolling),
+    verdictsTable(run, station, [...inForce(request.blocks), ...inForce(request.rolling)]),
   ]
   const happenings = [
     alarmsTable(run, request.alarms),
     phasesTable(run, request.phaseSpans),
     logbookTable(run, request.logbook),
   ]
-  const tables = [...averages, readingsTable(run, station, request.readings), ...happenings]
+  const tables = [
+    ...averages,
+    readingsTable(run, station, request.readings),
+    ...happenings,
+    settingsTable('settings-in-force', station),
+  ]
   const names: string[] = []
   const write = async (name: string, content: Parameters<typeof writeWhole>[1]): Promise<void> => {
     await writeWhole(join(dir, name), content)
@@ -60,13 +67,18 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
     if (format === 'xlsx')
       await write(
         'blocks.xlsx',
-        await xlsxFile([...averages, ...happenings], station, correctionWords(station), zoneText(station), clock),
+        await xlsxFile([...averages, ...happenings, settingsTable('settings', station)], zoneText(station), clock),
       )
     else for (const table of tables) await write(`${table.name}.${format}`, textOf(table, format, request, clock))
   }
   await write('settings.json', `${JSON.stringify(station, null, 2)}\n`)
   return names
 }
+
+/** A row told again replaces the earlier one. */
+const inForce = (rows: Iterable<AverageRow>): AverageRow[] => [
+  ...new Map([...rows].map((row) => [averageKey(row), row])).values(),
+]
 
 const textOf = (table: Table, format: 'csv' | 'json', { run, decimal }: ExportRequest, clock: StationClock) =>
   format === 'csv' ? csvText(table, decimal, clock.text) : jsonText(table, run, clock.text)

@@ -1,6 +1,5 @@
 import writeXlsxFile, { type CellObject, type Row } from 'write-excel-file/node'
 import { Trouble } from '../trouble.ts'
-import { settingsRows } from './settings-rows.ts'
 import type { Cell, Column, Table } from './table.ts'
 import type { StationClock } from './time-text.ts'
 
@@ -14,18 +13,11 @@ interface Sheet {
 }
 
 /**
- * Tables as one workbook, a sheet each, and the settings in force on the last, `words` below them. Numbers are numbers, texts stay texts
- * whatever they begin with. A time is given twice: as a date by the station's clock, since a spreadsheet knows no zones,
+ * Tables as one workbook, a sheet each. Numbers are numbers, texts stay texts whatever they begin with. A time is given twice: as a date by the station's clock, since a spreadsheet knows no zones,
  * and as text with its offset. Everything is held in memory, so readings are not for it. Throws a `Trouble` for a table that is too long.
  */
-export async function xlsxFile(
-  tables: readonly Table[],
-  settings: unknown,
-  words: readonly (readonly [place: string, text: string])[],
-  timeZone: string,
-  clock: StationClock,
-): Promise<Buffer> {
-  const sheets: Sheet[] = [...tables.map((table) => sheetOf(table, timeZone, clock)), settingsSheet(settings, words)]
+export async function xlsxFile(tables: readonly Table[], timeZone: string, clock: StationClock): Promise<Buffer> {
+  const sheets: Sheet[] = tables.map((table) => sheetOf(table, timeZone, clock))
   return await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
 }
 
@@ -42,15 +34,6 @@ function sheetOf(table: Table, timeZone: string, clock: StationClock): Sheet {
     columns: table.columns.flatMap(({ kind }) => (kind === 'time' ? [{ width: 20 }, { width: 26 }] : [{ width: 16 }])),
   }
 }
-
-const settingsSheet = (settings: unknown, words: readonly (readonly [place: string, text: string])[]): Sheet => ({
-  sheet: 'settings',
-  data: [
-    [bold('setting'), bold('value')],
-    ...[...settingsRows(settings), ...words].map(([path, value]) => [cell(path), cell(value)]),
-  ],
-  columns: [{ width: 48 }, { width: 48 }],
-})
 
 const bold = (value: string): CellObject => ({ value, type: String, fontWeight: 'bold' })
 

@@ -9,15 +9,12 @@ import { FollowedFile, isSameFile } from './followed-file.ts'
 import { type FreshnessRule, silenceLimitMs } from './freshness.ts'
 import { LineSplitter, terminators } from './line-splitter.ts'
 import { isToldAttempt } from './retry.ts'
-import type { Source, SourceClock, SourceEvent, SourceLink } from './source.ts'
+import type { Source, SourceEvent, SourceLink, SourceNeeds } from './source.ts'
 import { codeOf, fileTexts } from './trouble-texts.ts'
 
 export type FileSettings = z.infer<typeof fileSource>
-export interface FileTailOptions {
-  readonly name: string
-  readonly clock: SourceClock
+export interface FileTailOptions extends SourceNeeds {
   readonly freshness: FreshnessRule
-  readonly after?: After
   /** Awaited between chunks: a long file does not flood who stores its lines. */
   readonly hold?: (() => Promise<void>) | undefined
   /** A folder that the file, its links followed, must lie in. */

@@ -4,7 +4,7 @@ import { type FreshnessRule, SilenceHints, silenceLimitMs } from './freshness.ts
 import type { PieceSplitter } from './line-splitter.ts'
 import { type Polling, startPolling } from './polling.ts'
 import { isToldAttempt, type RetryDelay } from './retry.ts'
-import type { Source, SourceClock, SourceEvent, SourceLink } from './source.ts'
+import type { Source, SourceEvent, SourceLink, SourceNeeds } from './source.ts'
 
 /** What a connection tells while it lives: `opened` and `bytes`, or `refused`; in the end `lost`. What comes later is ignored. */
 export interface ConnectionNews {
@@ -29,11 +29,9 @@ export interface LinkKind {
   /** Whether it is there again, asked twice a second while waiting: an attempt follows at once when it came back. */
   readonly isThere?: () => boolean
 }
-export interface KeptOpenOptions {
-  readonly clock: SourceClock
+export interface KeptOpenOptions extends Omit<SourceNeeds, 'name'> {
   readonly freshness: FreshnessRule
   readonly poll?: Polling | undefined
-  readonly after?: After
 }
 
 /** A connection that lived shorter counts as a failed attempt, even if lines came: the waits grow for a flapping peer. */

@@ -1,18 +1,14 @@
-import type { After } from '../clock.ts'
 import type { LineSource } from '../engine/settings/line-sources.ts'
 import { fileTail } from './file-tail.ts'
 import type { FreshnessRule } from './freshness.ts'
 import { type PlaybackOptions, playback } from './playback.ts'
 import type { Polling } from './polling.ts'
 import { serial } from './serial.ts'
-import type { Source, SourceClock } from './source.ts'
+import type { Source, SourceNeeds } from './source.ts'
 import { tcp } from './tcp.ts'
 import { SourceTrouble } from './trouble-texts.ts'
 
-export interface SourceOptions {
-  /** The stream's id. */
-  readonly name: string
-  readonly clock: SourceClock
+export interface SourceOptions extends SourceNeeds {
   readonly expectEverySeconds: number
   /** The request that makes the instrument send; for serial and TCP. */
   readonly poll?: Polling | undefined
@@ -22,7 +18,6 @@ export interface SourceOptions {
   readonly hold?: (() => Promise<void>) | undefined
   readonly playback?: Pick<PlaybackOptions, 'timeOf' | 'openRecording'>
   readonly jitter?: () => number
-  readonly after?: After
 }
 
 /**

@@ -4,7 +4,7 @@ import { type After, realAfter } from '../clock.ts'
 import type { playbackSource } from '../engine/settings/line-sources.ts'
 import { readLog } from './read-log.ts'
 import { isToldAttempt, serialRetry } from './retry.ts'
-import type { Source, SourceClock, SourceEvent, SourceLink } from './source.ts'
+import type { Source, SourceEvent, SourceLink, SourceNeeds } from './source.ts'
 import { playbackTexts } from './trouble-texts.ts'
 
 export type PlaybackSettings = z.infer<typeof playbackSource>
@@ -17,9 +17,7 @@ export interface TimedPiece {
 }
 export type TimedPieces = AsyncIterable<TimedPiece> | Iterable<TimedPiece>
 
-export interface PlaybackOptions {
-  readonly name: string
-  readonly clock: SourceClock
+export interface PlaybackOptions extends SourceNeeds {
   /** The pace of a text log, in which no times of arrival stand. */
   readonly expectEverySeconds: number
   /** The line's own time, ms since 1970 UTC, where the log is to be paced by it; null: one expected interval after the line before. */
@@ -28,7 +26,6 @@ export interface PlaybackOptions {
   readonly openRecording?: ((path: string) => TimedPieces | null) | undefined
   /** Awaited after each batch of lines: who stores the lines sets the pace. */
   readonly hold?: (() => Promise<void>) | undefined
-  readonly after?: After
 }
 
 const batchLines = 500

@@ -8,13 +8,11 @@ import { openTrouble } from './port-trouble.ts'
 import { ReadlineSplitter } from './readline-splitter.ts'
 import { resolvePort } from './resolve-port.ts'
 import { serialRetry } from './retry.ts'
-import type { Source } from './source.ts'
+import type { Source, SourceNeeds } from './source.ts'
 import { portTexts } from './trouble-texts.ts'
 
 export type SerialSettings = z.infer<typeof serialSource>
-export interface SerialOptions extends KeptOpenOptions {
-  readonly name: string
-}
+export interface SerialOptions extends KeptOpenOptions, SourceNeeds {}
 
 const writeWithinMs = 2000
 const checkDeviceEveryMs = 400

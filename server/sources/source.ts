@@ -1,4 +1,5 @@
 import type { Piece } from '../../protocols/instrument/reader.ts'
+import type { After } from '../clock.ts'
 
 /**
  * A piece of a stream as it came. `atMs` and `monotonicMs` are those of the last byte's arrival; an `unended` piece, which
@@ -29,6 +30,15 @@ export interface SourceClock {
   monotonicMs(): number
   /** Station seconds per real second: silence is measured in real time, its limit is never less than two real seconds. */
   speed(): number
+}
+
+/** What every source needs to run. */
+export interface SourceNeeds {
+  /** The stream's id. */
+  readonly name: string
+  readonly clock: SourceClock
+  /** Timers; the real ones unless told otherwise. */
+  readonly after?: After
 }
 
 /** A running source. It reopens for ever until closed; it never throws after `open`. */

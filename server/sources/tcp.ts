@@ -5,12 +5,11 @@ import type { tcpSource } from '../engine/settings/line-sources.ts'
 import { type Connection, type ConnectionNews, type KeptOpenOptions, keptOpen } from './kept-open.ts'
 import { LineSplitter } from './line-splitter.ts'
 import { tcpRetry } from './retry.ts'
-import type { Source } from './source.ts'
+import type { Source, SourceNeeds } from './source.ts'
 import { tcpTexts } from './trouble-texts.ts'
 
 export type TcpSettings = z.infer<typeof tcpSource>
-export interface TcpOptions extends KeptOpenOptions {
-  readonly name: string
+export interface TcpOptions extends KeptOpenOptions, SourceNeeds {
   /** 0…1, spreads the attempts. */
   readonly jitter: () => number
 }

@@ -1,8 +1,10 @@
 import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import type { Derived, TraceMinute } from '../recording/recording.ts'
+import { TraceHours } from './trace-hours.ts'
 
 const minuteMs = 60_000
+const nothing: readonly Derived[] = []
 /** More than a station at speed closes while the disk is waited for. */
 const keptMinutes = 60
 
@@ -17,6 +19,7 @@ export class TraceMinutes {
   private readonly ids: readonly string[]
   private readonly open = new Map<string, OpenMinute>()
   private closed: TraceMinute[] = []
+  private readonly hours = new TraceHours()
 
   constructor(station: StationFile) {
     this.ids = station.channels.map(({ id }) => id)
@@ -29,18 +32,30 @@ export class TraceMinutes {
       )
   }
 
-  take(reading: ReadingOutput): TraceMinute | null {
+  /** Takes a reading; hands out the minute, and the hour, that it shows to be over. */
+  take(reading: ReadingOutput): readonly Derived[] {
     const start = Math.floor(reading.atMs / minuteMs) * minuteMs
     const open = this.open.get(reading.stream)
     if (open && open.minuteMs === start) {
       open.readings.push(reading)
-      return null
+      return nothing
     }
     this.open.set(reading.stream, { minuteMs: start, readings: [reading] })
-    if (!open) return null
+    if (!open) return nothing
     const minute = this.minute(reading.stream, open)
     this.closed = [...this.closed.slice(1 - keptMinutes), minute]
-    return minute
+    const hours = this.hours.take(minute).map((row): Derived => ({ table: 'trace-hour', row }))
+    return [{ table: 'trace', row: minute }, ...hours]
+  }
+
+  /** All that is still open, at the end of a recording. */
+  rest(): Derived[] {
+    const minutes = this.openMinutes()
+    const over = minutes.flatMap((minute) => this.hours.take(minute))
+    return [
+      ...minutes.map((row): Derived => ({ table: 'trace', row })),
+      ...[...over, ...this.hours.openHours()].map((row): Derived => ({ table: 'trace-hour', row })),
+    ]
   }
 
   /** The newest minutes, open ones too: some of them may be on their way to the disk while a chart is asked for. */
@@ -106,8 +121,7 @@ export function derivedRows(outputs: readonly EngineOutput[], trace: TraceMinute
         break
       }
       case 'reading': {
-        const minute = trace.take(output)
-        if (minute) rows.push({ table: 'trace', row: minute })
+        rows.push(...trace.take(output))
         break
       }
       case 'refused':

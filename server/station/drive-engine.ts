@@ -4,18 +4,19 @@ import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
 import { readLogSync } from '../sources/read-log.ts'
+import type { LogArrivals } from './log-arrivals.ts'
 
 export type TakeOutputs = (outputs: readonly EngineOutput[], event: EngineEvent) => void
 
-/** Sends events through a fresh engine; what it puts out goes to `take`. */
+/** Sends events through a fresh engine; what it puts out goes to `take`. Events may be made by what the engine knows. */
 export function drive(
   station: StationFile,
-  events: Iterable<EngineEvent>,
+  events: Iterable<EngineEvent> | ((engine: EngineState) => Iterable<EngineEvent>),
   take: TakeOutputs,
   options: EngineOptions = {},
 ): EngineState {
   const engine = createEngine(station, options)
-  for (const event of events) {
+  for (const event of typeof events === 'function' ? events(engine) : events) {
     const [, outputs] = step(engine, event)
     if (outputs.length > 0) take(outputs, event)
   }
@@ -29,7 +30,7 @@ export function drive(
 export function* logEvents(
   station: StationFile,
   path: string,
-  arrivals: (bytes: Uint8Array, previousMs: number) => number,
+  arrivals: LogArrivals,
   onProgress?: (bytes: number) => void,
 ): Generator<EngineEvent> {
   const stream = station.streams[0] as StationFile['streams'][number]
@@ -37,7 +38,7 @@ export function* logEvents(
   let at = Number.NaN
   let sequence = 0
   for (const { bytes, piece } of readLogSync(path, { lineEnd, ...(onProgress ? { onProgress } : {}) })) {
-    const arrived = arrivals(bytes, at)
+    const arrived = arrivals(bytes, at, piece)
     if (Number.isNaN(at))
       yield { kind: 'run', change: 'start', reason: 'import', by: null, atMs: arrived, monotonicMs: 0 }
     at = arrived

@@ -16,6 +16,8 @@ export interface Imported {
   readonly refused: number
   readonly blocks: number
   readonly refusals: Readonly<Record<string, number>>
+  /** Its lines tell no time; they count from 1970. */
+  readonly isUntimed: boolean
 }
 
 /** A text log becomes a recording, with the averages that its lines give. Refuses to overwrite. */
@@ -44,12 +46,11 @@ export async function importLogTo(
   let lines = 0
   let blocks = 0
   let inputs = 0
-  for (const event of logEvents(station, log, logArrivals(station), onProgress)) {
+  for (const event of logEvents(station, log, logArrivals(station, log, engine), onProgress)) {
     if (event.kind === 'time') continue
-    const input = event.kind === 'line' ? { ...event, bytes: Uint8Array.from(event.bytes) } : event
-    writer.append(input)
+    writer.append(event)
     if (event.kind === 'line') lines++
-    const [, outputs] = step(engine, input)
+    const [, outputs] = step(engine, event)
     for (const output of outputs) {
       if (output.kind === 'refused') refusals[output.reason] = (refusals[output.reason] ?? 0) + 1
       if (output.kind === 'block' && !output.revises) blocks++
@@ -57,7 +58,8 @@ export async function importLogTo(
     writer.derive(derivedRows(outputs, trace, event.atMs))
     if (++inputs % inputsPerFlush === 0) await writer.flush()
   }
-  writer.derive(trace.openMinutes().map((row) => ({ table: 'trace', row })))
+  writer.derive(trace.rest())
   await writer.close()
-  return { lines, blocks, refusals, refused: Object.values(refusals).reduce((sum, count) => sum + count, 0) }
+  const isUntimed = engine.context.run.startMs === 0
+  return { lines, blocks, refusals, isUntimed, refused: Object.values(refusals).reduce((sum, count) => sum + count, 0) }
 }

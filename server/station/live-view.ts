@@ -15,6 +15,7 @@ import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { type EngineState, engineVersion } from '../engine/state.ts'
 import type { Unnumbered } from '../http/station-face.ts'
+import { averageLengths, statedResults } from './average-infos.ts'
 import { channelInfos, limitInfos } from './channel-infos.ts'
 import { CycleWatch } from './cycle-watch.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
@@ -181,8 +182,7 @@ export class LiveView {
       channels: channelInfos(station, engine.context),
       limits: limitInfos(engine.context),
       averages: {
-        blocks: station.averaging.blocks,
-        rolling: station.averaging.rolling,
+        ...averageLengths(station),
         align: station.averaging.align,
         validity:
           validity.rule === 'fraction'
@@ -191,6 +191,7 @@ export class LiveView {
               ? `at least ${validity.minimum} counted minutes`
               : 'a counted reading in each quarter of an hour',
       },
+      results: statedResults(station),
       readings: [...this.readings.values()],
       openBlocks,
       rolling: [...this.rolling.values()],
@@ -265,7 +266,7 @@ export class LiveView {
       lastLineMs: stream && !Number.isNaN(stream.lastArrivalMs) ? stream.lastArrivalMs : null,
       expectEverySeconds: settings?.expectEverySeconds ?? 1,
       lines: stream?.lines ?? 0,
-      refused: Object.fromEntries(stream?.refused ?? []),
+      refused: Object.fromEntries(stream?.unreadable ?? []),
       phase: live?.phase ?? 'unknown',
       phaseSinceMs: since,
       phaseCause: live?.cause ?? 'nothing-told',

@@ -141,7 +141,7 @@ export class RecordedRun {
   }
 
   async close(): Promise<void> {
-    this.writer.derive(this.trace.openMinutes().map((row) => ({ table: 'trace', row })))
+    this.writer.derive(this.trace.rest())
     await this.writer.close()
   }
 }

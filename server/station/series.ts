@@ -1,6 +1,6 @@
 import type { SeriesAnswer } from '../../protocols/live/requests.ts'
 import type { SeriesQuery } from '../http/station-face.ts'
-import type { TraceMinute } from '../recording/recording.ts'
+import { cellMs, cellsOfHour, type TraceHour, type TraceMinute } from '../recording/recording.ts'
 
 interface Columns {
   readonly low: Float64Array
@@ -26,22 +26,38 @@ export class SeriesColumns {
     this.columns = new Map(query.channels.map((channel) => [channel, { low: empty(), high: empty(), last: empty() }]))
   }
 
+  /** Whether columns are wide enough to be made of the cells of hours: no value then stands off by more than half a column. */
+  get takesHours(): boolean {
+    return this.columnMs >= 2 * cellMs
+  }
+
   take(minute: TraceMinute): void {
-    const { fromMs, toMs, value } = this.query
     for (const { channel, ...values } of minute.channels) {
       const columns = this.columns.get(channel)
-      if (!columns) continue
-      const column = values[value]
-      for (let index = 0; index < column.length; index++) {
-        const at = minute.minuteMs + (minute.offsetsMs[index] as number)
-        const number = column[index] as number
-        if (at < fromMs || at >= toMs || Number.isNaN(number)) continue
-        const place = Math.min(this.count - 1, Math.floor((at - fromMs) / this.columnMs))
-        if (!(number >= (columns.low[place] as number))) columns.low[place] = number
-        if (!(number <= (columns.high[place] as number))) columns.high[place] = number
-        columns.last[place] = number
+      const column = values[this.query.value]
+      for (let index = 0; columns && index < column.length; index++) {
+        const value = column[index] as number
+        this.put(columns, minute.minuteMs + (minute.offsetsMs[index] as number), value, value, value)
       }
     }
+  }
+
+  takeHour(hour: TraceHour): void {
+    const columns = this.columns.get(hour.channel)
+    const cells = hour[this.query.value]
+    for (let cell = 0; columns && cell < cellsOfHour; cell++) {
+      const [low, high, last] = [0, cellsOfHour, 2 * cellsOfHour].map((from) => cells[from + cell] ?? Number.NaN)
+      this.put(columns, hour.hourMs + cell * cellMs, low as number, high as number, last as number)
+    }
+  }
+
+  private put(columns: Columns, at: number, low: number, high: number, last: number): void {
+    const { fromMs, toMs } = this.query
+    if (at < fromMs || at >= toMs || Number.isNaN(last)) return
+    const place = Math.min(this.count - 1, Math.floor((at - fromMs) / this.columnMs))
+    if (!(low >= (columns.low[place] as number))) columns.low[place] = low
+    if (!(high <= (columns.high[place] as number))) columns.high[place] = high
+    columns.last[place] = last
   }
 
   answer(): SeriesAnswer {

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { engineVersion } from '../engine/state.ts'
 import type { StationFace } from '../http/station-face.ts'
+import { copyToSend, removeRecording, takeIn } from './kept-files.ts'
 import { longWork } from './long-work.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
@@ -68,12 +69,24 @@ export function stationFace(station: Station): StationFace {
       ]
     },
     recordings: () => stored.list(station.run.writer.path),
+    channels: (id) => from(id, (path) => stored.channels(path)),
     blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
     series: (id, query) =>
       from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.newest() : [])),
     logbook: (id) => from(id, (path) => stored.logbook(path)),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
     verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
+    recordingFile: (id) => from(id, (path) => copyToSend(path, id === 'current' ? stored.idOf(path) : id)),
+    takeInRecording: (id, bytes, size) => takeIn(station.options.folder, id, bytes, size),
+    removeRecording: async (id, by) => {
+      const path = stored.pathOf(id)
+      if (path === null) return { ok: false, status: 404, errors: [`there is no recording ${id}`] }
+      if (isCurrent(path))
+        return { ok: false, status: 409, errors: [`${id} is being written; end its run first, then remove it`] }
+      removeRecording(path)
+      station.options.log(`${by} removed the recording ${id}`)
+      return { ok: true }
+    },
     exportFile: (id, format, decimal) =>
       from(id, async (path) => {
         const folder = mkdtempSync(join(tmpdir(), 'flueledger-export-'))

@@ -1,17 +1,21 @@
 import { basename, join } from 'node:path'
-import type { LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
+import type { ChannelInfo, LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
 import type { RecordingSummary, SeriesAnswer } from '../../protocols/live/requests.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { createEngine } from '../engine/state.ts'
 import type { BlocksQuery, SeriesQuery } from '../http/station-face.ts'
-import type { TraceMinute } from '../recording/recording.ts'
+import type { TraceHour, TraceMinute } from '../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { recordingsIn } from '../recording/recordings-in.ts'
+import { channelInfos } from './channel-infos.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
+import { stationFromSettings } from './recorded-settings.ts'
 import { SeriesColumns } from './series.ts'
 
 const endOfName = '.flue.sqlite'
+const hourMs = 3_600_000
 /** How much of a trace is read at once. */
-const traceChunkMs = 3_600_000
+const traceChunkMs = hourMs
 
 /** What is asked of recordings in a data folder. `id`: the file's name without its end. */
 export class StoredRuns {
@@ -26,6 +30,10 @@ export class StoredRuns {
     return recordingsIn(this.folder).some(({ file }) => file === `${id}${endOfName}`)
       ? join(this.folder, `${id}${endOfName}`)
       : null
+  }
+
+  idOf(path: string): string {
+    return basename(path, endOfName)
   }
 
   list(runningPath: string | null): RecordingSummary[] {
@@ -77,6 +85,11 @@ export class StoredRuns {
     }
   }
 
+  channels(path: string): ChannelInfo[] {
+    const station = this.read(path, (reader) => stationFromSettings(reader.header.settings))
+    return channelInfos(station, createEngine(station).context)
+  }
+
   blocks(path: string, { kind, average, channel, quantity, fromMs, toMs }: BlocksQuery): AverageRow[] {
     const filter = {
       ...(average ? { average } : {}),
@@ -96,11 +109,7 @@ export class StoredRuns {
     const columns = new SeriesColumns(query)
     this.read(path, (reader) => {
       const { streams } = JSON.parse(reader.header.settings) as { streams: { id: string }[] }
-      for (const { id } of streams) {
-        const first = Math.floor(query.fromMs / 60_000) * 60_000
-        for (let from = first; from < query.toMs; from += traceChunkMs)
-          for (const minute of reader.trace(id, from, Math.min(query.toMs, from + traceChunkMs))) columns.take(minute)
-      }
+      for (const { id } of streams) takeTrace(reader, id, query, columns)
     })
     for (const minute of open) columns.take(minute)
     return columns.answer()
@@ -119,4 +128,28 @@ export class StoredRuns {
       return entries.sort((a, b) => a.atMs - b.atMs)
     })
   }
+}
+
+/**
+ * A stream's readings into the columns of a chart. Whole hours come from the few cells that are kept of each where columns
+ * are wide enough; what they do not hold (the edges, the hour that is not over, older recordings) minute by minute.
+ */
+function takeTrace(reader: RecordingReader, stream: string, query: SeriesQuery, columns: SeriesColumns): void {
+  const firstHour = Math.ceil(query.fromMs / hourMs) * hourMs
+  const behindHours = Math.floor(query.toMs / hourMs) * hourMs
+  const hours = new Map<number, TraceHour[]>()
+  for (const channel of columns.takesHours ? query.channels : [])
+    for (const hour of reader.traceHours(stream, channel, firstHour, behindHours))
+      hours.set(hour.hourMs, [...(hours.get(hour.hourMs) ?? []), hour])
+  let from = Math.floor(query.fromMs / 60_000) * 60_000
+  const takeMinutes = (toMs: number) => {
+    for (; from < toMs; from += traceChunkMs)
+      for (const minute of reader.trace(stream, from, Math.min(toMs, from + traceChunkMs))) columns.take(minute)
+  }
+  for (const [start, found] of [...hours].sort(([a], [b]) => a - b)) {
+    takeMinutes(start)
+    for (const hour of found) columns.takeHour(hour)
+    from = start + hourMs
+  }
+  takeMinutes(query.toMs)
 }

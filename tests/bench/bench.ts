@@ -3,6 +3,7 @@ import { digitsOnly, splitAndConvert } from './baselines.ts'
 import { benchStation } from './bench-station.ts'
 import { engineParts } from './compiled.ts'
 import { delays } from './delay.ts'
+import { firstPaints } from './first-paint.ts'
 import { generalEngine } from './general-engine.ts'
 import { heapOverRun } from './heap.ts'
 import { type Form, longLog } from './long-log.ts'
@@ -72,4 +73,12 @@ print(
 )
 print(
   `| ${delay.lines} | ${delay.p50Ms.toFixed(2)} ms | ${delay.p99Ms.toFixed(2)} ms | ${delay.mostMs.toFixed(2)} ms | ${delayLoad} |`,
+)
+
+const paint = await firstPaints(20)
+print(
+  '\n### The dashboard in a browser with an empty cache\n\n| loads | first paint, median | figures stand, median | worst | load |\n| ---: | ---: | ---: | ---: | ---: |',
+)
+print(
+  `| ${paint.loads} | ${paint.paintMs.toFixed(0)} ms | ${paint.figuresMs.toFixed(0)} ms | ${paint.worstFiguresMs.toFixed(0)} ms | ${load()} |`,
 )

@@ -25,14 +25,14 @@ export function throughEngine(
 ): Passed {
   const engine = createEngine(station)
   const splitter = new LineSplitter('auto', { first: false })
-  const arrivalOf = logArrivals(station)
+  const arrivalOf = logArrivals(station, undefined, engine)
   let at = log.startMs
   let lines = 0
   const seen = { refused: 0, blocks: 0, rolling: 0, firstCo: null as number | null }
   step(engine, { kind: 'run', change: 'start', reason: 'import', by: null, atMs: at, monotonicMs: 0 })
   for (const chunk of chunksOf(log)) {
     splitter.push(chunk, (bytes, piece) => {
-      at = arrivals === 'known' ? log.startMs + lines * 1000 : arrivalOf(bytes, at)
+      at = arrivals === 'known' ? log.startMs + lines * 1000 : arrivalOf(bytes, at, piece)
       lines++
       const [, outputs] = step(engine, {
         kind: 'line',

@@ -34,8 +34,20 @@ const common = {
   averaging: {
     blocks: ['PT1M', 'PT10M', 'PT1H'],
     rolling: ['PT10M', 'PT1H'],
+    ofBlocks: [
+      {
+        average: 'PT30M',
+        of: 'PT10M',
+        window: 'rolling' as const,
+        hours: 'operating' as const,
+        valid: { share: '2/3' },
+      },
+      { average: 'PT30M', of: 'PT10M', valid: { atMostInvalid: 1 } },
+    ],
+    run: { rule: 'fraction' as const, minimum: '1/2' },
     validity: { rule: 'quadrants' as const, purgeIsQualityAssurance: true },
   },
+  results: { uncertainty: 'ignore' as const },
   limits: [
     {
       channel: 'co',

@@ -1,9 +1,8 @@
-import { existsSync, readFileSync } from 'node:fs'
-import { resolve } from 'node:path'
 import { DateTime } from 'luxon'
 import { describe, expect, test } from 'vitest'
 import { clockGrid } from '../../server/engine/averaging/grid.ts'
 import type { StationFileInput } from '../../server/engine/settings/station-file.ts'
+import { vectorOf } from '../support/data-handling-vectors.ts'
 import { aLine, aNightStation, during, gas, lines, minute, outputsOf, ten } from '../support/engine-night.ts'
 
 // Source: the project's hand-checkable data-handling vectors; their rules (AV: averaging, TM: time, SC: schedules of
@@ -20,19 +19,6 @@ interface Series {
   readonly step_s: number
   readonly phase: string
   readonly values: readonly (number | null)[]
-}
-
-function vectorOf(id: string) {
-  const folder = process.env.FLUELEDGER_SHARED ?? resolve(process.cwd(), '..', 'shared')
-  const file = resolve(folder, 'reference', 'data-handling-vectors.json')
-  if (!existsSync(file))
-    throw new Error(
-      `the data-handling vectors are missing: ${file} does not exist; set FLUELEDGER_SHARED to their folder`,
-    )
-  const { vectors } = JSON.parse(readFileSync(file, 'utf8'))
-  const found = vectors.find((vector: { id: string }) => vector.id === id)
-  if (!found) throw new Error(`${file} has no vector ${id}`)
-  return found
 }
 
 type Averaging = NonNullable<StationFileInput['averaging']>

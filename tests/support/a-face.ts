@@ -3,7 +3,7 @@ import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts
 import type { Feed, StationFace, Unnumbered } from '../../server/http/station-face.ts'
 import { blockRows, recordingsAt, seriesOf } from './fixture-live/answers.ts'
 import { logbookUpTo } from './fixture-live/happenings.ts'
-import { nightStart } from './fixture-live/scenario.ts'
+import { channels, nightStart } from './fixture-live/scenario.ts'
 import { readingAt, recordingId, snapshotAt, spansBetween } from './fixture-live/snapshot.ts'
 
 export const knownRecording = recordingId
@@ -104,6 +104,7 @@ export function aFace(given: Partial<StationFace> = {}) {
       { name: 'flueledger_lines', help: 'Lines taken.', kind: 'counter', value: 3, labels: { stream: 'main' } },
     ],
     recordings: () => recordingsAt(shownMs).recordings,
+    channels: (id) => known(id, () => channels),
     blocks: (id, { average = 'PT30M' }) => known(id, () => blockRows(new URLSearchParams({ average }), shownMs).rows),
     series: (id, { channels, value, fromMs, toMs, columns }) =>
       known(id, () => seriesOf([...channels], value, fromMs, toMs, columns, shownMs)),
@@ -117,6 +118,9 @@ export function aFace(given: Partial<StationFace> = {}) {
         order: { ok: true, faults: [] },
         recomputation: { ok: true, blocks: 18, faults: [] },
       })),
+    recordingFile: () => Promise.resolve(null),
+    takeInRecording: () => Promise.resolve({ ok: true }),
+    removeRecording: () => Promise.resolve({ ok: true }),
     exportFile: () => Promise.resolve(null),
     ...given,
   }

@@ -95,7 +95,8 @@ export async function fixtureStation({
     return { ok: true, errors: [] }
   }
 
-  const server = createServer(fixtureApp(web, { now, act, run, logbook: () => manual.logbook }))
+  const removals: { id: string; by: string }[] = []
+  const server = createServer(fixtureApp(web, { now, act, run, logbook: () => manual.logbook, removals }))
   const sockets = new Set<Socket>()
   server.on('connection', (socket) => {
     sockets.add(socket)
@@ -123,6 +124,7 @@ export async function fixtureStation({
     asked,
     setAlarm,
     log,
+    removals,
     tellAll,
     viewers: () => [...viewers],
     /** The instrument falls silent, or speaks again. */

@@ -1,4 +1,4 @@
-import { durationMs } from '../../protocols/words/time.ts'
+import { anyWholeRun, calendarDay, durationMs, isWholeRun } from '../../protocols/words/time.ts'
 
 const parts = (ms: number) => {
   const seconds = Math.max(0, Math.floor(ms / 1000))
@@ -26,8 +26,10 @@ export function roughDurationText(ms: number): string {
   return minutes < 60 ? `${minutes} min` : durationText(minutes * 60_000)
 }
 
-/** The length of an average in words: `PT30M` → `30 minutes`, `PT1H` → `1 hour`, `PT1H30M` → `1 hour 30 minutes`. Unknown text stays. */
+/** The length of an average in words: `PT30M` → `30 minutes`, `PT1H` → `1 hour`, `PT1H30M` → `1 hour 30 minutes`, `P1D` → `day`. Unknown text stays. */
 export function averageText(iso: string): string {
+  if (iso === calendarDay) return 'day'
+  if (iso === anyWholeRun || isWholeRun(iso)) return 'whole run'
   const ms = durationMs(iso)
   if (ms === null) return iso
   const hours = Math.floor(ms / 3_600_000)

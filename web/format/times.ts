@@ -58,6 +58,13 @@ export function spanText(startMs: number, endMs: number, zone: Zone): string {
   return `${start}–${hourMinuteText(endMs, zone)} ${after}`
 }
 
+/** The time by which the station names an average: `04:00–04:30 +01:00`, or one of its ends alone. */
+export function labelText(startMs: number, endMs: number, zone: Zone, label: 'start' | 'end' | 'both'): string {
+  if (label === 'both') return spanText(startMs, endMs, zone)
+  const ms = label === 'start' ? startMs : endMs
+  return `${label === 'start' ? 'from' : 'to'} ${hourMinuteText(ms, zone)} ${offsetText(ms, zone)}`
+}
+
 const minute = 60_000
 const axisSteps = [1, 2, 5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7200].map((minutes) => minutes * minute)
 

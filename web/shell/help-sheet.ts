@@ -4,7 +4,7 @@ import { type Shade, shadeMotif, shadeWidth, tileSize } from '../parts/phase-pat
 import { shared } from '../styles/shared.ts'
 import { phaseMeanings, phaseWords, shortcuts } from '../texts.ts'
 
-/** Keys, and what the patterns stand for. */
+/** Keys, what the patterns stand for, and the terms. */
 export class HelpSheet extends LitElement {
   static override styles = [
     shared,
@@ -16,6 +16,8 @@ export class HelpSheet extends LitElement {
   `,
   ]
   open(): void {
+    void import('./terms-list.ts')
+    void import('./this-screen.ts')
     this.renderRoot.querySelector('dialog')?.showModal()
   }
   override render() {
@@ -26,6 +28,8 @@ export class HelpSheet extends LitElement {
       <dl>${shortcuts.map(([keys, what]) => html`<dt><kbd>${keys}</kbd></dt><dd>${what}</dd>`)}</dl>
       <h2>Phases and their patterns</h2>
       <dl>${shades.map(([phase, meaning]) => html`<dt aria-hidden="true">${swatch(phase)}</dt><dd><strong>${phaseWords[phase]}</strong>: ${meaning}</dd>`)}<dt aria-hidden="true">${swatch('gap')}</dt><dd><strong>No lines</strong>: a gap; nothing is drawn or counted across it</dd></dl>
+      <h2>This screen</h2><this-screen></this-screen>
+      <h2>Terms</h2><terms-list></terms-list>
       <p class="soft small">What is worked on here can hurt: flue gas is toxic and hot, condensate is acidic, stacks are high. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this screen.</p>
       <form method="dialog"><button class="gloves" autofocus>Close</button></form></dialog>`
   }

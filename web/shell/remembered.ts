@@ -17,8 +17,14 @@ function write(key: string, value: string): void {
 export const rememberedName = (): string => read('name')
 export const rememberName = (name: string): void => write('name', name)
 
-export const themes = ['system', 'light', 'dark'] as const
+export const themes = ['system', 'light', 'dark', 'contrast'] as const
 export type Theme = (typeof themes)[number]
+export const themeWords: Readonly<Record<Theme, string>> = {
+  system: 'as the system',
+  light: 'light',
+  dark: 'dark',
+  contrast: 'high contrast',
+}
 export const rememberedTheme = (): Theme => themes.find((theme) => theme === read('theme')) ?? 'system'
 export function applyTheme(theme: Theme): void {
   write('theme', theme)

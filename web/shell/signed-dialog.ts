@@ -12,6 +12,8 @@ export interface Signed {
   readonly noteLabel: string
   readonly noteNeeded: boolean
   readonly isOneLine?: boolean
+  /** Most characters of a note of one line. */
+  readonly longest?: number
   readonly confirm: string
   readonly more?: TemplateResult
   /** Ready-made notes, one press each. */
@@ -100,7 +102,7 @@ export class SignedDialog extends LitElement {
         <h2 id="title">${signed.title}</h2>${signed.about}
         ${signed.more ?? nothing}
         ${signed.ready ? html`<div class="ready" role="group" aria-label="Ready-made notes">${signed.ready.map((text) => html`<button type="button" @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
-        <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength="60" />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
+        <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength=${signed.longest ?? 60} />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
         <label>Name<input name="by" maxlength="60" autocomplete="name" /></label>
         ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
         <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>Cancel</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>

@@ -6,9 +6,7 @@ import { type Route, routeHash, views } from '../route.ts'
 import type { Station } from '../store.ts'
 import { shared } from '../styles/shared.ts'
 import { viewWords } from '../texts.ts'
-import { type Theme, themes } from './remembered.ts'
-
-const themeWords = { system: 'as the system', light: 'light', dark: 'dark' } as const
+import { type Theme, themes, themeWords } from './remembered.ts'
 
 /** Name, views, time, and what must be known at all times: invented data, a clock at speed. */
 export class TopBar extends LitElement {
@@ -57,7 +55,7 @@ export class TopBar extends LitElement {
       <span class="right">
       ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft">${dayText(nowMs, station.clock)} · ${station.clock.zone}${station.clock.standardTime ? ', standard time' : ''}</span></span>` : nothing}
       <span class="tools">${station?.mode === 'live' ? html`<button class="gloves note" @click=${() => tell(this, 'ask-note')}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
-        <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${`Look: ${themeWords[this.theme]}. Press for the next`}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg>${this.theme === 'system' ? nothing : html`<span class="small">${themeWords[this.theme]}</span>`}</button>
+        <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${`Look: ${themeWords[this.theme]}. Press for the next`}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg></button>
         <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span></span>`
   }
 }

@@ -37,5 +37,6 @@ export const shared = css`
   dialog::backdrop { background: rgb(0 0 0 / 0.6); }
   dialog form { display: grid; gap: var(--gap); }
   .errors { color: var(--ink); border-left: 6px solid var(--alarm); padding-left: 12px; }
+  @media print { button, select, input, .button, nav, .tools { display: none !important; } * { break-inside: avoid; } }
   @media (prefers-reduced-motion: reduce) { *, *::before, *::after { animation: none !important; transition: none !important; } }
 `

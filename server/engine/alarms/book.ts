@@ -61,6 +61,11 @@ export class AlarmBook {
     return this.#axes.get(axis)?.nextDueMs ?? Number.POSITIVE_INFINITY
   }
 
+  /** The axis itself, to be looked at with each event; only the book moves it. */
+  axis(name: string): Pick<TimeAxis, 'nextDueMs'> {
+    return this.#axis(name)
+  }
+
   /** Lets time pass on an axis: what is due up to and including `toMs` happens in order, each at its own due time. */
   advance(axis: string, toMs: number): void {
     this.#axes.get(axis)?.advance(toMs)

@@ -5,7 +5,9 @@ import type { HealthCause } from '../settings/station-file.ts'
 import type { TellCondition } from './watch.ts'
 
 /** One bit per fault; a set of faults is a number. */
-const bitOf = (fault: InstrumentFault): number => 1 << instrumentFaults.indexOf(fault)
+const bits = new Map(instrumentFaults.map((fault, place) => [fault, 1 << place]))
+const bitOf = (fault: InstrumentFault): number => bits.get(fault) ?? 0
+const noFaults: readonly InstrumentFault[] = Object.freeze([])
 /** The health alarm of a fault. */
 export const causeOfFault = (fault: InstrumentFault): HealthCause => (fault === 'other' ? 'other-fault' : fault)
 
@@ -32,6 +34,9 @@ export class FaultWatch {
   readonly #rules: readonly Rule[]
   readonly #tell: TellCondition
   #standing = 0
+  #standingFaults = noFaults
+  /** What a line told that left no fault standing: most lines tell the very same as the one before. */
+  #harmless: LineContent['status'] | null = null
 
   constructor(profile: Pick<LineProfile, 'status' | 'fields'>, tell: TellCondition) {
     this.#tell = tell
@@ -44,7 +49,7 @@ export class FaultWatch {
 
   /** Faults that stand now, in the words' order. */
   standing(): readonly InstrumentFault[] {
-    return instrumentFaults.filter((fault) => this.#standing & bitOf(fault))
+    return this.#standingFaults
   }
 
   /** Whether any fault stands. */
@@ -54,12 +59,13 @@ export class FaultWatch {
 
   /** A line that was read. `atMs`: station time. */
   line(content: Pick<LineContent, 'status' | 'flags'>, atMs: number): void {
-    if (content.status.length === 0 && this.#standing === 0) return
+    if (this.#standing === 0 && (content.status.length === 0 || content.status === this.#harmless)) return
     let standing = 0
     for (const rule of this.#rules) {
       step(rule, content)
       standing |= rule.standing
     }
+    this.#harmless = standing === 0 ? content.status : null
     this.#change(standing, atMs)
   }
 
@@ -73,6 +79,7 @@ export class FaultWatch {
     const changed = standing ^ this.#standing
     this.#standing = standing
     if (changed === 0) return
+    this.#standingFaults = standing === 0 ? noFaults : instrumentFaults.filter((fault) => standing & bitOf(fault))
     for (const fault of instrumentFaults)
       if (changed & bitOf(fault)) this.#tell(causeOfFault(fault), (standing & bitOf(fault)) !== 0, atMs)
   }

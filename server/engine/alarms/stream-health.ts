@@ -1,5 +1,10 @@
 import type { LineProfile } from '../../../protocols/instrument/profile.ts'
-import { harmlessRefusals, type LineContent, type RefusalReason } from '../../../protocols/instrument/reader.ts'
+import {
+  isSignOfTrouble,
+  type LineContent,
+  type Piece,
+  type RefusalReason,
+} from '../../../protocols/instrument/reader.ts'
 import type { InstrumentFault, Phase } from '../../../protocols/words/phases.ts'
 import type { EngineContext } from '../context.ts'
 import type { LinkEvent } from '../events.ts'
@@ -12,17 +17,17 @@ import { UnparsableRate } from './unparsable-rate.ts'
 
 /** All that watches the health of one stream, on the station's clock. Never suppressed by a phase (data-handling rule AL-8). */
 export class StreamHealth {
-  private readonly context: EngineContext
   private readonly settings: StreamSettings
   private readonly linkWatch: LinkWatch
   private readonly purgeWatch: PurgeWatch
   private readonly rate: UnparsableRate
   private readonly faultWatch: FaultWatch
+  private silentMs: number
 
   constructor(context: EngineContext, settings: StreamSettings) {
     const tell = (cause: HealthCause, isActive: boolean, atMs: number) =>
       context.alarms.condition(cause, settings.id, isActive, atMs)
-    this.context = context
+    this.silentMs = silentAfterMs(settings.expectEverySeconds, context.speed)
     this.settings = settings
     this.linkWatch = new LinkWatch(settings.expectEverySeconds, context.speed, tell)
     this.purgeWatch = new PurgeWatch(context.station.phases.purge, tell)
@@ -41,7 +46,7 @@ export class StreamHealth {
   }
 
   silentAfterMs(): number {
-    return silentAfterMs(this.settings.expectEverySeconds, this.context.speed)
+    return this.silentMs
   }
 
   start(atMs: number): void {
@@ -61,13 +66,14 @@ export class StreamHealth {
   }
 
   speed(speed: number, atMs: number): void {
+    this.silentMs = silentAfterMs(this.settings.expectEverySeconds, speed)
     this.linkWatch.speed(speed, atMs)
   }
 
-  refused(reason: RefusalReason, atMs: number): void {
-    const harmless = harmlessRefusals.has(reason)
-    this.linkWatch.line(harmless, atMs)
-    if (!harmless) this.rate.refused(atMs)
+  refused(reason: RefusalReason, piece: Piece, atMs: number): void {
+    const isTrouble = isSignOfTrouble(reason, piece)
+    this.linkWatch.line(!isTrouble && piece !== 'first', atMs)
+    if (isTrouble) this.rate.refused(atMs)
   }
 
   /** A line that was read; what the instrument tells of itself. */

@@ -4,7 +4,9 @@ import { Accumulator, remark } from './accumulator.ts'
 import type { Group } from './average-values.ts'
 import type { BlockGrid, Period } from './grid.ts'
 import { RollingWindow } from './rolling.ts'
-import { averageRows, type RowContext } from './rows.ts'
+import { averageRows, type RowContext, type StretchKind } from './rows.ts'
+import { RunTotal } from './run-total.ts'
+import type { RunResult } from './test-of-runs.ts'
 
 const minuteMs = 60_000
 const quarterMs = 900_000
@@ -49,6 +51,8 @@ export interface AverageSetOptions {
   readonly runStartMs: number
   /** Time in plant state running within [from, to). */
   runningMs(fromMs: number, toMs: number): number
+  /** Told of the averages over the whole run, when it ends. */
+  onRun?: (results: readonly RunResult[]) => void
   /** Told of each finished minute, for averages across streams; the accumulator is overwritten afterwards. */
   onMinute?: (startMs: number, minute: Accumulator, runStartMs: number) => void
   /** Told after each finished minute, when blocks hold it. */
@@ -71,6 +75,7 @@ export class AverageSet {
   private gapFromMs = Number.POSITIVE_INFINITY
   private queue: DueRows[] = []
   private readonly newest: Accumulator
+  private readonly run: RunTotal | null
 
   constructor(options: AverageSetOptions) {
     this.options = options
@@ -80,6 +85,8 @@ export class AverageSet {
     })
     this.minute = new Accumulator(laneStart)
     this.newest = new Accumulator(laneStart)
+    const { run } = options.context.station.averaging
+    this.run = run === 'none' ? null : new RunTotal(options.context, run, options.runStartMs, laneStart)
     const length = (text: string) => durationMs(text) as number
     this.blocks = options.blocks.map((text) => ({
       lengthMs: length(text),
@@ -177,6 +184,7 @@ export class AverageSet {
     minute.runningMs = this.options.runningMs(minuteStart, minuteEnd)
     this.options.onMinute?.(minuteStart, minute, this.options.runStartMs)
     for (const block of this.blocks) this.mergeInto(block, minuteStart, minuteEnd)
+    this.takeIntoRun(minuteEnd)
     // A minute that the run did not fill is no complete minute of the grid.
     if (minuteStart >= this.options.runStartMs) {
       for (const { window, lengthMs } of this.windows) {
@@ -196,6 +204,11 @@ export class AverageSet {
     this.newest.merge(minute, 0)
     this.setMinute(minuteEnd)
     this.options.onFinished?.(this)
+  }
+
+  private takeIntoRun(untilMs: number): void {
+    const { runStartMs } = this.options
+    this.run?.take(this.minute, this.options.runningMs(Math.max(this.minuteStart, runStartMs), untilMs))
   }
 
   private mergeInto(block: OpenBlock, minuteStart: number, minuteEnd: number): void {
@@ -222,7 +235,7 @@ export class AverageSet {
     coveredFromMs: number,
     coveredToMs: number,
   ): void {
-    const rows = this.rows(total, period, lengthMs, coveredFromMs, coveredToMs, 'final')
+    const rows = this.rows(total, period, lengthMs, coveredFromMs, coveredToMs, 'final', kind)
     this.queue.push({ kind, dueMs: period.endMs + this.options.finalAfterMs, rows })
   }
 
@@ -233,6 +246,7 @@ export class AverageSet {
     coveredFromMs: number,
     coveredToMs: number,
     state: 'open' | 'final',
+    kind: StretchKind,
   ): AverageRow[] {
     if (period.startMs < this.options.runStartMs) total.remarks |= remark.runStarted
     // What lies outside the run keeps the whole block as denominator: the plant is taken to have run.
@@ -243,7 +257,15 @@ export class AverageSet {
         if (start < coveredFromMs || start + quarterMs > coveredToMs) total.operatedQuadrants |= 1 << quarter
       }
     }
-    return averageRows(this.options.context, total, period, lengthMs, period.endMs - period.startMs - idleMs, state)
+    return averageRows(
+      this.options.context,
+      total,
+      period,
+      lengthMs,
+      period.endMs - period.startMs - idleMs,
+      state,
+      kind,
+    )
   }
 
   /** Closes what the clock has passed and hands out what is due, in order. */
@@ -269,6 +291,16 @@ export class AverageSet {
         if (Number.isNaN(block.period.startMs)) continue
         block.total.remarks |= remark.runEnded
         this.publish('block', block.total, block.period, block.lengthMs, block.coveredFromMs, block.coveredToMs)
+      }
+      if (started) this.takeIntoRun(endMs)
+      if (this.run) {
+        const results = this.run.results(endMs)
+        this.queue.push({
+          kind: 'block',
+          dueMs: endMs + this.options.finalAfterMs,
+          rows: results.map(({ row }) => row),
+        })
+        this.options.onRun?.(results)
       }
     }
     this.minuteStart = Number.NaN
@@ -297,6 +329,7 @@ export class AverageSet {
         continues ? block.coveredFromMs : this.minuteStart,
         this.minuteEnd,
         'open',
+        'block',
       )
     })
   }

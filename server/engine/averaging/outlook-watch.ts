@@ -43,6 +43,7 @@ export class OutlookWatch {
     this.limits = context.alarms.limits.flatMap((limit): WatchedLimit[] => {
       const { settings } = limit
       if (settings.of !== 'block' || limit.stream !== stream || !settings.average) return []
+      if (!context.station.averaging.blocks.includes(settings.average)) return []
       const wanted = valueOfLimit(context.station, context.plan, context.averagePlan, limit.index)
       const value = values.find(
         ({ channel, quantity, unit }) =>

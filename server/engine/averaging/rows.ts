@@ -4,8 +4,10 @@ import {
   type BlockState,
   invalidatingReasons,
 } from '../../../protocols/words/blocks.ts'
-import { isoDuration } from '../../../protocols/words/time.ts'
+import { isoDuration, wholeRun } from '../../../protocols/words/time.ts'
+import type { Check } from '../amendments.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
+import { type Judgements, judgedRow } from '../decision/judge.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import { type Accumulator, remark } from './accumulator.ts'
 import type { AveragedValue } from './average-values.ts'
@@ -19,8 +21,12 @@ export interface RowContext {
   readonly rule: ValidityRule
   /** The values of one set, their `group` counted within it. */
   readonly values: readonly AveragedValue[]
+  /** Detection limits and limits of the values. */
+  readonly judgements: Judgements
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
+  /** Checks that were told of the run. */
+  readonly checks: readonly Check[]
   /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
   driftReasons(value: AveragedValue, fromMs: number, toMs: number): readonly BlockReason[]
   /** Only for a run's average, where checks before and after it correct means: what the mean of a channel becomes. */
@@ -28,6 +34,9 @@ export interface RowContext {
   /** Whether a value waits for the next zero before it is final. */
   isProvisional(value: AveragedValue): boolean
 }
+
+/** What a stretch is: a block, a rolling average's window, or a whole run. */
+export type StretchKind = 'block' | 'rolling' | 'run'
 
 const remarkReasons: readonly (readonly [bit: number, reason: BlockReason])[] = [
   [remark.runStarted, 'run_started'],
@@ -57,8 +66,9 @@ export function averageRows(
   lengthMs: number,
   denominatorMs: number,
   state: BlockState,
+  kind: StretchKind,
 ): AverageRow[] {
-  return context.values.map((value) => averageRow(context, value, total, period, lengthMs, denominatorMs, state))
+  return context.values.map((value) => averageRow(context, value, total, period, lengthMs, denominatorMs, state, kind))
 }
 
 /** Mean of one value, converted where it is; NaN where it cannot be formed or nothing counted. Makes nothing else: asked at each minute. */
@@ -79,6 +89,7 @@ function averageRow(
   lengthMs: number,
   denominatorMs: number,
   state: BlockState,
+  kind: StretchKind,
 ): AverageRow {
   const inputs: number[] = []
   const { unbiased = asItIs } = context
@@ -119,13 +130,13 @@ function averageRow(
     }
   }
   if (value.convert || value.quantity === 'at_reference_oxygen')
-    reasons.push(...peripheralReasons(context, value, total, lengthMs, denominatorMs))
+    reasons.push(...peripheralReasons(context, value, total, lengthMs, denominatorMs, state))
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
   for (const [bit, reason] of remarkReasons)
     if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
   reasons.push(...context.driftReasons(value, period.startMs, period.endMs))
   const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
-  return {
+  const row: AverageRow = {
     stream: channel.stream ?? context.station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
     channel: channel.id,
     species: channel.species ?? null,
@@ -134,7 +145,7 @@ function averageRow(
     basis: value.basis,
     referenceOxygen: value.referenceOxygen,
     conditions: value.conditions,
-    average: isoDuration(lengthMs),
+    average: kind === 'run' ? wholeRun(lengthMs) : isoDuration(lengthMs),
     startMs: period.startMs,
     endMs: period.endMs,
     mean: counted ? finite(mean) : null,
@@ -151,6 +162,13 @@ function averageRow(
     uncertainty: null,
     verdicts: [],
   }
+  return judgedRow(
+    context.judgements.get(value),
+    kind === 'rolling' ? 'rolling' : 'block',
+    kind === 'run' ? 'run' : row.average,
+    total,
+    row,
+  )
 }
 
 function peripheralReasons(
@@ -159,7 +177,9 @@ function peripheralReasons(
   total: Accumulator,
   lengthMs: number,
   denominatorMs: number,
+  state: BlockState,
 ): BlockReason[] {
+  const ownAlone = context.groupAlone(value.channel)
   const converted =
     value.convert ??
     context.plan.values.find(
@@ -170,6 +190,9 @@ function peripheralReasons(
     if (input === value.channel) continue
     const alone = context.groupAlone(input)
     if (alone < 0 || invalidity(context.rule, total, alone, lengthMs, denominatorMs).length === 0) continue
+    // A block that still runs has counted too little of everything: a peripheral is at fault only where it counted less.
+    const lags = ownAlone < 0 || (total.weightMs[alone] as number) < (total.weightMs[ownAlone] as number)
+    if (state === 'open' && !lags) continue
     if (context.plan.oxygenChannels.has(input)) reasons.push('oxygen_invalid')
     else if (input === context.plan.moisture) reasons.push('peripheral_invalid')
   }

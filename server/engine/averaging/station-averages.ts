@@ -30,6 +30,7 @@ export function streamSet(
     runStartMs,
     runningMs: (from, to) => context.plant.runningMs(from, to),
     onFinished,
+    onRun: (results) => context.runResults.push(...results.filter(({ row }) => row.state === 'final')),
     onMinute: (startMs, minute, start) => {
       context.crossStream?.minute(stream, startMs, minute, part.groups, start)
       onMinute(startMs, minute)
@@ -55,6 +56,7 @@ export function settledSet(
     finalAfterMs,
     runStartMs,
     runningMs: (from, to) => context.plant.runningMs(from, to),
+    onRun: (results) => context.runResults.push(...results),
     onMinute: (startMs, minute, start) =>
       context.crossStreamSettled?.minute(stream, startMs, minute, part.groups, start),
   })

@@ -10,8 +10,9 @@ import { correctReading } from '../stream-readings.ts'
 import { type Accumulator, remark } from './accumulator.ts'
 import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
-import type { Group } from './average-values.ts'
+import { GroupIntake } from './group-intake.ts'
 import { OutlookWatch } from './outlook-watch.ts'
+import { publishRevised, publishRows } from './publish-rows.ts'
 import { settledSet, streamSet } from './station-averages.ts'
 
 /** The settled side of a stream: readings come once their phase and what they represent are known, and are averaged. */
@@ -22,9 +23,17 @@ export class StreamAverages {
   private readonly cursor: PhaseCursor
   private readonly longestWaitMs: number
   private readonly finalAfterMs: number
+  /** Of the reading to be taken next, as read, by the station's channel index. */
+  readonly raw: Float64Array
   private readonly corrected: Float64Array
+  /** Counted time is that of the station's first stream. */
+  private readonly countsTime: boolean
+  private readonly countedDueMs: number
   private readonly outlook: OutlookWatch
   private readonly cross: CrossSensitivity | null
+  private readonly intake: GroupIntake
+  /** Channels from which a zero is subtracted once there is one. */
+  private readonly zeroed: readonly number[]
   private set: AverageSet | null = null
   /** Minutes that wait for the next zero; null where nothing does. */
   private held: HeldMinutes | null = null
@@ -52,8 +61,16 @@ export class StreamAverages {
     this.cursor = cursor
     this.longestWaitMs = longestWaitMs
     this.finalAfterMs = finalAfterMs
-    this.outlook = new OutlookWatch(context, stream, partOf(context.averagePlan, stream).values)
-    this.corrected = new Float64Array(context.raw.length)
+    const part = partOf(context.averagePlan, stream)
+    this.outlook = new OutlookWatch(context, stream, part.values)
+    this.intake = new GroupIntake(part.groups, context.plan, context.raw.length)
+    this.raw = this.intake.raw
+    this.corrected = this.intake.corrected
+    const { streams, run } = context.station
+    this.countsTime = stream === streams[0]?.id
+    this.countedDueMs =
+      run.end && 'afterCountedMinutes' in run.end ? run.end.afterCountedMinutes * 60_000 : Number.POSITIVE_INFINITY
+    this.zeroed = this.channelIndexes.filter((index) => context.zeroed[index] === 1)
     this.cross = context.cross.get(stream) ?? null
   }
 
@@ -117,30 +134,18 @@ export class StreamAverages {
 
   /** Rows that were provisional, told again. Alarms rest on what was known when they were first told. */
   private putFinal(due: readonly DueRows[]): void {
-    for (const { kind, rows } of due)
-      for (const row of rows) this.context.outputs.push({ kind, row, revises: 'next zero' })
+    for (const { kind, rows, dueMs } of due) publishRevised(this.context, kind, rows, dueMs)
   }
 
-  /** Rows and what rests on them: limits of means are held against valid ones only. */
   private put(due: readonly DueRows[], atMs: number): void {
-    for (const { kind, rows, dueMs } of due) {
-      for (const row of rows) this.context.outputs.push({ kind, row })
-      this.context.meanLimits.take(kind, rows, Math.min(dueMs, atMs))
-    }
+    for (const { kind, rows, dueMs } of due) publishRows(this.context, kind, rows, Math.min(dueMs, atMs))
   }
 
   /**
-   * One reading. `untilMs`: end of what it represents, cut here at phase edges. `values`, `flags`: by the station's
-   * channel index; `flags` is changed in place to what decides.
+   * One reading, its values in `raw`. `untilMs`: end of what it represents, cut here at phase edges. `flags`: by the
+   * station's channel index; changed in place to what decides.
    */
-  take(
-    at: number,
-    untilMs: number,
-    gapFollows: boolean,
-    values: Float64Array,
-    flags: Uint8Array,
-    dilution: number,
-  ): void {
+  take(at: number, untilMs: number, gapFollows: boolean, flags: Uint8Array, dilution: number): void {
     const { set, cursor, context, channels } = this
     // A stamp at the end of its step can bring a reading of the time before the run.
     if (!set || at < set.runStartMs) return
@@ -160,25 +165,33 @@ export class StreamAverages {
     if (phase === 'fault') minute.remarks |= remark.instrumentFault
     if (phase === 'zero' || phase === 'span' || (phase === 'purge' && context.purgeIsQualityAssurance))
       minute.qualityAssurance = true
-    if (phase === 'purge' || phase === 'zero') this.takeZero(at, values, flags)
+    if (phase === 'purge' || phase === 'zero') this.takeZero(at, flags)
     if (told && running) {
-      correctReading(channels, values, context.zeros.value, dilution, this.corrected)
+      correctReading(channels, this.raw, context.zeros.value, dilution, this.corrected)
       this.cross?.apply(this.corrected)
-      const { measureFromMs } = cursor
-      let lacksZero = false
-      for (let next = 0; next < channels.length; next++) {
-        const channel = channels[next] as MappedChannel
-        if (flags[channel.index] === countFlag.counts && at < measureFromMs + channel.waitMs)
-          flags[channel.index] = countFlag.settling
-        lacksZero ||= context.zeroed[channel.index] === 1 && Number.isNaN(context.zeros.value[channel.index] as number)
-      }
-      if (lacksZero) minute.remarks |= remark.noZeroYet
+      const isSettled = at >= cursor.measureFromMs + this.longestWaitMs
+      if (!isSettled) this.flagSettling(at, flags)
+      if (this.lacksZero()) minute.remarks |= remark.noZeroYet
       this.cross?.invalidate(flags)
       this.held?.reading(set, at, until, this.corrected, flags, dilution)
-      this.average(set, at, until, values, flags)
-      if (at >= measureFromMs + this.longestWaitMs) this.count(until - at, until)
+      this.intake.take(set, at, until, flags)
+      if (isSettled) this.count(until - at, until)
     }
     if (gapFollows) set.openGap(untilMs)
+  }
+
+  /** Of each channel that waits longer than the gas has been back. */
+  private flagSettling(at: number, flags: Uint8Array): void {
+    for (const { index, waitMs } of this.channels)
+      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs)
+        flags[index] = countFlag.settling
+  }
+
+  private lacksZero(): boolean {
+    const { value } = this.context.zeros
+    for (let next = 0; next < this.zeroed.length; next++)
+      if (Number.isNaN(value[this.zeroed[next] as number] as number)) return true
+    return false
   }
 
   /** When readings count again, as far as is known: after settling. While another phase holds, nobody knows. */
@@ -192,47 +205,15 @@ export class StreamAverages {
 
   private count(ms: number, untilMs: number): void {
     const { run } = this.context
-    if (this.stream !== this.context.station.streams[0]?.id) return
+    if (!this.countsTime) return
     run.countedMs += ms
-    const { end } = this.context.station.run
-    if (end && 'afterCountedMinutes' in end && !run.isDue && run.countedMs >= end.afterCountedMinutes * 60_000) {
+    if (run.countedMs >= this.countedDueMs && !run.isDue) {
       run.isDue = true
       this.context.outputs.push({ kind: 'run-due', atMs: untilMs, rule: 'counted-minutes' })
     }
   }
 
-  private average(set: AverageSet, at: number, until: number, values: Float64Array, flags: Uint8Array): void {
-    let from = at
-    // A reading that the next one follows at once represents no time, and counts all the same.
-    do {
-      const minute = set.at(from)
-      const to = Math.min(until, set.openMinuteEndMs)
-      const { groups } = set
-      for (let index = 0; index < groups.length; index++) {
-        const group = groups[index] as Group
-        if (!countTogether(group, flags)) continue
-        const lane = minute.laneStart[index] as number
-        const first = this.lane(group, 0, values)
-        if (Number.isNaN(first)) continue
-        minute.weightMs[index] = (minute.weightMs[index] as number) + to - from
-        minute.integral[lane] = (minute.integral[lane] as number) + first * (to - from)
-        for (let next = 1; next < group.lanes.length; next++)
-          minute.integral[lane + next] =
-            (minute.integral[lane + next] as number) + this.lane(group, next, values) * (to - from)
-        if (from === at) minute.addPoint(index, first, at)
-      }
-      from = to
-    } while (from < until)
-  }
-
-  private lane(group: Group, number: number, values: Float64Array): number {
-    const lane = group.lanes[number] as Group['lanes'][number]
-    if (lane.from !== 'converted') return (lane.from === 'raw' ? values : this.corrected)[lane.channel] as number
-    const value = this.context.plan.values[lane.value] as (typeof this.context.plan.values)[number]
-    return value.convert(value.inputs.map((input) => this.corrected[input] as number))
-  }
-
-  private takeZero(at: number, values: Float64Array, flags: Uint8Array): void {
+  private takeZero(at: number, flags: Uint8Array): void {
     for (const channel of this.channels) {
       if (
         channel.field >= 0 &&
@@ -240,7 +221,7 @@ export class StreamAverages {
         flags[channel.index] === countFlag.counts &&
         at >= this.cursor.startMs + channel.waitMs
       ) {
-        this.context.zeros.add(channel.index, values[channel.index] as number, at)
+        this.context.zeros.add(channel.index, this.raw[channel.index] as number, at)
       }
     }
   }
@@ -281,10 +262,4 @@ export class StreamAverages {
       readings: this.spanReadings,
     })
   }
-}
-
-function countTogether(group: Group, flags: Uint8Array): boolean {
-  const { needs } = group
-  for (let next = 0; next < needs.length; next++) if (flags[needs[next] as number] !== countFlag.counts) return false
-  return true
 }

@@ -24,6 +24,8 @@ export class PhaseEvidence {
     schedule: new Timeline<ToldPhase | null>(null),
     signal: new Timeline<ToldPhase | null>(null),
   }
+  /** The same, of the sources that the station asks, in its order. */
+  private readonly asked: readonly (readonly [PhaseSource, Timeline<ToldPhase | null>])[]
   private scheduleUntilMs = Number.NEGATIVE_INFINITY
   /** Goes up with each change, so that who has looked knows when to look again. */
   version = 0
@@ -31,6 +33,7 @@ export class PhaseEvidence {
   constructor(settings: PhaseSettings, grid: BlockGrid) {
     this.settings = settings
     this.grid = grid
+    this.asked = settings.from.map((source) => [source, this.told[source]])
   }
 
   tell(source: Exclude<PhaseSource, 'schedule'>, fromMs: number, phase: ToldPhase | null): void {
@@ -70,8 +73,7 @@ export class PhaseEvidence {
     into.cause = 'nothing-told'
     into.untilMs = Number.POSITIVE_INFINITY
     let found = false
-    for (const source of this.settings.from) {
-      const told = this.told[source]
+    for (const [source, told] of this.asked) {
       const phase = found ? null : told.at(ms)
       if (phase !== null) {
         into.phase = phase
@@ -86,21 +88,21 @@ export class PhaseEvidence {
   /** The first instant after `ms` at which a source tells something else; Infinity where none is known. */
   nextChange(ms: number): number {
     let next = Number.POSITIVE_INFINITY
-    for (const source of this.settings.from) next = Math.min(next, this.told[source].nextChange(ms))
+    for (const [, told] of this.asked) next = Math.min(next, told.nextChange(ms))
     return next
   }
 
   /** The newest instant at or before `ms` at which any source changed what it told; `ms` where none did. */
   latestChange(ms: number): number {
     let latest = Number.NEGATIVE_INFINITY
-    for (const source of this.settings.from) latest = Math.max(latest, this.told[source].changeBefore(ms))
+    for (const [, told] of this.asked) latest = Math.max(latest, told.changeBefore(ms))
     return latest === Number.NEGATIVE_INFINITY ? ms : latest
   }
 
   /** Sources that tell different phases at `ms`; null when they agree. */
   conflict(ms: number): string | null {
-    const tellings = this.settings.from
-      .map((source) => [source, this.told[source].at(ms)] as const)
+    const tellings = this.asked
+      .map(([source, told]) => [source, told.at(ms)] as const)
       .filter(([, phase]) => phase !== null)
     return new Set(tellings.map(([, phase]) => phase)).size > 1
       ? tellings.map(([source, phase]) => `${source} tells ${phase}`).join(', ')
@@ -108,6 +110,6 @@ export class PhaseEvidence {
   }
 
   forget(ms: number): void {
-    for (const source of this.settings.from) this.told[source].forget(ms)
+    for (let next = 0; next < this.asked.length; next++) this.asked[next]?.[1].forget(ms)
   }
 }

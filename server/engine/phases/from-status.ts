@@ -19,6 +19,8 @@ export class StatusTeller {
   private readonly unknown = new Set<string>()
   private faults: readonly InstrumentFault[] = []
   private phase: ToldPhase | null = null
+  /** What the line before told: the very same again changes nothing. */
+  private lastTold: readonly StatusTold[] | null = null
 
   constructor(
     evidence: PhaseEvidence,
@@ -34,6 +36,11 @@ export class StatusTeller {
 
   /** `told`: of one line, in its order. `faults`: those that stand with it. */
   take(told: readonly StatusTold[], faults: readonly InstrumentFault[], at: number): void {
+    if (told !== this.lastTold || faults !== this.faults) this.takeNew(told, faults, at)
+  }
+
+  private takeNew(told: readonly StatusTold[], faults: readonly InstrumentFault[], at: number): void {
+    this.lastTold = told
     for (const { token, known, phase, plant } of told) {
       if (phase) this.phase = phase
       if (plant) this.plant.tell('status', at, plant)

@@ -30,7 +30,8 @@ export class Timeline<T> {
 
   /** The first change after `ms`; Infinity where none is known. */
   nextChange(ms: number): number {
-    for (const start of this.starts) if (start > ms) return start
+    for (let index = 0; index < this.starts.length; index++)
+      if ((this.starts[index] as number) > ms) return this.starts[index] as number
     return Number.POSITIVE_INFINITY
   }
 

@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import { bases } from '../../../protocols/words/quantities.ts'
+import { anyWholeRun, calendarDay, durationMs } from '../../../protocols/words/time.ts'
 import { gasUnits, units } from '../../../protocols/words/units.ts'
+import { averagesOfBlocks, runAverage } from './long-averages-shape.ts'
 import { blockLength, id, priority, seconds, wholeMinutes } from './setting-values.ts'
 
 export const averaging = z.strictObject({
@@ -46,6 +48,8 @@ export const averaging = z.strictObject({
     ])
     .default({ rule: 'fraction', minimum: '2/3' })
     .describe('What an average needs to be valid.'),
+  ofBlocks: averagesOfBlocks,
+  run: runAverage,
 })
 
 export const conversions = z.strictObject({
@@ -100,9 +104,24 @@ export const limit = z.strictObject({
   id: id.optional().describe('A name for the alarm; formed from channel and average where not set.'),
   channel: id.describe('The channel that is limited.'),
   of: z.enum(['reading', 'block', 'rolling']).describe('What is compared: each reading, a fixed or a rolling average.'),
-  average: wholeMinutes.optional().describe('For `block` and `rolling`: which length, one of those in `averaging`.'),
+  average: z
+    .string()
+    .refine(
+      (text) => text === calendarDay || text === anyWholeRun || durationMs(text) !== null,
+      'a length of whole minutes as ISO 8601: PT1M, PT30M, PT1H; P1D for the day; run for the whole run',
+    )
+    .optional()
+    .describe(
+      'For `block` and `rolling`: which length, one of those in `averaging`; `P1D` for the day, `run` for the whole run.',
+    ),
   kind: z.enum(['high', 'low']).default('high').describe('`high`: passed above the value. `low`: below it.'),
   value: z.number().describe('The limit.'),
+  decimals: z
+    .int()
+    .min(0)
+    .max(6)
+    .optional()
+    .describe('Decimals of the limit in the permit, where it ends in zeros that a number does not show: 1 for 50.0.'),
   unit: z
     .enum(gasUnits)
     .or(z.enum(units))

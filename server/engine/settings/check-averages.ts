@@ -30,7 +30,7 @@ export function checkAverages(of: Examination): void {
 }
 
 /** `PT60M` and `PT1H` are the same length; only one spelling is used, so that averages can be found by it. */
-function canonical(of: Examination, path: SettingPath, length: string): void {
+export function canonical(of: Examination, path: SettingPath, length: string): void {
   const ms = durationMs(length)
   if (ms !== null && isoDuration(ms) !== length) of.add(path, `"${length}" is written ${isoDuration(ms)}`)
 }
@@ -63,8 +63,15 @@ function checkAverageOf(of: Examination, { of: kind, average }: LimitSettings, p
     return
   }
   const key = kind === 'block' ? 'blocks' : 'rolling'
-  const lengths = of.file.averaging[key]
-  const known = lengths.length > 0 ? `averaging.${key} has ${lengths.join(', ')}` : `averaging.${key} is empty`
+  const { averaging } = of.file
+  const ofBlocks = averaging.ofBlocks.flatMap((one) =>
+    (one.window === 'rolling') === (kind === 'rolling') ? [one.average] : [],
+  )
+  const others: readonly string[] = [...ofBlocks, ...(kind === 'block' && averaging.run !== 'none' ? ['run'] : [])]
+  const lengths: readonly string[] = [...averaging[key], ...others]
+  const own =
+    averaging[key].length > 0 ? `averaging.${key} has ${averaging[key].join(', ')}` : `averaging.${key} is empty`
+  const known = others.length > 0 ? `${own}; formed too: ${others.join(', ')}` : own
   if (average === undefined) of.add(path, `is missing for a limit of a ${kind} average; ${known}`)
   else if (!lengths.includes(average) && !of.unsure.settings.has(`averaging.${key}`))
     of.add(path, `"${average}" is not formed: ${known}; add it there, or use one of them`)

@@ -3,6 +3,7 @@ import { checkAverages, checkLimits, checkRun } from './check-averages.ts'
 import { checkChannels } from './check-channels.ts'
 import { checkConversions } from './check-conversions.ts'
 import { checkCorrections } from './check-corrections.ts'
+import { checkLongAverages } from './check-long-averages.ts'
 import { checkPhases } from './check-phases.ts'
 import { checkStreams, checkTimeZone } from './check-streams.ts'
 import { Examination, type Finding, nothingUnsure, type Unsure } from './findings.ts'
@@ -20,6 +21,7 @@ export function crossFaults(file: StationFile, unsure: Unsure = nothingUnsure): 
     checkCorrections,
     checkConversions,
     checkAverages,
+    checkLongAverages,
     checkLimits,
   ])
     check(examination)

@@ -4,27 +4,77 @@ type Raw = Readonly<Record<string, unknown>>
 export const isRecord = (value: unknown): value is Raw =>
   typeof value === 'object' && value !== null && !Array.isArray(value)
 
-/** What a regime presets, where the station file says nothing. `custom` presets nothing: the schema's own defaults hold. */
+/**
+ * What a regime presets, where the station file says nothing. `custom` presets nothing: the schema's own defaults hold.
+ * Sources, and what neither presets: docs/regimes.md.
+ */
 const presets: Readonly<Record<string, Raw>> = {
   // Directives 2010/75/EU and (EU) 2015/2193: half-hour means, 273.15 K, mg/m3, 21 % O2 in air; two thirds: EN 17255-1 (from memory).
+  // What a verdict makes of the uncertainty is not preset: periodic tests add it in one country and subtract it in another.
   eu: {
     station: { standardTime: false },
-    conversions: { normal: { temperatureK: 273.15, pressurekPa: 101.325 }, ambientOxygen: 21, referredUnit: 'mg/m3' },
-    averaging: { blocks: ['PT30M'], validity: { rule: 'fraction', minimum: '2/3' } },
+    conversions: {
+      normal: { temperatureK: 273.15, pressurekPa: 101.325 },
+      ambientOxygen: 21,
+      referredUnit: 'mg/m3',
+      applyTo: 'blocks',
+      onlyAboveReference: false,
+    },
+    averaging: {
+      blocks: ['PT30M'],
+      align: 'clock',
+      validity: { rule: 'fraction', minimum: '2/3' },
+      run: { rule: 'fraction', minimum: '2/3' },
+    },
+    results: {
+      label: 'both',
+      rounding: { ties: 'half-away' },
+      negative: 'as-is',
+      belowDetection: 'as-read',
+      comparison: 'absolute',
+    },
     // EN 14792, EN 15058 (from memory): up to 2 % of the span gas nothing, up to 5 % correct linearly in time, beyond reject.
     corrections: { spanFrom: 'checks', drift: { limitPercent: 5, correctAbovePercent: 2, of: 'span-gas' } },
   },
   // 40 CFR 60.13(h): hours by quadrants; standard time all year; 293.15 K (68 °F); ppm at 20.9 % O2 in air (40 CFR 60.4213).
+  // Runs of an hour: 40 CFR 63.7(e)(3); half to even and comparison by rounding: ASTM E29 (the latter from memory);
+  // results below detection: EPA GD-51; results are compared without regard to uncertainty.
   us: {
     station: { standardTime: true },
-    conversions: { normal: { temperatureK: 293.15, pressurekPa: 101.325 }, ambientOxygen: 20.9, referredUnit: 'ppm' },
-    averaging: { blocks: ['PT1H'], validity: { rule: 'quadrants', purgeIsQualityAssurance: false } },
+    conversions: {
+      normal: { temperatureK: 293.15, pressurekPa: 101.325 },
+      ambientOxygen: 20.9,
+      referredUnit: 'ppm',
+      applyTo: 'blocks',
+      onlyAboveReference: false,
+    },
+    averaging: {
+      blocks: ['PT1H'],
+      align: 'clock',
+      validity: { rule: 'quadrants', purgeIsQualityAssurance: false },
+      run: { rule: 'minutes', minimum: 60 },
+    },
+    results: {
+      label: 'start',
+      rounding: { ties: 'half-even' },
+      negative: 'as-is',
+      belowDetection: 'detection-limit',
+      comparison: 'rounded',
+      uncertainty: 'ignore',
+    },
     // US EPA Method 7E (from memory): drift 3 %, bias 5 % of the calibration span, or 0.5 ppm; a run stands with a drift, not with a bias.
     corrections: {
       bias: 'run-means',
       drift: { limitPercent: 3, biasPercent: 5, of: 'span-gas', orWithin: 0.5, beyond: 'remark' },
     },
   },
+}
+
+/** What a regime presets at a place such as `conversions.ambientOxygen`; undefined where it presets nothing there. */
+export function presetAt(regime: string, path: readonly string[]): unknown {
+  let at: unknown = Object.hasOwn(presets, regime) ? presets[regime] : undefined
+  for (const key of path) at = isRecord(at) && Object.hasOwn(at, key) ? at[key] : undefined
+  return at
 }
 
 /** The file with its regime's presets filled in. What the file says is never touched; what is no station file comes back as it was. */

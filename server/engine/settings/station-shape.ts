@@ -7,6 +7,7 @@ import { averaging, conversions, limit } from './averages-shape.ts'
 import { corrections } from './corrections-shape.ts'
 import { lineSource } from './line-sources.ts'
 import { phaseSettings, plantState } from './phases-shape.ts'
+import { resultSettings } from './results-shape.ts'
 import { id, priority, seconds } from './setting-values.ts'
 
 const stream = z.strictObject({
@@ -89,6 +90,13 @@ const channel = z.strictObject({
       'The instrument has already referred this value to this oxygen content, vol%: it is not converted again.',
     ),
   needs: z.array(need).default([]).describe('Supporting channels and the range in which they must be.'),
+  detectionLimit: z
+    .number()
+    .positive()
+    .optional()
+    .describe(
+      'The smallest value that the instrument tells from zero, in the channel’s unit; not set: averages carry no detection flag.',
+    ),
   decimals: z.int().min(0).max(6).optional().describe('Decimals on screens and in reports.'),
 })
 
@@ -170,6 +178,7 @@ export const stationShape = z.strictObject({
   corrections: corrections.prefault({}),
   conversions: conversions.prefault({}),
   averaging: averaging.prefault({}),
+  results: resultSettings.prefault({}),
   limits: z.array(limit).max(100).default([]).describe('What readings and averages are compared with.'),
   alarms: z
     .partialRecord(z.enum(healthCauses), healthAlarm)
@@ -189,6 +198,13 @@ export const stationShape = z.strictObject({
       fuel: z.string().max(60).optional().describe('For the report.'),
       duct: z.string().max(120).optional().describe('For the report.'),
       name: z.string().max(120).optional().describe('For the report.'),
+      method: z
+        .string()
+        .max(300)
+        .optional()
+        .describe(
+          'By which method it is measured, and why it may be: it covers this fuel and use, its equivalence was shown, or the authority consents.',
+        ),
     })
     .prefault({}),
   site: z

@@ -3,6 +3,7 @@ import { isConvertible, isPollutant, moistureOf } from '../conversions/channel-g
 import { unitKind } from '../conversions/units.ts'
 import { isZeroable } from '../corrections/zeroable.ts'
 import type { Finding } from './findings.ts'
+import { methodNote } from './method-notes.ts'
 import type { StationFile } from './station-shape.ts'
 
 /** What is allowed and yet seldom meant. None of it stops a run. */
@@ -14,6 +15,8 @@ export function stationWarnings(station: StationFile): Finding[] {
     ...shortBlocks(station),
     ...origins(station),
     ...unjudged(station),
+    ...methods(station),
+    ...undecidedVerdicts(station),
   ]
 }
 
@@ -91,4 +94,28 @@ function origins(station: StationFile): Finding[] {
         ]
       : []
   })
+}
+
+/** Asked once: a station file that names its method has answered. */
+function methods(station: StationFile): Finding[] {
+  return station.regime === 'custom' || station.plant.method !== undefined
+    ? []
+    : [
+        {
+          path: ['plant', 'method'],
+          message: `is not set: say why the method of measuring may be used here; ${methodNote(station)}`,
+        },
+      ]
+}
+
+function undecidedVerdicts({ results, limits }: StationFile): Finding[] {
+  return results.uncertainty === undefined && limits.some(({ of }) => of !== 'reading')
+    ? [
+        {
+          path: ['results', 'uncertainty'],
+          message:
+            'is not set, so averages get no verdict against their limits: set "subtract", "add" or "ignore", as the permit compares',
+        },
+      ]
+    : []
 }

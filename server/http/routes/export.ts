@@ -1,10 +1,8 @@
-import { createReadStream } from 'node:fs'
-import { stat } from 'node:fs/promises'
-import { pipeline } from 'node:stream/promises'
 import { z } from 'zod'
 import { refuse, unknownRecording } from '../refusal.ts'
 import { type Route, route } from '../route.ts'
 import type { StationFace } from '../station-face.ts'
+import { sendFile } from './recording-file.ts'
 
 const query = z.strictObject({
   format: z.enum(['csv', 'json', 'xlsx']).describe('The kind of file.'),
@@ -21,14 +19,6 @@ export const exportRoute = (face: StationFace): Route =>
     async handle({ id, query: { format, decimal }, response }) {
       const file = await face.exportFile(id, format, decimal)
       if (file === null) return refuse(response, unknownRecording(id))
-      try {
-        const { size } = await stat(file.path)
-        response.attachment(file.name)
-        response.setHeader('content-type', file.contentType)
-        response.setHeader('content-length', size)
-        await pipeline(createReadStream(file.path), response)
-      } finally {
-        file.release()
-      }
+      await sendFile(file, response)
     },
   })

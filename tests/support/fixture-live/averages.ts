@@ -2,10 +2,25 @@ import type { ChannelInfo, SnapshotMessage } from '../../../protocols/live/messa
 import type { BlockReason } from '../../../protocols/words/blocks.ts'
 import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
 import { durationMs, type IsoDuration } from '../../../protocols/words/time.ts'
-import { channels, gap, minute, nightStart, phaseAt, referenceOxygen, valuesAt } from './scenario.ts'
+import { channels, gap, limits, minute, nightStart, phaseAt, referenceOxygen, valuesAt } from './scenario.ts'
 
 type AverageRow = SnapshotMessage['openBlocks'][number]
 const sampleMs = 10_000
+
+/** The same for all rows. */
+const invented = { uncertainty: 4 }
+
+/** As a station judges that subtracts the uncertainty. */
+function verdictsOf(channel: string, quantity: ValueQuantity, average: string, mean: number): AverageRow['verdicts'] {
+  const { uncertainty } = invented
+  return limits
+    .filter((limit) => limit.channel === channel && limit.quantity === quantity && limit.average === average)
+    .map(({ id, value }) => {
+      const isAbove = mean - uncertainty > value
+      const verdict = isAbove ? 'above' : mean + uncertainty > value ? 'undecided' : 'below'
+      return { limit: id, verdict, complies: !isAbove, result: mean }
+    })
+}
 
 /** What is averaged of a channel, the most referred last. */
 const quantitiesOf = (channel: ChannelInfo): ValueQuantity[] =>
@@ -44,6 +59,10 @@ export function rowsOfBlock(
             ? null
             : Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1))
         const isReferred = quantity === 'at_reference_oxygen'
+        const valid =
+          endMs > nowMs
+            ? coverage * 3 >= 2
+            : !reasons.some((reason) => reason === 'coverage_low' || reason === 'nothing_counted')
         return {
           stream: channel.stream,
           channel: channel.id,
@@ -63,15 +82,12 @@ export function rowsOfBlock(
           count: readings.length * 10,
           countedMs,
           coverage,
-          valid:
-            endMs > nowMs
-              ? coverage * 3 >= 2
-              : !reasons.some((reason) => reason === 'coverage_low' || reason === 'nothing_counted'),
+          valid,
           reasons,
           detection: null,
           state,
-          uncertainty: null,
-          verdicts: [],
+          uncertainty: mean === null ? null : invented.uncertainty,
+          verdicts: valid && state !== 'open' && mean !== null ? verdictsOf(channel.id, quantity, average, mean) : [],
         }
       }),
     )

@@ -3,7 +3,7 @@ import express from 'express'
 import { type ActionRequest, actionRequest, type RunRequest, runRequest } from '../../../protocols/live/requests.ts'
 import { blockRows, recordingsAt, seriesOf } from './answers.ts'
 import type { logbookUpTo } from './happenings.ts'
-import { nightStart } from './scenario.ts'
+import { channels, nightStart } from './scenario.ts'
 import { spansBetween } from './snapshot.ts'
 
 export interface Answer {
@@ -15,12 +15,13 @@ export interface RouteParts {
   act: (request: ActionRequest) => Answer
   run: (request: RunRequest) => Answer
   logbook: () => ReturnType<typeof logbookUpTo>
+  removals: { id: string; by: string }[]
 }
 /** The policy that the real server sends, at its strictest. */
 const policy =
   "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types lit-html"
 
-export function fixtureApp(web: string, { now, act, run, logbook }: RouteParts) {
+export function fixtureApp(web: string, { now, act, run, logbook, removals }: RouteParts) {
   const app = express()
   app.use((_request, response, next) => {
     response.setHeader('content-security-policy', policy)
@@ -33,6 +34,14 @@ export function fixtureApp(web: string, { now, act, run, logbook }: RouteParts) 
   app.get('/api/recordings/:id/blocks', (request, response) =>
     response.json(blockRows(new URL(request.url, 'http://x').searchParams, now())),
   )
+  app.get('/api/recordings/:id/channels', (_request, response) => response.json({ channels }))
+  app.post('/api/recordings/:id/removal', (request, response) => {
+    const removed = request.body.confirm === request.params.id
+    if (removed) removals.push({ id: request.params.id, by: request.body.by })
+    response
+      .status(removed ? 200 : 400)
+      .json({ ok: removed, errors: removed ? [] : ['confirm: must be the recording’s own name'] })
+  })
   app.get('/api/recordings/:id/logbook', (_request, response) => response.json({ entries: logbook() }))
   app.get('/api/recordings/:id/phases', (request, response) =>
     response.json({ spans: spansBetween(number(request.query.from, nightStart), number(request.query.to, now())) }),

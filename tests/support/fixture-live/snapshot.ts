@@ -166,7 +166,21 @@ export function snapshotAt(
     plant: { state: 'running', sinceMs: nightStart - 2 * hour },
     channels,
     limits,
-    averages: { blocks: lengths, rolling: ['PT4H'], validity: 'two thirds of the block counted', align: 'clock' },
+    averages: {
+      blocks: lengths,
+      rolling: ['PT4H'],
+      long: [],
+      validity: 'two thirds of the block counted',
+      align: 'clock',
+    },
+    results: {
+      label: 'both',
+      ties: 'half-away',
+      decimals: null,
+      significantFigures: null,
+      comparison: 'absolute',
+      uncertainty: 'subtract',
+    },
     readings: lastReading ? [lastReading] : [],
     rolling: rowsOfBlock('PT4H' as IsoDuration, nowMs - 4 * hour, nowMs).map((row) => ({
       ...row,

@@ -105,6 +105,18 @@ describe('pieces of lines', () => {
   test('the first piece after a port was opened may be half a line: kept, told, not counted', () => {
     expect([refusals(put('first', false)), put('first', false).blocks('PT30M')[0]?.count]).toEqual([['half_line'], 0])
   })
+  test('it is no sign of trouble: however often a port is opened, no alarm of unparsable lines comes of it', () => {
+    const causes = (piece: 'first' | 'unended') => {
+      const pieces = Array.from({ length: 60 }, (_, second) => aLine(ten + 1000 * second, values, { piece }))
+      return outputsOf(aNightStation(), during(ten, half, pieces))
+        .of('alarm')
+        .map(({ transition }) => transition.cause)
+    }
+    expect([causes('first').includes('unparsable-lines'), causes('unended').includes('unparsable-lines')]).toEqual([
+      false,
+      true,
+    ])
+  })
   test('an unended last piece counts on import only', () => {
     expect([put('unended', false).blocks('PT30M')[0]?.count, put('unended', true).blocks('PT30M')[0]?.count]).toEqual([
       0, 1,

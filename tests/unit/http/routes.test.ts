@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import {
   blocksAnswer,
+  channelsAnswer,
   healthAnswer,
   logbookAnswer,
   phasesAnswer,
@@ -34,6 +35,7 @@ describe('each answer fits the schema that the dashboard reads it with', () => {
     [`${base}/blocks`, blocksAnswer],
     [`${base}/blocks?kind=rolling&average=PT1M&channel=co&quantity=as_read&from=${from}&to=${shownMs}`, blocksAnswer],
     ['/api/recordings/current/blocks', blocksAnswer],
+    [`${base}/channels`, channelsAnswer],
     [`${base}/logbook`, logbookAnswer],
     [`${base}/phases?from=${from}&to=${shownMs}`, phasesAnswer],
     [`${base}/series?channels=co,o2&from=${from}.5&to=${shownMs}&columns=60`, seriesAnswer],
@@ -77,8 +79,14 @@ describe('what is not there, or not allowed, is answered with what is', () => {
   )
 
   test.each([
-    ['blocks?average=30min', 'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H'],
-    ['blocks?average=', 'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H'],
+    [
+      'blocks?average=30min',
+      'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H; P1D for the calendar day, run for the whole run',
+    ],
+    [
+      'blocks?average=',
+      'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H; P1D for the calendar day, run for the whole run',
+    ],
     ['blocks?from=yesterday', 'from: must be milliseconds since 1970 UTC, such as 1795662660000'],
     ['blocks?from=', 'from: must be milliseconds since 1970 UTC, such as 1795662660000'],
     ['blocks?from=9999999999999999', 'from: lies beyond the instants that a date can hold'],
@@ -102,6 +110,35 @@ describe('what is not there, or not allowed, is answered with what is', () => {
       400,
       { ok: false, errors: ['by: a name is needed: the logbook says who', 'note: acknowledging takes a note'] },
     ])
+  })
+
+  test('a recording is removed only when its name is said twice', async () => {
+    const one = await station.post(`${base}/removal`, { by: 'A. Tester', confirm: 'another' })
+    expect([one.status, JSON.parse(one.text).errors]).toEqual([
+      400,
+      [`confirm: must be the recording’s own name, ${JSON.stringify(knownRecording)}; nothing was removed`],
+    ])
+    expect((await station.post(`${base}/removal`, { by: 'A. Tester', confirm: knownRecording })).status).toBe(200)
+  })
+  test.each([
+    ['as JSON', 'application/json', '{}', 415],
+    ['as the bytes of a database', 'application/vnd.sqlite3', 'SQLite format 3', 200],
+    ['by a form', 'multipart/form-data; boundary=x', 'SQLite format 3', 415],
+  ])('a recording that is brought along %s', async (_, type, body, status) => {
+    const answer = await station.ask('/api/recordings?name=brought', {
+      method: 'POST',
+      headers: { 'content-type': type },
+      body,
+    })
+    expect(answer.status).toBe(status)
+  })
+  test('a name that leads out of the folder is none', async () => {
+    const answer = await station.ask('/api/recordings?name=..%2Fother', {
+      method: 'POST',
+      headers: { 'content-type': 'application/vnd.sqlite3' },
+      body: 'x',
+    })
+    expect(answer.status).toBe(400)
   })
 
   test.each(['/nothing', '/api', '/api/nothing', '/.git/config'])('%s', async (path) => {
@@ -231,9 +268,12 @@ describe('the description of the interface', () => {
       '/api/openapi.json',
       '/api/recordings',
       '/api/recordings/{id}/blocks',
+      '/api/recordings/{id}/channels',
       '/api/recordings/{id}/export',
+      '/api/recordings/{id}/file',
       '/api/recordings/{id}/logbook',
       '/api/recordings/{id}/phases',
+      '/api/recordings/{id}/removal',
       '/api/recordings/{id}/series',
       '/api/recordings/{id}/verify',
       '/api/run',

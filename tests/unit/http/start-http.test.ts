@@ -8,7 +8,7 @@ import { httpStation } from '../../support/http-station.ts'
 
 const closing: (() => Promise<unknown>)[] = []
 afterEach(() => Promise.all(closing.splice(0).map((close) => close())))
-const start = async (given: { host?: string; port?: number }) => {
+const start = async (given: { host?: string; port?: number; passphrase?: string }) => {
   const http = await startHttp({ face: aFace().face, webFolder: 'nowhere', version: '0', log: () => {}, ...given })
   closing.push(http.close)
   return http

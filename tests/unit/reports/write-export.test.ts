@@ -171,13 +171,92 @@ test('the settings in force lie beside every export', async () => {
   expect(names).toEqual([
     'blocks.json',
     'rolling.json',
+    'verdicts.json',
     'readings.json',
     'alarms.json',
     'phases.json',
     'logbook.json',
+    'settings-in-force.json',
     'settings.json',
   ])
   expect(JSON.parse(read('settings.json'))).toEqual(JSON.parse(JSON.stringify(station)))
+})
+
+describe('settings-in-force.csv', () => {
+  const linesOf = async (more: Parameters<typeof aStation>[1]) => {
+    const stated = aStation([aChannel('co', { species: 'CO' })], more)
+    return (await exported({ station: stated })).read('settings-in-force.csv').split('\n')
+  }
+  test('has every setting with where it is from, and what is to be said of the method first', async () => {
+    const lines = await linesOf({ conversions: { oxygenGuard: 18 } })
+    expect(lines[0]).toBe('setting,value,from')
+    expect(lines[1]).toMatch(/^note on the method,.*the authority/)
+    expect(lines).toContain('conversions.oxygenGuard,18,station file')
+    expect(lines).toContain('conversions.ambientOxygen,20.95,built in')
+    expect(lines).toContain('averaging.validity.minimum,2/3,built in')
+    expect(lines).toContain('results.rounding.ties,half-even,built in')
+    expect(lines).toContain('channels[0].unit,ppm,station file')
+  })
+  test('says what a purge proves, by where its air enters', async () => {
+    const said = (rows: readonly string[]) => rows.find((row) => row.startsWith('note on purges'))
+    expect(said(await linesOf({}))).toContain('Not stated where purge air enters')
+    expect(said(await linesOf({ corrections: { purgeAir: 'analyser' } }))).toContain(
+      'not the probe, not the sampling line',
+    )
+  })
+  test('says that no verdicts are given where limits of averages are set and no rule is', async () => {
+    const limits = [{ channel: 'co', of: 'block' as const, average: 'PT30M', value: 100, unit: 'ppm' as const }]
+    expect((await linesOf({ limits }))[2]).toBe('note on verdicts,none are given: results.uncertainty is not set,')
+    expect((await linesOf({ limits, results: { uncertainty: 'add' } }))[2]).not.toMatch(/^note on verdicts/)
+  })
+})
+
+describe('verdicts.csv', () => {
+  const limits = [
+    { id: 'co-limit', channel: 'co', of: 'block' as const, average: 'PT30M', value: 50, unit: 'ppm' as const },
+  ]
+  const row = async (
+    results: NonNullable<Parameters<typeof aStation>[1]>['results'],
+    more: Parameters<typeof anAverage>[0],
+  ) => {
+    const stated = aStation([aChannel('co', { species: 'CO' })], { limits, results })
+    const [heading = '', line = ''] = (await exported({ station: stated, blocks: [anAverage(more)] }))
+      .read('verdicts.csv')
+      .split('\n')
+    const cells = line.split(',')
+    return Object.fromEntries(heading.split(',').map((name, place) => [name, cells[place]]))
+  }
+  test('gives the result rounded once, by the limit’s digits, beside the mean as it is', async () => {
+    const verdicts = [{ limit: 'co-limit', verdict: 'undecided', complies: true, result: 50.5 } as const]
+    expect(await row({ uncertainty: 'subtract' }, { mean: 50.5, uncertainty: 2, verdicts })).toMatchObject({
+      mean: '50.5',
+      result: '50',
+      uncertainty: '2',
+      limit: 'co-limit',
+      limit_value: '50',
+      uncertainty_is: 'subtract',
+      verdict: 'undecided',
+      complies: 'true',
+    })
+    expect(
+      await row(
+        { uncertainty: 'subtract', rounding: { ties: 'half-away', significantFigures: 2 } },
+        { mean: 50.5, verdicts },
+      ),
+    ).toMatchObject({ result: '51' })
+  })
+  test('writes what is below detection as less than its limit', async () => {
+    const verdicts = [{ limit: 'co-limit', verdict: 'below', complies: true, result: 2 } as const]
+    expect(
+      await row(
+        { uncertainty: 'ignore', belowDetection: 'detection-limit', rounding: { decimals: 1 } },
+        { mean: 1.4, detection: 'BDL', verdicts },
+      ),
+    ).toMatchObject({ mean: '1.4', result: '<2.0', detection: 'BDL' })
+  })
+  test('has no row for an average that was compared with nothing', async () => {
+    expect((await exported({ blocks: [anAverage()] })).read('verdicts.csv').split('\n')).toHaveLength(2)
+  })
 })
 
 describe('the workbook', () => {
@@ -205,11 +284,11 @@ describe('the workbook', () => {
     return new Map(Object.entries(unzipSync(bytes('blocks.xlsx'))).map(([name, content]) => [name, strFromU8(content)]))
   }
 
-  test('has a sheet for blocks, rolling averages, alarms, phases, logbook and settings', async () => {
+  test('has a sheet for blocks, rolling averages, verdicts, alarms, phases, logbook and settings', async () => {
     const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(
       ([, name]) => name,
     )
-    expect(names).toEqual(['blocks', 'rolling', 'alarms', 'phases', 'logbook', 'settings'])
+    expect(names).toEqual(['blocks', 'rolling', 'verdicts', 'alarms', 'phases', 'logbook', 'settings'])
   })
 
   test('holds numbers as numbers and dates by the station’s clock', async () => {

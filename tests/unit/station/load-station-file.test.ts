@@ -95,7 +95,10 @@ test('a file that is not there is a fault, not an exception', () => {
 test('what is allowed and seldom meant is a warning with its line', () => {
   const limits = [{ channel: 'co', of: 'block', average: 'PT30M', value: 100, unit: 'mg/m3' }]
   const found = loaded(
-    write('warned.json', { ...aStationFile([o2, co], { conversions: { referenceOxygen: 3 } }), limits }),
+    write('warned.json', {
+      ...aStationFile([o2, co], { conversions: { referenceOxygen: 3 }, results: { uncertainty: 'ignore' } }),
+      limits,
+    }),
   )
   expect(found.warnings.map(({ path, message }) => `${path} ${message}`)).toEqual([
     'limits[0].referenceOxygen is not set: the limit is compared at the oxygen as measured; set 3 if the permit means the reference',

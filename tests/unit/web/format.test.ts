@@ -67,7 +67,9 @@ describe('durations are words', () => {
     ['PT1H', '1 hour'],
     ['PT1M', '1 minute'],
     ['PT1H30M', '1 hour 30 minutes'],
-    ['P1D', 'P1D'],
+    ['P1D', 'day'],
+    ['PT28800S', 'whole run'],
+    ['P2D', 'P2D'],
   ])('%s is %s', (iso, text) => {
     expect(averageText(iso)).toBe(text)
   })

@@ -7,6 +7,7 @@ import { readRoute, routeHash } from '../../../web/route.ts'
 import { inOrder, needsHand } from '../../../web/shell/alarm-order.ts'
 import { seriesValue } from '../../../web/trend-feed.ts'
 import { rowsShown } from '../../../web/views/averages/row-filter.ts'
+import { verdictWords } from '../../../web/views/averages/row-verdict.ts'
 import { chosen, panned, usualWindow, windowAt, zoomed } from '../../../web/window.ts'
 import { endedRows } from '../../support/fixture-live/averages.ts'
 import { adviceAlarm, condensateAlarm, limitAlarm } from '../../support/fixture-live/happenings.ts'
@@ -131,4 +132,55 @@ test('averages show the most referred value of each channel, newest first', () =
     ]),
   )
   expect(shown[0]?.startMs).toBeGreaterThan(shown.at(-1)?.startMs ?? 0)
+})
+
+describe('a verdict in words', () => {
+  const named = 'its limit of 100'
+  test.each([
+    [
+      { verdict: 'below', complies: true },
+      'subtract',
+      true,
+      'below its limit of 100: complies',
+      'uncertainty subtracted',
+    ],
+    [
+      { verdict: 'undecided', complies: true },
+      'subtract',
+      true,
+      'within its uncertainty of its limit of 100: complies',
+      'uncertainty subtracted',
+    ],
+    [
+      { verdict: 'undecided', complies: false },
+      'add',
+      true,
+      'within its uncertainty of its limit of 100: does not comply',
+      'uncertainty added',
+    ],
+    [
+      { verdict: 'above', complies: false },
+      'ignore',
+      false,
+      'above its limit of 100: does not comply',
+      'uncertainty not regarded',
+    ],
+    [
+      { verdict: 'undecided', complies: true },
+      'subtract',
+      false,
+      'complies with its limit of 100, whatever its uncertainty',
+      null,
+    ],
+    [
+      { verdict: 'undecided', complies: null },
+      'add',
+      false,
+      'not decided against its limit of 100: its uncertainty is not known',
+      null,
+    ],
+  ] as const)('%o, the uncertainty to %s and known: %s', (decided, use, isUncertaintyKnown, said, rule) => {
+    const verdict = { limit: 'nox', result: 99, ...decided }
+    expect(verdictWords({ verdict, named, isUncertaintyKnown, use })).toEqual({ said, rule })
+  })
 })

@@ -1,14 +1,16 @@
 import { css, html, LitElement, nothing } from 'lit'
-import type { ChannelInfo, LimitInfo } from '../../../protocols/live/messages.ts'
+import type { ChannelInfo, LimitInfo, StatedResults } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { durationText } from '../../format/durations.ts'
 import { limitText, numberText, percentText } from '../../format/numbers.ts'
-import { dayText, spanText, type Zone } from '../../format/times.ts'
+import { resultText } from '../../format/rounding.ts'
+import { dayText, labelText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
-import { blockStateWords, reasonWords } from '../../texts.ts'
+import { blockStateWords, detectionWords, reasonWords } from '../../texts.ts'
+import { rowVerdicts } from './row-verdict.ts'
 import '../../parts/coverage-bar.ts'
 
 /** Averages as a table, newest first; the time stands once for the rows that share it. */
@@ -17,6 +19,7 @@ export class AveragesTable extends LitElement {
     rows: { attribute: false },
     channels: { attribute: false },
     limits: { attribute: false },
+    results: { attribute: false },
     zone: { attribute: false },
   }
   static override styles = [
@@ -59,6 +62,7 @@ export class AveragesTable extends LitElement {
   declare rows: readonly AverageRow[]
   declare channels: readonly ChannelInfo[]
   declare limits: readonly LimitInfo[]
+  declare results: StatedResults
   declare zone: Zone
 
   override render() {
@@ -85,22 +89,26 @@ export class AveragesTable extends LitElement {
         found.unit === row.unit,
     )
     const isBeyond =
+      row.verdicts.length === 0 &&
       row.valid &&
       row.state !== 'open' &&
       row.mean !== null &&
       limit !== undefined &&
       (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
+    const time = labelText(row.startMs, row.endMs, this.zone, this.results.label)
     const isInvalid = !row.valid && row.state !== 'open'
     return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
-      <th scope="row" role="rowheader">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>
+      <th scope="row" role="rowheader">${isFirst ? html`${time} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${time}</span>`}</th>
       <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
-      <td role="cell" class="number"><span class="mean">${text(row.mean)}</span></td>
+      <td role="cell" class="number"><span class="mean">${row.mean === null ? '–' : resultText(row.mean, decimals, this.results)}</span></td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
       <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
         <span class="small soft">${row.coverage === null ? 'plant not running' : html`${percentText(row.coverage)}<span class="counted-time"> · ${durationText(row.countedMs)}</span>`}</span></td>
       <td role="cell" class="validity"><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
+        ${rowVerdicts(row, this.limits, decimals, this.results.uncertainty)}
         ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${limitText(limit.value, decimals)}</span>` : nothing}
+        ${row.detection && detectionWords[row.detection] ? html`<div class="small soft">${detectionWords[row.detection]}</div>` : nothing}
         ${row.reasons.length ? html`<br><span class="small soft">${row.state === 'open' ? 'so far: ' : ''}${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
   }
 }

@@ -1,6 +1,7 @@
 import { css, html, LitElement, nothing } from 'lit'
 import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
 import { type ValueQuantity, valueQuantityNames } from '../../../protocols/words/quantities.ts'
+import { anyWholeRun, isWholeRun } from '../../../protocols/words/time.ts'
 import { askBlocks, exportPath } from '../../answers.ts'
 import { averageText } from '../../format/durations.ts'
 import type { Session } from '../../session.ts'
@@ -10,6 +11,9 @@ import { type RowFilter, rowsShown, supportingOnes } from './row-filter.ts'
 import './averages-table.ts'
 
 const pageLength = 120
+/** All whole runs are one average, whatever their lengths. */
+const isOf = (row: AverageRow, average: string): boolean =>
+  average === anyWholeRun ? isWholeRun(row.average) : row.average === average
 const formats = ['csv', 'xlsx', 'json'] as const
 
 /** Blocks and rolling averages with validity and the reasons in words; filters; exports. */
@@ -54,7 +58,7 @@ export class AveragesView extends LitElement {
       replay,
       station.run.recording,
       average,
-      station.recentBlocks.filter((row) => row.average === average).length,
+      station.recentBlocks.filter((row) => isOf(row, average)).length,
       toMs,
     ].join('|')
     if (key === this.askedKey) return
@@ -81,20 +85,20 @@ export class AveragesView extends LitElement {
   override render() {
     const { station } = this.session.state
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
-    const { blocks, rolling } = station.averages
+    const { blocks, rolling, long } = station.averages
     const average = this.filter.average || this.session.shownAverage
-    const isRolling = !blocks.includes(average)
+    const isRolling = !blocks.includes(average) && !long.includes(average)
     if (!isRolling) void this.ask(station, average)
-    const live = [...station.recentBlocks, ...station.openBlocks].filter((row) => row.average === average)
+    const live = [...station.recentBlocks, ...station.openBlocks].filter((row) => isOf(row, average))
     const all = new Map<string, AverageRow>()
     for (const row of isRolling ? station.rolling : [...(this.asked ?? []), ...live])
-      if (row.average === average) all.set(averageKey(row), row)
+      if (isOf(row, average)) all.set(averageKey(row), row)
     const rows = rowsShown([...all.values()], this.filter, station.channels)
     const channels = station.channels.filter((channel) => !channel.supporting)
     const quantities = [...new Set([...all.values()].map((row) => row.quantity))]
     return html`<h1 class="unseen">Averages</h1>
       <div class="filters">
-        ${this.select('Average', average, [...blocks.map((one) => [one, averageText(one)] as const), ...rolling.map((one) => [one, `${averageText(one)}, rolling`] as const)], (value) => this.set({ average: value }))}
+        ${this.select('Average', average, [...[...blocks, ...long].map((one) => [one, averageText(one)] as const), ...rolling.map((one) => [one, `${averageText(one)}, rolling`] as const)], (value) => this.set({ average: value }))}
         ${this.select('Channel', this.filter.channel, [['', 'all'], ...channels.map((channel) => [channel.id, channel.name] as const), ...(channels.length < station.channels.length ? [[supportingOnes, 'supporting ones'] as const] : [])], (value) => this.set({ channel: value }))}
         ${this.select('Value', this.filter.quantity, [['most-referred', 'as the limits are set'], ['', 'all'], ...quantities.map((one) => [one, valueQuantityNames[one]] as const)], (value) => this.set({ quantity: value as ValueQuantity }))}
         ${this.select(
@@ -112,7 +116,7 @@ export class AveragesView extends LitElement {
       </div>
       <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports hold every digit; the screen rounds.</p>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .zone=${station.clock}></averages-table>` : html`<p class="soft">${this.asked === null && !isRolling ? 'Asking the station …' : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
+      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock}></averages-table>` : html`<p class="soft">${this.asked === null && !isRolling ? 'Asking the station …' : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
       ${
         rows.length > this.most
           ? html`<button @click=${() => {

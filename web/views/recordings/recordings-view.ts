@@ -1,12 +1,20 @@
 import { css, html, LitElement, nothing } from 'lit'
 import type { RecordingSummary, VerifyAnswer } from '../../../protocols/live/requests.ts'
-import { askRecordings, askVerification, exportPath } from '../../answers.ts'
+import {
+  askRecordings,
+  askVerification,
+  bringRecording,
+  exportPath,
+  recordingFilePath,
+  removeRecording,
+} from '../../answers.ts'
 import { durationText } from '../../format/durations.ts'
 import { bytesText, numberText, wholeText } from '../../format/numbers.ts'
 import { dayTimeText, type Zone } from '../../format/times.ts'
 import { mark } from '../../parts/marks.ts'
 import { routeHash } from '../../route.ts'
 import type { Session } from '../../session.ts'
+import type { SignedDialog } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
 import { recordingStateWords } from '../../texts.ts'
 import { usualWindow } from '../../window.ts'
@@ -16,7 +24,10 @@ type Verification =
   | { readonly state: 'done'; readonly answer: VerifyAnswer }
   | { readonly state: 'failed'; readonly text: string }
 
-/** What was recorded: open it for replay, check its seals, export it. */
+const nameOf = (one: RecordingSummary): string => one.name || one.id
+const endOfName = '.flue.sqlite'
+
+/** What was recorded: find it, open it for replay, check its seals, export it, carry it away, bring one along, remove it. */
 export class RecordingsView extends LitElement {
   static override properties = {
     session: { attribute: false },
@@ -24,17 +35,24 @@ export class RecordingsView extends LitElement {
     recordings: { state: true },
     error: { state: true },
     verified: { state: true },
+    search: { state: true },
+    told: { state: true },
+    chosen: { state: true },
   }
   static override styles = [
     shared,
     css`
     :host { display: grid; gap: var(--gap); min-width: 0; }
-    li { display: grid; grid-template-columns: minmax(220px, 1fr) minmax(0, 1.6fr) 372px; gap: 8px 28px; padding: 16px 0; border-top: 1px solid var(--line); align-items: start; }
+    li { display: grid; grid-template-columns: minmax(220px, 1fr) minmax(0, 1.4fr) 430px; gap: 8px 28px; padding: 16px 0; border-top: 1px solid var(--line); align-items: start; }
     .state { display: flex; gap: 6px; align-items: center; color: var(--ink-soft); }
     dl { display: flex; flex-wrap: wrap; gap: 6px 28px; }
     dt { font-size: var(--size-small); color: var(--ink-soft); }
     .plate { background: var(--caution); color: var(--on-caution); border: 1px solid var(--caution-edge); padding: 0 8px; font-size: var(--size-small); font-weight: 600; }
     .row { justify-content: end; }
+    .head { display: flex; flex-wrap: wrap; gap: 12px 28px; align-items: end; }
+    input[type='file'] { padding: 10px 14px; max-width: 100%; }
+    .pick { display: flex; gap: 10px; align-items: center; min-height: var(--target); color: var(--ink); }
+    .pick input { min-height: 0; width: 24px; height: 24px; }
     @media (max-width: 1100px) { li { grid-template-columns: minmax(0, 1fr); } .row { justify-content: start; } }
   `,
   ]
@@ -43,12 +61,20 @@ export class RecordingsView extends LitElement {
   declare recordings: readonly RecordingSummary[] | null
   declare error: string
   declare verified: ReadonlyMap<string, Verification>
+  declare search: string
+  /** What came of bringing or removing. */
+  declare told: readonly string[]
+  /** Up to two that are laid on one chart. */
+  declare chosen: readonly string[]
   private askedFor = ''
   constructor() {
     super()
     this.recordings = null
     this.error = ''
     this.verified = new Map()
+    this.search = ''
+    this.told = []
+    this.chosen = []
   }
 
   private async ask(key: string): Promise<void> {
@@ -58,6 +84,46 @@ export class RecordingsView extends LitElement {
     this.error = answer.ok ? '' : answer.errors.join(' ')
     if (answer.ok) this.recordings = answer.value.recordings
   }
+  private async bring(input: HTMLInputElement): Promise<void> {
+    const file = input.files?.[0]
+    if (!file) return
+    const name = file.name.endsWith(endOfName) ? file.name.slice(0, -endOfName.length) : file.name
+    this.told = [`Bringing ${file.name} along, and checking its seals …`]
+    const answer = await bringRecording(name, file)
+    input.value = ''
+    this.told = answer.ok ? [`${name} was taken in; its seals hold.`] : answer.errors
+    this.askAgain()
+  }
+  private askAgain(): void {
+    this.askedFor = ''
+    this.requestUpdate()
+  }
+  private askRemoval(one: RecordingSummary): void {
+    const dialog = this.renderRoot.querySelector<SignedDialog>('signed-dialog')
+    void dialog?.open({
+      title: `Remove ${nameOf(one)} for good?`,
+      about: html`<p>The lines of this recording, its averages and its seals are gone then; nothing brings them back. Keep a copy first, and mind how long records must be kept: permits ask for two to six years.</p><p>Its name: <strong>${one.id}</strong></p>`,
+      noteLabel: 'Type its name once more',
+      noteNeeded: true,
+      isOneLine: true,
+      longest: 220,
+      confirm: 'Remove it for good',
+      send: async (by, typed) => {
+        const answer = await removeRecording(one.id, by, typed)
+        if (answer.ok) {
+          this.told = [`${nameOf(one)} was removed.`]
+          this.chosen = this.chosen.filter((id) => id !== one.id)
+          this.askAgain()
+        }
+        return answer
+      },
+    })
+  }
+  private choose(id: string, isChosen: boolean): void {
+    void import('./two-runs.ts')
+    this.chosen = isChosen ? [...this.chosen.slice(-1), id] : this.chosen.filter((one) => one !== id)
+  }
+
   private async verify(id: string): Promise<void> {
     this.verified = new Map([...this.verified, [id, { state: 'asking' }]])
     const answer = await askVerification(id)
@@ -73,7 +139,30 @@ export class RecordingsView extends LitElement {
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
     return html`<h1 class="unseen">Recordings</h1>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${this.recordings === null ? html`<p class="soft">Asking the station …</p>` : this.recordings.length === 0 ? html`<p class="soft">Nothing has been recorded yet.</p>` : html`<ul>${this.recordings.map((one) => this.line(one, station.clock))}</ul>`}`
+      ${this.recordings === null ? html`<p class="soft">Asking the station …</p>` : this.recordings.length === 0 ? html`<p class="soft">Nothing has been recorded yet.</p>` : this.found(this.recordings, station.clock)}
+      <signed-dialog></signed-dialog>`
+  }
+
+  private found(recordings: readonly RecordingSummary[], zone: Zone) {
+    const wanted = this.search.trim().toLowerCase()
+    const shown = recordings.filter((one) =>
+      [
+        one.name,
+        one.id,
+        one.station,
+        recordingStateWords[one.state],
+        one.startMs === null ? '' : dayTimeText(one.startMs, zone),
+      ].some((text) => text.toLowerCase().includes(wanted)),
+    )
+    const pair = this.chosen.flatMap((id) => recordings.find((one) => one.id === id) ?? [])
+    const [first, second] = pair
+    return html`<div class="head"><label>Search<input type="search" .value=${this.search} @input=${(event: Event) => {
+      this.search = (event.target as HTMLInputElement).value
+    }} placeholder="name, day, state" /></label>
+        <label>Bring a recording along<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
+        <p role="status">${this.told.join(' ')}</p></div>
+      ${first && second ? html`<two-runs .runs=${[first, second]} .nowMs=${this.session.now()}></two-runs>` : pair.length === 1 ? html`<p class="soft">Choose a second recording for the chart.</p>` : nothing}
+      ${shown.length === 0 ? html`<p class="soft">No recording fits “${this.search}”; there are ${wholeText(recordings.length)}.</p>` : html`<ul>${shown.map((one) => this.line(one, zone))}</ul>`}`
   }
 
   private line(one: RecordingSummary, zone: Zone) {
@@ -81,14 +170,16 @@ export class RecordingsView extends LitElement {
     const canOpen = one.state !== 'damaged'
     const isShown = this.session.route.replay === one.id
     const checked = this.verified.get(one.id)
-    return html`<li><div><h2>${one.name || one.id}</h2><p class="state">${mark(one.state === 'damaged' ? 'alarm' : 'good')} ${recordingStateWords[one.state]}${one.detail ? `: ${one.detail}` : ''}</p>
+    return html`<li><div><h2>${nameOf(one)}</h2><p class="state">${mark(one.state === 'damaged' ? 'alarm' : 'good')} ${recordingStateWords[one.state]}${one.detail ? `: ${one.detail}` : ''}</p>
         ${one.invented ? html`<span class="plate">Invented data</span>` : nothing} ${one.speed !== 1 ? html`<span class="plate">Clock at ${numberText(one.speed, 0)} × speed</span>` : nothing}</div>
       <div><dl><div><dt>from</dt><dd>${one.startMs === null ? '–' : dayTimeText(one.startMs, zone)}</dd></div><div><dt>length</dt><dd>${length === null ? (one.state === 'running' ? 'goes on' : '–') : durationText(length)}</dd></div>
           <div><dt>lines</dt><dd>${wholeText(one.lines)}</dd></div><div><dt>size</dt><dd>${bytesText(one.bytes)}</dd></div><div><dt>seals</dt><dd>${wholeText(one.seals)}</dd></div></dl>
         ${checked ? this.verification(checked) : nothing}</div>
-      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ view: 'watch', replay: one.id, window: usualWindow })} aria-label=${`Replay ${one.name || one.id}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
-        <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${one.name || one.id}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
-        ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${one.name || one.id} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}</div></li>`
+      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ view: 'watch', replay: one.id, window: usualWindow })} aria-label=${`Replay ${nameOf(one)}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
+        <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${nameOf(one)}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
+        ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${nameOf(one)} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
+        ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${`Keep a copy of ${nameOf(one)}`}>Keep a copy</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${`${nameOf(one)} on the chart of two runs`} />On the chart of two</label>` : nothing}
+        ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${`Remove ${nameOf(one)} …`}>Remove …</button>`}</div></li>`
   }
 
   private verification(found: Verification) {

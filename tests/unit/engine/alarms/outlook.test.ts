@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { outlook as outlookMessage } from '../../../../protocols/live/messages.ts'
 import { advises, outlookOf, type RunningBlock } from '../../../../server/engine/alarms/outlook.ts'
-import { RecentLevel } from '../../../../server/engine/alarms/recent-level.ts'
 import { coverageWatched, isCoverageAtRisk, validityAhead } from '../../../../server/engine/alarms/validity-outlook.ts'
 import { aLimit, stationWith } from '../../../support/alarm-station.ts'
 
@@ -182,34 +181,5 @@ describe('validity ahead', () => {
     expect(
       coverageWatched(stationWith({ averaging: { blocks }, limits: [aLimit({ of: 'block', average: 'PT30M' })] })),
     ).toEqual(['PT30M'])
-  })
-})
-
-describe('the newest level', () => {
-  test('is unknown before the first value', () => {
-    expect(new RecentLevel().level).toBeNull()
-  })
-
-  test('follows a step within some minutes', () => {
-    const recent = new RecentLevel()
-    for (let second = 0; second < 600; second += 1) recent.add(second < 10 ? 0 : 100, 1000)
-    expect(recent.level).toBeCloseTo(100 * (1 - Math.exp(-590 / 180)), 6) // a first-order response, by hand
-  })
-
-  test('has the spread of its values', () => {
-    const recent = new RecentLevel()
-    for (let second = 0; second < 3_600; second += 1) recent.add(second % 2 === 0 ? 49 : 51, 1000)
-    expect(recent.spread).toBeCloseTo(1, 2)
-    expect(recent.level).toBeCloseTo(50, 2)
-  })
-
-  test('does not depend on how finely a steady stretch is cut', () => {
-    const whole = new RecentLevel()
-    const cut = new RecentLevel()
-    for (const recent of [whole, cut]) recent.add(10, 1000)
-    whole.add(20, 60_000)
-    for (let second = 0; second < 60; second += 1) cut.add(20, 1000)
-    expect(cut.level).toBeCloseTo(whole.level ?? Number.NaN, 9)
-    expect(cut.spread).toBeCloseTo(whole.spread ?? Number.NaN, 9)
   })
 })

@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { createEngine } from '../../../../server/engine/state.ts'
+import { step } from '../../../../server/engine/step.ts'
 import {
   aLine,
   aNightStation,
@@ -9,6 +11,7 @@ import {
   lines,
   minute,
   outputsOf,
+  run,
   ten,
 } from '../../../support/engine-night.ts'
 
@@ -227,6 +230,22 @@ describe('validity rules', () => {
       'at_reference_oxygen',
     )[0]
     expect([row?.valid, row?.reasons]).toEqual([false, ['coverage_low', 'oxygen_invalid']])
+  })
+  test('a running block calls its oxygen invalid only where the oxygen counted less than the gas', () => {
+    const station = hourly({
+      channels: [gas('co'), gas('o2')],
+      averaging: { blocks: ['PT30M'] },
+      conversions: { referenceOxygen: 3 },
+    })
+    const openReasons = (o2: (number: number) => number | null) => {
+      const engine = createEngine(station)
+      const readings = lines(ten, 12, minute, (number) => ({ mode: 'S', co: 100, o2: o2(number) }))
+      for (const event of [run('start', ten), ...readings]) step(engine, event)
+      const rows = engine.streams.flatMap((stream) => stream.averages.openRows())
+      return rows.find(({ channel, quantity }) => channel === 'co' && quantity === 'at_reference_oxygen')?.reasons
+    }
+    expect(openReasons(() => 8)).toEqual(['coverage_low'])
+    expect(openReasons((number) => (number < 5 ? 8 : null))).toEqual(['coverage_low', 'oxygen_invalid'])
   })
 })
 

@@ -160,6 +160,23 @@ describe('coverage', () => {
     )
     expect([row.countedMs, row.coverage]).toEqual([10.5 * minute, 1])
   })
+  test('where lines carry their own time, what the operator says of the plant holds from the newest line on, whatever the hour it is told', () => {
+    const hour = 60 * minute
+    const readings = everyMinute(30, () => 'S').map((line) => ({ ...line, atMs: line.atMs + hour }))
+    const off = operator(ten + hour + 10 * minute + 30_000, { do: 'plant-state', state: 'off' })
+    const on = operator(ten + hour + 30_000, { do: 'plant-state', state: 'running' })
+    const row = firstBlock(
+      aNightStation({ plantState: { from: 'operator' }, stream: { timeFrom: 'line' } }),
+      during(ten + hour, ten + 31 * minute + hour, [
+        ...readings.slice(0, 1),
+        on,
+        ...readings.slice(1, 11),
+        off,
+        ...readings.slice(11),
+      ]),
+    )
+    expect([row.count, row.countedMs]).toEqual([10, 10 * minute])
+  })
   test('a run that starts or ends inside a block keeps the whole block as denominator, to the second', () => {
     const start = ten + 10 * minute + 30_000
     const end = ten + 25 * minute + 15_000

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { originOf } from '../../../../server/engine/settings/in-force.ts'
 import { readStation } from '../../../../server/engine/settings/read-station.ts'
 import type { StationFileInput } from '../../../../server/engine/settings/station-file.ts'
 import { aChannel, aStationFile } from '../../../support/a-station.ts'
@@ -37,6 +38,82 @@ describe('a regime presets what the file leaves open', () => {
   test('custom: the physical oxygen of air, minutes and half hours', () => {
     expect(read({}).conversions.ambientOxygen).toBe(20.95)
     expect(read({ regime: 'custom' }).averaging.blocks).toEqual(['PT1M', 'PT30M'])
+  })
+})
+
+describe('how results are stated and judged', () => {
+  // Half away from zero: common practice; comparison without rounding: common practice. The uncertainty is not preset:
+  // TA Luft 5.3.2.4 adds it in single tests, EMV-L § 9 subtracts it.
+  test('eu: half away from zero, compared as they are, and nobody decides about the uncertainty but the file', () => {
+    const { results, averaging } = read({ regime: 'eu' })
+    expect(results).toEqual({
+      label: 'both',
+      rounding: { ties: 'half-away' },
+      negative: 'as-is',
+      belowDetection: 'as-read',
+      comparison: 'absolute',
+    })
+    expect(averaging.run).toEqual({ rule: 'fraction', minimum: '2/3' })
+  })
+
+  // Half to even: ASTM E29, 40 CFR 1065.20(e). Compared by rounding: EPA memo of 6 June 1990, from memory. Below
+  // detection: EPA GD-51 (2009). Runs of an hour: 40 CFR 63.7(e)(3). Labelled by the hour's begin: Part 75 practice, from memory.
+  test('us: half to even, rounded to the limit’s last digit, the detection limit for what lies below, no uncertainty', () => {
+    const { results, averaging } = read({ regime: 'us' })
+    expect(results).toEqual({
+      label: 'start',
+      rounding: { ties: 'half-even' },
+      negative: 'as-is',
+      belowDetection: 'detection-limit',
+      comparison: 'rounded',
+      uncertainty: 'ignore',
+    })
+    expect(averaging.run).toEqual({ rule: 'minutes', minimum: 60 })
+  })
+
+  test('custom: no verdicts and no averages over runs unless the file asks for them', () => {
+    const { results, averaging } = read({ regime: 'custom' })
+    expect(results.uncertainty).toBeUndefined()
+    expect([averaging.run, averaging.ofBlocks]).toEqual(['none', []])
+  })
+
+  test('each of them can be set apart', () => {
+    const { results, averaging } = read({
+      regime: 'us',
+      results: { rounding: { significantFigures: 3 }, comparison: 'absolute', uncertainty: 'add' },
+      averaging: { run: 'none' },
+    })
+    expect(results).toMatchObject({
+      label: 'start',
+      rounding: { ties: 'half-even', significantFigures: 3 },
+      comparison: 'absolute',
+      uncertainty: 'add',
+    })
+    expect(averaging.run).toBe('none')
+  })
+})
+
+describe('where a setting in force is from', () => {
+  const from = (rest: Rest, path: string) => originOf(read(rest), path.split('.'))
+  test.each([
+    { rest: { regime: 'eu' }, path: 'conversions.ambientOxygen', origin: 'preset' },
+    { rest: { regime: 'eu' }, path: 'averaging.blocks', origin: 'preset' },
+    { rest: { regime: 'eu' }, path: 'results.rounding.ties', origin: 'preset' },
+    { rest: { regime: 'eu' }, path: 'conversions.oxygenGuard', origin: 'built in' },
+    { rest: {}, path: 'conversions.ambientOxygen', origin: 'built in' },
+    { rest: {}, path: 'channels', origin: 'station file' },
+    {
+      rest: { regime: 'eu', conversions: { ambientOxygen: 20.9 } },
+      path: 'conversions.ambientOxygen',
+      origin: 'station file',
+    },
+    { rest: { regime: 'eu', averaging: { blocks: ['PT10M'] } }, path: 'averaging.blocks', origin: 'station file' },
+    { rest: { regime: 'eu', results: { uncertainty: 'add' } }, path: 'results.uncertainty', origin: 'station file' },
+    { rest: { regime: 'us' }, path: 'results.uncertainty', origin: 'preset' },
+    // What the file says as the preset has it makes no difference.
+    { rest: { regime: 'eu', conversions: { ambientOxygen: 21 } }, path: 'conversions.ambientOxygen', origin: 'preset' },
+  ] as const)('$path of $rest: $origin', ({ rest, path, origin }) => {
+    expect(from(structuredClone(rest) as Rest, path)).toBe(origin)
   })
 })
 

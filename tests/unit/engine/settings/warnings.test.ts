@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import type { StationFileInput } from '../../../../server/engine/settings/station-file.ts'
 import { stationWarnings } from '../../../../server/engine/settings/warnings.ts'
 import { aChannel, aStation } from '../../../support/a-station.ts'
@@ -25,4 +25,26 @@ test('minutes that no block is long enough for', () => {
   expect(warned([co], { averaging: { blocks: ['PT1M', 'PT1H'], validity: { rule: 'minutes', minimum: 45 } } })).toEqual(
     ['averaging.validity.minimum 45 minutes can never be met in PT1M'],
   )
+})
+
+describe('whether the method may be used', () => {
+  test('is asked under a regime, until the file names the method', () => {
+    const [asked = ''] = warned([co], { regime: 'us' })
+    expect(asked).toMatch(/^plant\.method is not set: .*ASTM D6522.*fuels and uses only.*consent of the authority/)
+    expect(warned([co], { regime: 'us', plant: { method: 'portable cells; the authority consents' } })).toEqual([])
+    expect(warned([co])).toEqual([])
+  })
+})
+
+describe('what a verdict makes of the uncertainty', () => {
+  const limit = { channel: 'co', of: 'block', average: 'PT30M', value: 100, unit: 'ppm' } as const
+  test('is asked as soon as an average has a limit: nothing is taken by default', () => {
+    expect(warned([co], { limits: [limit] })).toEqual([
+      'results.uncertainty is not set, so averages get no verdict against their limits: set "subtract", "add" or "ignore", as the permit compares',
+    ])
+    expect(warned([co], { limits: [limit], results: { uncertainty: 'add' } })).toEqual([])
+  })
+  test('is not asked for limits of readings, which get no verdict', () => {
+    expect(warned([co], { limits: [{ channel: 'co', of: 'reading', value: 100, unit: 'ppm' }] })).toEqual([])
+  })
 })

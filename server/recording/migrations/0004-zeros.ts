@@ -1,5 +1,5 @@
 /**
- * Schema version 3: what was subtracted before a zero, whether its purge was clean, and where it stands in time.
+ * Schema version 4: what was subtracted before a zero, whether its purge was clean, and where it stands in time.
  * Never edited once released; docs/recording-format.md describes each column.
  */
 export const zeros = `

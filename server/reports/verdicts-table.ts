@@ -1,0 +1,53 @@
+import type { AverageRow } from '../../protocols/words/blocks.ts'
+import type { RowVerdict } from '../../protocols/words/verdicts.ts'
+import { limitAlarms } from '../engine/alarms/limits.ts'
+import { decimalsOf } from '../engine/decision/rounding.ts'
+import { digitsOf, statedText } from '../engine/decision/stated-result.ts'
+import type { LimitSettings, StationFile } from '../engine/settings/station-file.ts'
+import { type Table, tableOf } from './table.ts'
+
+interface JudgedRow {
+  readonly row: AverageRow
+  readonly verdict: RowVerdict
+  readonly limit: LimitSettings
+}
+
+/** Averages that were compared with limits. `result` is rounded as the station states results; all else is unrounded. */
+export function verdictsTable(run: string, station: StationFile, told: Iterable<AverageRow>): Table {
+  const limits = new Map(limitAlarms(station).map(({ limitId, settings }) => [limitId, settings]))
+  const judged = [...told].flatMap((row) =>
+    row.verdicts.flatMap((verdict): JudgedRow[] => {
+      const limit = limits.get(verdict.limit)
+      return limit ? [{ row, verdict, limit }] : []
+    }),
+  )
+  const { results } = station
+  return tableOf('verdicts', () => judged, [
+    ['run', 'text', () => run],
+    ['stream', 'text', ({ row }) => row.stream],
+    ['channel', 'text', ({ row }) => row.channel],
+    ['quantity', 'text', ({ row }) => row.quantity],
+    ['unit', 'text', ({ row }) => row.unit],
+    ['average', 'text', ({ row }) => row.average],
+    ['start', 'time', ({ row }) => row.startMs],
+    ['end', 'time', ({ row }) => row.endMs],
+    ['mean', 'number', ({ row }) => row.mean],
+    ['detection', 'text', ({ row }) => row.detection],
+    ['compared', 'number', ({ verdict }) => verdict.result],
+    ['result', 'text', ({ row, verdict, limit }) => resultText(station, row, verdict, limit)],
+    ['uncertainty', 'number', ({ row }) => row.uncertainty],
+    ['limit', 'text', ({ verdict }) => verdict.limit],
+    ['limit_kind', 'text', ({ limit }) => limit.kind],
+    ['limit_value', 'number', ({ limit }) => limit.value],
+    ['uncertainty_is', 'text', () => results.uncertainty ?? null],
+    ['comparison', 'text', () => results.comparison],
+    ['verdict', 'text', ({ verdict }) => verdict.verdict],
+    ['complies', 'truth', ({ verdict }) => verdict.complies],
+  ])
+}
+
+function resultText({ results }: StationFile, row: AverageRow, { result }: RowVerdict, limit: LimitSettings): string {
+  const isBelowDetection = row.mean !== null && row.mean < result && row.detection !== 'ADL'
+  const digits = digitsOf(results.rounding, limit.decimals ?? decimalsOf(limit.value))
+  return statedText({ value: result, isBelowDetection }, digits, results)
+}
