@@ -6,6 +6,8 @@ export default defineConfig({
     root: `${import.meta.dirname}/..`,
     include: ['tests/**/*.test.ts'],
     environment: 'node',
+    // Only against hanging: no test measures time, and a machine may be busy.
+    testTimeout: 30_000,
     reporters: ['default', './tests/plain-reporter.ts'],
   },
 })

@@ -27,9 +27,9 @@ export interface EngineContext {
   readonly plant: PlantTracker
   readonly zeros: Zeros
   readonly zeroPlan: ZeroPlan
-  /** Checks that were told of the run, known from the start when it is computed again. */
-  readonly checks: readonly Check[]
   readonly drift: DriftWatch
+  /** Told of the run, before and after it. */
+  readonly checks: readonly Check[]
   readonly spans: SpanFactors
   /** By stream; none where no cell of it answers to another gas. */
   readonly cross: ReadonlyMap<string, CrossSensitivity>

@@ -14,9 +14,8 @@ export function putFollowing(context: EngineContext): void {
   if (context.crossStream) {
     for (const { kind, rows, dueMs } of context.crossStream.finished()) publishRows(context, kind, rows, dueMs)
   }
-  if (context.crossStreamSettled)
-    for (const { kind, rows, dueMs } of context.crossStreamSettled.finished())
-      publishRevised(context, kind, rows, dueMs)
+  for (const { kind, rows, dueMs } of context.crossStreamSettled?.finished() ?? [])
+    publishRevised(context, kind, rows, dueMs)
   const transitions = context.alarms.take()
   for (let next = 0; next < transitions.length; next++)
     context.outputs.push({ kind: 'alarm', transition: transitions[next] as AlarmTransition })

@@ -14,11 +14,11 @@ const purgeWords: Readonly<Record<StationFile['corrections']['purgeAir'], string
 export function correctionWords(station: StationFile): (readonly [place: string, text: string])[] {
   const selfZeroing = station.channels.filter((channel) => channel.selfZeroing && channel.species).map(({ id }) => id)
   return [
-    ['note on purges', purgeWords[station.corrections.purgeAir]],
+    ['what a purge proves', purgeWords[station.corrections.purgeAir]],
     ...(selfZeroing.length > 0
       ? [
           [
-            'note on internal zeros',
+            'internal zero',
             `The instrument zeroes ${selfZeroing.join(', ')} by itself: internal zero, drift not observable.`,
           ] as const,
         ]
@@ -29,7 +29,7 @@ export function correctionWords(station: StationFile): (readonly [place: string,
       const cells = matrix.channels.map((channel) => station.channels[channel]?.id).join(', ')
       return [
         [
-          `note on the cells of stream ${id}`,
+          `cross-sensitivity of stream ${id}`,
           `Cells ${cells} are solved together; condition number ${Number(matrix.condition.toPrecision(4))}: relative errors of readings grow by no more.`,
         ] as const,
       ]

@@ -12,7 +12,7 @@ export function settingsTable(name: string, station: StationFile): Table {
     ...(station.results.uncertainty === undefined && station.limits.some(({ of }) => of !== 'reading')
       ? [{ setting: 'note on verdicts', value: 'none are given: results.uncertainty is not set', from: '' }]
       : []),
-    ...correctionWords(station).map(([setting, value]) => ({ setting, value, from: '' })),
+    ...correctionWords(station).map(([place, text]) => ({ setting: place, value: text, from: '' })),
     ...settingsRows(station).map(([path, value]) => ({
       setting: path,
       value,

@@ -31,7 +31,7 @@ export const inputsOf = (plan: ConversionPlan, value: AveragedValue): readonly n
 
 /** What the rows of such a part are made of. */
 export function rowContext(
-  context: Pick<EngineContext, 'station' | 'plan' | 'limitsOfMeans' | 'zeroPlan' | 'checks'>,
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans'>,
   part: AveragePart,
 ): RowContext {
   const alone = new Map<number, number>()
@@ -59,14 +59,16 @@ export function rowContext(
     values: part.values,
     judgements: judgementsOf(context.station, context.limitsOfMeans, part.values),
     groupAlone: (channel) => alone.get(channel) ?? -1,
-    checks: context.checks,
     driftReasons: (value, fromMs, toMs) => said.get(value)?.(fromMs, toMs) ?? [],
     isProvisional: (value) => provisional.has(value),
   }
 }
 
 /** The same for the rows that stand: of the values that waited for a zero, now final. */
-export function settledRowContext(context: Parameters<typeof rowContext>[0], part: AveragePart): RowContext {
+export function settledRowContext(
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans'>,
+  part: AveragePart,
+): RowContext {
   const whole = rowContext(context, part)
   return { ...whole, values: part.values.filter(whole.isProvisional), isProvisional: () => false }
 }

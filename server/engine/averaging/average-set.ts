@@ -51,6 +51,8 @@ export interface AverageSetOptions {
   readonly runStartMs: number
   /** Time in plant state running within [from, to). */
   runningMs(fromMs: number, toMs: number): number
+  /** What the rows of the whole run are made of, where it is another thing than for blocks: corrected by checks before and after. */
+  runContext?: (rows: RowContext, fromMs: number, toMs: number) => RowContext
   /** Told of the averages over the whole run, when it ends. */
   onRun?: (results: readonly RunResult[]) => void
   /** Told of each finished minute, for averages across streams; the accumulator is overwritten afterwards. */
@@ -86,7 +88,8 @@ export class AverageSet {
     this.minute = new Accumulator(laneStart)
     this.newest = new Accumulator(laneStart)
     const { run } = options.context.station.averaging
-    this.run = run === 'none' ? null : new RunTotal(options.context, run, options.runStartMs, laneStart)
+    this.run =
+      run === 'none' ? null : new RunTotal(options.context, run, options.runStartMs, laneStart, options.runContext)
     const length = (text: string) => durationMs(text) as number
     this.blocks = options.blocks.map((text) => ({
       lengthMs: length(text),

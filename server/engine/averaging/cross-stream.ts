@@ -49,7 +49,7 @@ export class CrossStreamMinutes implements JoinedAverages {
       finalAfterMs: 0,
       runStartMs: at,
       runningMs: (from, to) => this.context.plant.runningMs(from, to),
-      onRun: (results) => this.context.runResults.push(...results.filter(({ row }) => row.state === 'final')),
+      onRun: (results) => this.context.runResults.push(...results),
     })
   }
 

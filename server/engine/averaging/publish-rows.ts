@@ -14,7 +14,10 @@ export function publishRows(
     for (const longer of context.averagesOfBlocks.take(rows)) publishRows(context, longer.kind, longer.rows, atMs)
 }
 
-/** Averages that were provisional, told again as final. Alarms rest on what was known when they were first told; averages of blocks wait for these. */
+/**
+ * Puts averages out again that waited for the next zero, now final; averages of blocks rest on these. Alarms rest on what was
+ * known when they were first told.
+ */
 export function publishRevised(
   context: EngineContext,
   kind: 'block' | 'rolling',

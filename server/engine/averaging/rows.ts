@@ -5,7 +5,6 @@ import {
   invalidatingReasons,
 } from '../../../protocols/words/blocks.ts'
 import { isoDuration, wholeRun } from '../../../protocols/words/time.ts'
-import type { Check } from '../amendments.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { type Judgements, judgedRow } from '../decision/judge.ts'
 import type { StationFile } from '../settings/station-file.ts'
@@ -25,8 +24,6 @@ export interface RowContext {
   readonly judgements: Judgements
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
-  /** Checks that were told of the run. */
-  readonly checks: readonly Check[]
   /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
   driftReasons(value: AveragedValue, fromMs: number, toMs: number): readonly BlockReason[]
   /** Only for a run's average, where checks before and after it correct means: what the mean of a channel becomes. */

@@ -1,5 +1,6 @@
 import type { EngineContext } from '../context.ts'
 import { longestHoldMs } from '../corrections/longest-hold.ts'
+import { biasedRunContext } from '../corrections/run-bias.ts'
 import type { Accumulator } from './accumulator.ts'
 import { partOf, rowContext, settledRowContext } from './average-part.ts'
 import { AverageSet } from './average-set.ts'
@@ -30,6 +31,8 @@ export function streamSet(
     runStartMs,
     runningMs: (from, to) => context.plant.runningMs(from, to),
     onFinished,
+    runContext: (rows, fromMs, toMs) => biasedRunContext(rows, context.checks, fromMs, toMs),
+    // What still waits for a zero is told by the settled set.
     onRun: (results) => context.runResults.push(...results.filter(({ row }) => row.state === 'final')),
     onMinute: (startMs, minute, start) => {
       context.crossStream?.minute(stream, startMs, minute, part.groups, start)

@@ -30,10 +30,10 @@ export class StreamAverages {
   private readonly countsTime: boolean
   private readonly countedDueMs: number
   private readonly outlook: OutlookWatch
-  private readonly cross: CrossSensitivity | null
   private readonly intake: GroupIntake
   /** Channels from which a zero is subtracted once there is one. */
   private readonly zeroed: readonly number[]
+  private readonly cross: CrossSensitivity | null
   private set: AverageSet | null = null
   /** Minutes that wait for the next zero; null where nothing does. */
   private held: HeldMinutes | null = null
@@ -66,12 +66,12 @@ export class StreamAverages {
     this.intake = new GroupIntake(part.groups, context.plan, context.raw.length)
     this.raw = this.intake.raw
     this.corrected = this.intake.corrected
+    this.cross = context.cross.get(stream) ?? null
     const { streams, run } = context.station
     this.countsTime = stream === streams[0]?.id
     this.countedDueMs =
       run.end && 'afterCountedMinutes' in run.end ? run.end.afterCountedMinutes * 60_000 : Number.POSITIVE_INFINITY
     this.zeroed = this.channelIndexes.filter((index) => context.zeroed[index] === 1)
-    this.cross = context.cross.get(stream) ?? null
   }
 
   nextDueMs(): number {

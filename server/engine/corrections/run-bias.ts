@@ -71,12 +71,22 @@ export function biasedRunContext(
     if (bias) found.set(index, bias)
   })
   if (found.size === 0) return context
+  const judgements = new Map(context.judgements)
+  const values = context.values.flatMap((value) => {
+    if (value.quantity !== 'as_read' || !found.has(value.channel)) return [value]
+    const corrected = { ...value, quantity: 'bias_corrected' as const }
+    const judgement = judgements.get(value)
+    if (judgement) {
+      // What was compared as read is compared as corrected: one result, one verdict.
+      judgements.set(corrected, judgement)
+      judgements.set(value, { ...judgement, limits: new Map() })
+    }
+    return [value, corrected]
+  })
   return {
     ...context,
-    values: context.values.flatMap((value) => {
-      const own = value.quantity === 'as_read' && found.has(value.channel)
-      return own ? [value, { ...value, quantity: 'bias_corrected' as const }] : [value]
-    }),
+    values,
+    judgements,
     unbiased: (channel, mean) => {
       const bias = found.get(channel)
       return bias ? biasCorrected(mean, bias) : mean

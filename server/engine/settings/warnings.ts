@@ -14,9 +14,9 @@ export function stationWarnings(station: StationFile): Finding[] {
     ...unasked(station),
     ...shortBlocks(station),
     ...origins(station),
-    ...unjudged(station),
     ...methods(station),
     ...undecidedVerdicts(station),
+    ...unjudged(station),
   ]
 }
 
