@@ -138,3 +138,51 @@ test('a run that is computed again with its checks tells its corrected mean besi
     ['mass_concentration', expect.closeTo(62 * 1.24967, 2)],
   ])
 })
+
+describe('a run mean corrected by checks', () => {
+  const limited = (beyond: 'invalidate' | 'remark') =>
+    aNightStation({
+      corrections: {
+        bias: 'run-means',
+        drift: { limitPercent: 3, biasPercent: 5, beyond, bases: { co: 100 } },
+      },
+      averaging: { blocks: ['PT1H'], run: { rule: 'minutes', minimum: 30 } },
+    })
+  const told = (station: ReturnType<typeof limited>, upscaleAfter: number) =>
+    outputsOf(
+      station,
+      during(
+        ten,
+        end,
+        lines(ten, 60, minute, () => ({ mode: 'S', co: 62 })),
+      ),
+      {
+        amendments: {
+          exclusions: [],
+          checks: around('co', [0, 0.4, 1], [90, 88.6, upscaleAfter]).map((one) => ({
+            ...one,
+            by: 'A. Tester',
+            toldMs: end,
+          })),
+        },
+      },
+    ).all.flatMap((output) =>
+      output.kind === 'block' && output.row.average === 'PT3600S' && output.row.quantity === 'bias_corrected'
+        ? [[output.row.state, output.row.valid, output.row.reasons]]
+        : [],
+    )
+  test('stands with a drift beyond 3 %, and says so; provisional while a purge may still judge it', () => {
+    // 88.6 to 85.3: 3.3 % of 100 ppm; the bias of 85.3 from 90 is 4.7 %.
+    expect(told(limited('remark'), 85.3)).toEqual([
+      ['provisional', true, ['drift_noted']],
+      ['final', true, ['drift_noted']],
+    ])
+  })
+  test('is void with a bias beyond 5 %', () => {
+    expect(told(limited('remark'), 84.9).at(-1)).toEqual([
+      'final',
+      false,
+      expect.arrayContaining(['bias_beyond_limit']),
+    ])
+  })
+})
