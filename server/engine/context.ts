@@ -16,6 +16,7 @@ import type { LimitsOfMeans } from './decision/limits-of-means.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
+import type { ZeroRecord } from './uncertainty/zero-record.ts'
 
 /** What the streams of one station share. Owned by the engine's state; nobody else holds it. */
 export interface EngineContext {
@@ -33,6 +34,8 @@ export interface EngineContext {
   readonly spans: SpanFactors
   /** By stream; none where no cell of it answers to another gas. */
   readonly cross: ReadonlyMap<string, CrossSensitivity>
+  /** What the zeros so far tell of drift: for the uncertainty of means. */
+  readonly zeroRecord: ZeroRecord
   /** Clock of the station's zone: for schedules, and for blocks aligned to the clock. */
   readonly clockGrid: BlockGrid
   /** Whether each reading is put out, for screens and readings.csv; replay to blocks alone does without. */

@@ -18,6 +18,7 @@ import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
 import { Stream } from './stream.ts'
+import { ZeroRecord } from './uncertainty/zero-record.ts'
 
 /** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
 export const engineVersion = '0.2.0'
@@ -71,6 +72,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     checks,
     spans,
     cross,
+    zeroRecord: new ZeroRecord(size),
     clockGrid: grid,
     listening: options.listening ?? false,
     raw: new Float64Array(size).fill(Number.NaN),

@@ -19,6 +19,11 @@ export const cellSettings = z.strictObject({
   zeroPerKelvin: distribution.default(0).describe('Zero per kelvin of the cell above 20 degC.'),
   noise: distribution.default(0).describe('Standard deviation from line to line.'),
   cross: z.partialRecord(z.enum(gasSpecies), distribution).default({}).describe('Other gas → reading per ppm of it.'),
+  spanDriftPerHour: distribution.default(0).describe('Share by which the span grows in an hour since calibration.'),
+  hoursSinceCalibration: distribution.default(0).describe('How long before the start the span was set right.'),
+  bend: distribution
+    .default(0)
+    .describe('Departure from the straight line: share of the gas at low levels, none at the end of the range.'),
   selfZeroing: z
     .boolean()
     .default(false)
@@ -48,6 +53,9 @@ export interface CellCharacter {
   readonly zeroPerKelvin: number
   readonly noise: number
   readonly cross: Readonly<Partial<Record<GasSpecies, number>>>
+  readonly spanDriftPerHour: number
+  readonly hoursSinceCalibration: number
+  readonly bend: number
 }
 
 export interface Cell {
@@ -76,16 +84,20 @@ export function drawCharacter(settings: CellSettings, seed: number): CellCharact
     zeroPerKelvin: draw(settings.zeroPerKelvin, by),
     noise: Math.abs(draw(settings.noise, by)),
     cross: Object.fromEntries(Object.entries(settings.cross).map(([species, from]) => [species, draw(from, by)])),
+    spanDriftPerHour: draw(settings.spanDriftPerHour, by),
+    hoursSinceCalibration: draw(settings.hoursSinceCalibration, by),
+    bend: draw(settings.bend, by),
   }
 }
 
-/** One cell: first-order response, then cross-sensitivity, span, zero, drift, temperature, noise, resolution. */
+/** One cell: first-order response, then cross-sensitivity, bend, span, zero, drift, temperature, noise, resolution. */
 export function makeCell(settings: CellSettings, seed: number): Cell {
   const character = drawCharacter(settings, seed)
   const noise: Chance = chance(seed, `cell noise ${settings.species}`)
   const driftWander = wander(character.driftWander, 7200, chance(seed, `cell drift ${settings.species}`))
   const others = Object.entries(character.cross) as [GasSpecies, number][]
   const airReading = settings.species === 'O2' ? 20.95 : 0
+  const bent = (gas: number): number => gas * (1 + character.bend * (1 - gas / settings.range[1]))
   let crossSeen = 0
   let hours = 0
   let isFirst = true
@@ -113,7 +125,9 @@ export function makeCell(settings: CellSettings, seed: number): Cell {
         (character.driftWander > 0 ? driftWander.next(stepSeconds) : 0)
       const wet = 1 - gas.water / 100
       const raw =
-        character.span * (cell.gasSeen + crossSeen) * wet +
+        (character.span + character.spanDriftPerHour * (character.hoursSinceCalibration + hours)) *
+          (bent(cell.gasSeen) + crossSeen) *
+          wet +
         character.zero +
         drift +
         character.zeroPerKelvin * (cellDegC - 20) +

@@ -11,6 +11,25 @@ export function numberText(value: number, decimals: number): string {
   return format.format(Number(value.toFixed(decimals)) + 0)
 }
 
+/** Decimals that leave two significant digits of `value`, which is above 0; negative: so many zeros before the point. */
+function placeOfTwoDigits(value: number): number {
+  const place = 1 - Math.floor(Math.log10(value))
+  // 0.0996 has two digits as 0.10: rounding may carry into the next place.
+  return Number(value.toPrecision(2)) >= 10 ** (2 - place) ? place - 1 : place
+}
+
+/**
+ * A mean with its expanded uncertainty: U to two significant digits, the mean to the same place (JCGM 100:2008, 7.2.6). Where U
+ * is not known (null), the mean has the channel's decimals and nothing stands beside it.
+ */
+export function uncertainTexts(mean: number, uncertainty: number | null, decimals: number): [string, string | null] {
+  if (uncertainty === null || !(uncertainty > 0)) return [numberText(mean, decimals), null]
+  const place = Math.min(8, placeOfTwoDigits(uncertainty))
+  const shown = (value: number): string =>
+    place >= 0 ? numberText(value, place) : numberText(Math.round(value * 10 ** place) / 10 ** place, 0)
+  return [shown(mean), shown(uncertainty)]
+}
+
 /** A limit as a permit writes it: no decimals where it has none. */
 export const limitText = (value: number, decimals: number): string =>
   numberText(value, Number.isInteger(value) ? 0 : Math.max(1, decimals))

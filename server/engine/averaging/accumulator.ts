@@ -1,3 +1,5 @@
+import { Variation } from '../uncertainty/variation.ts'
+
 /**
  * Running integrals of a set of groups over one stretch of time (a minute, a block, a window).
  *
@@ -22,6 +24,8 @@ export class Accumulator {
   readonly lastMs: Float64Array
   /** One bit per quarter of an hour in which the group has a counted reading. */
   readonly quadrants: Uint8Array
+  /** How the minutes of the stretch differ. */
+  readonly variation: Variation
   /** Time in plant state running, and the quarters of an hour with such time. */
   runningMs = 0
   operatedQuadrants = 0
@@ -46,6 +50,7 @@ export class Accumulator {
     this.firstMs = new Float64Array(groups).fill(Number.POSITIVE_INFINITY)
     this.lastMs = new Float64Array(groups).fill(Number.NEGATIVE_INFINITY)
     this.quadrants = new Uint8Array(groups)
+    this.variation = new Variation(groups)
   }
 
   reset(): void {
@@ -59,6 +64,7 @@ export class Accumulator {
     this.firstMs.fill(Number.POSITIVE_INFINITY)
     this.lastMs.fill(Number.NEGATIVE_INFINITY)
     this.quadrants.fill(0)
+    this.variation.reset()
     this.runningMs = 0
     this.operatedQuadrants = 0
     this.qualityAssurance = false
@@ -80,7 +86,7 @@ export class Accumulator {
   }
 
   /**
-   * Adds another stretch. `quadrantBit`: the quarter of the hour in which the other lies, or 0 where quarters have no
+   * Adds another stretch, a later one. `quadrantBit`: the quarter of the hour in which the other lies, or 0 where quarters have no
    * meaning. Variances are merged after Chan, Golub, LeVeque (1979), eq. 2.1.
    */
   merge(other: Accumulator, quadrantBit: number): void {
@@ -89,6 +95,7 @@ export class Accumulator {
       const added = other.count[group] as number
       this.weightMs[group] = (this.weightMs[group] as number) + (other.weightMs[group] as number)
       if (added === 0) continue
+      this.variation.merge(other.variation, group, other.centre[group] as number, other.squares[group] as number)
       const before = this.count[group] as number
       const total = before + added
       const delta = (other.centre[group] as number) - (this.centre[group] as number)

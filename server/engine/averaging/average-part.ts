@@ -1,6 +1,7 @@
 import type { EngineContext } from '../context.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { judgementsOf } from '../decision/judge.ts'
+import { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import type { AveragedValue, AveragePlan } from './average-values.ts'
 import type { RowContext } from './rows.ts'
 
@@ -31,7 +32,7 @@ export const inputsOf = (plan: ConversionPlan, value: AveragedValue): readonly n
 
 /** What the rows of such a part are made of. */
 export function rowContext(
-  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans'>,
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans' | 'zeroRecord'>,
   part: AveragePart,
 ): RowContext {
   const alone = new Map<number, number>()
@@ -58,6 +59,8 @@ export function rowContext(
     rule: context.station.averaging.validity,
     values: part.values,
     judgements: judgementsOf(context.station, context.limitsOfMeans, part.values),
+    uncertainty: new UncertaintyBudgets(context.station, context.plan, part, context.zeroRecord),
+    zerosInterpolated: false,
     groupAlone: (channel) => alone.get(channel) ?? -1,
     driftReasons: (value, fromMs, toMs) => said.get(value)?.(fromMs, toMs) ?? [],
     isProvisional: (value) => provisional.has(value),
@@ -66,9 +69,14 @@ export function rowContext(
 
 /** The same for the rows that stand: of the values that waited for a zero, now final. */
 export function settledRowContext(
-  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans'>,
+  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans' | 'zeroRecord'>,
   part: AveragePart,
 ): RowContext {
   const whole = rowContext(context, part)
-  return { ...whole, values: part.values.filter(whole.isProvisional), isProvisional: () => false }
+  return {
+    ...whole,
+    values: part.values.filter(whole.isProvisional),
+    isProvisional: () => false,
+    zerosInterpolated: context.zeroPlan.interpolates,
+  }
 }

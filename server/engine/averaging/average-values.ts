@@ -26,6 +26,8 @@ export interface AveragedValue {
   readonly group: number
   /** null: the mean is that of the group's first lane. Otherwise the group's lane means are converted. */
   readonly convert: ConvertedValue | null
+  /** Of a mean that is corrected for bias: the value that it corrects. */
+  readonly corrects?: AveragedValue
 }
 
 export interface AveragePlan {

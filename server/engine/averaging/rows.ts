@@ -8,6 +8,7 @@ import { isoDuration, wholeRun } from '../../../protocols/words/time.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { type Judgements, judgedRow } from '../decision/judge.ts'
 import type { StationFile } from '../settings/station-file.ts'
+import type { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import { type Accumulator, remark } from './accumulator.ts'
 import type { AveragedValue } from './average-values.ts'
 import type { Period } from './grid.ts'
@@ -22,6 +23,9 @@ export interface RowContext {
   readonly values: readonly AveragedValue[]
   /** Detection limits and limits of the values. */
   readonly judgements: Judgements
+  readonly uncertainty: UncertaintyBudgets
+  /** Whether the zeros before and after each reading are in the numbers. */
+  readonly zerosInterpolated: boolean
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
   /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
@@ -156,7 +160,7 @@ function averageRow(
     reasons: reasons.length > 1 ? [...new Set(reasons)] : reasons,
     detection: null,
     state: state === 'final' && context.isProvisional(value) ? 'provisional' : state,
-    uncertainty: null,
+    uncertainty: counted && Number.isFinite(mean) ? uncertaintyOf(context, value, total, period, denominatorMs) : null,
     verdicts: [],
   }
   return judgedRow(
@@ -166,6 +170,23 @@ function averageRow(
     total,
     row,
   )
+}
+
+/** U (k = 2). Of a mean corrected for bias that of the mean as read, times the correction's slope. */
+function uncertaintyOf(
+  context: RowContext,
+  value: AveragedValue,
+  total: Accumulator,
+  { endMs }: Period,
+  denominatorMs: number,
+): number | null {
+  const { unbiased, zerosInterpolated } = context
+  const found = context.uncertainty.expanded(value.corrects ?? value, total, {
+    endMs,
+    denominatorMs,
+    zerosInterpolated,
+  })
+  return found === null || !value.corrects || !unbiased ? found : found * Math.abs(slopeOf(unbiased, value.channel))
 }
 
 function peripheralReasons(

@@ -24,6 +24,7 @@ export function recordPurge(context: EngineContext, purge: EndedPurge): ZeroChan
   const changes: ZeroChange[] = []
   for (const one of found) {
     const before = zeros.inUse(one.channel)
+    if (isUsable) context.zeroRecord.take({ ...one, atMs: purge.endMs })
     const used = isUsable && zeroed[one.channel] === 1
     outputs.push({
       kind: 'zero',

@@ -1,5 +1,4 @@
 import type { Check } from '../amendments.ts'
-import type { AveragedValue } from '../averaging/average-values.ts'
 import type { RowContext } from '../averaging/rows.ts'
 import { checksOf } from './check-stretches.ts'
 
@@ -73,12 +72,9 @@ export function biasedRunContext(
   })
   if (found.size === 0) return context
   const judgements = new Map(context.judgements)
-  /** The value as read of each corrected one: what is said of the one holds for the other. */
-  const asRead = new Map<AveragedValue, AveragedValue>()
   const values = context.values.flatMap((value) => {
     if (value.quantity !== 'as_read' || !found.has(value.channel)) return [value]
-    const corrected = { ...value, quantity: 'bias_corrected' as const }
-    asRead.set(corrected, value)
+    const corrected = { ...value, quantity: 'bias_corrected' as const, corrects: value }
     const judgement = judgements.get(value)
     if (judgement) {
       // What was compared as read is compared as corrected: one result, one verdict.
@@ -91,8 +87,9 @@ export function biasedRunContext(
     ...context,
     values,
     judgements,
-    driftReasons: (value, from, to) => context.driftReasons(asRead.get(value) ?? value, from, to),
-    isProvisional: (value) => context.isProvisional(asRead.get(value) ?? value),
+    // What zeros and checks say of the value as read holds for the corrected one.
+    driftReasons: (value, from, to) => context.driftReasons(value.corrects ?? value, from, to),
+    isProvisional: (value) => context.isProvisional(value.corrects ?? value),
     unbiased: (channel, mean) => {
       const bias = found.get(channel)
       return bias ? biasCorrected(mean, bias) : mean

@@ -60,6 +60,12 @@ export const conversions = z.strictObject({
     ])
     .optional()
     .describe('Water vapour, vol%: from a channel or a fixed value.'),
+  moisturePlusMinus: z
+    .number()
+    .min(0)
+    .max(50)
+    .optional()
+    .describe('By how much a fixed moisture may be off, vol%, for the uncertainty. Not set: a tenth of it.'),
   normal: z
     .strictObject({
       temperatureK: z.number().min(200).max(400).describe('K'),

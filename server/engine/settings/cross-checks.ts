@@ -6,6 +6,7 @@ import { checkCorrections } from './check-corrections.ts'
 import { checkLongAverages } from './check-long-averages.ts'
 import { checkPhases } from './check-phases.ts'
 import { checkStreams, checkTimeZone } from './check-streams.ts'
+import { checkUncertainty } from './check-uncertainty.ts'
 import { Examination, type Finding, nothingUnsure, type Unsure } from './findings.ts'
 import type { StationFile } from './station-shape.ts'
 
@@ -20,6 +21,7 @@ export function crossFaults(file: StationFile, unsure: Unsure = nothingUnsure): 
     checkRun,
     checkCorrections,
     checkConversions,
+    checkUncertainty,
     checkAverages,
     checkLongAverages,
     checkLimits,

@@ -9,6 +9,7 @@ import { lineSource } from './line-sources.ts'
 import { phaseSettings, plantState } from './phases-shape.ts'
 import { resultSettings } from './results-shape.ts'
 import { id, priority, seconds } from './setting-values.ts'
+import { channelUncertainty } from './uncertainty-shape.ts'
 
 const stream = z.strictObject({
   id: id.describe('The stream’s name in exports and on screens: lower-case letters, digits, - and _.'),
@@ -98,6 +99,9 @@ const channel = z.strictObject({
       'The smallest value that the instrument tells from zero, in the channel’s unit; not set: averages carry no detection flag.',
     ),
   decimals: z.int().min(0).max(6).optional().describe('Decimals on screens and in reports.'),
+  uncertainty: channelUncertainty
+    .optional()
+    .describe('What the instrument’s papers say of this channel, for the uncertainty of its means.'),
 })
 
 /** Health causes: each can be set apart; `off` silences it, and that is printed. */

@@ -289,7 +289,7 @@ describe('the description of the interface', () => {
       ['to', true],
       ['columns', false],
     ])
-    expect(document.paths['/api/actions'].post.requestBody.content['application/json'].schema.oneOf).toHaveLength(7)
+    expect(document.paths['/api/actions'].post.requestBody.content['application/json'].schema.oneOf).toHaveLength(8)
     expect(document.components.schemas.IncrementMessage.oneOf).toHaveLength(11)
   })
 

@@ -43,6 +43,13 @@ test('a cell that reads other gases shows 48.75 ppm for 60 ppm of SO2', () => {
   expect(cell.reading).toBeCloseTo(48.75, 6)
 })
 
+test('a span drifts from its calibration on, and a bent cell departs most at low levels', () => {
+  // By hand: 24 h before and one now at 0.0004 an hour make a span of 1.01; at 100 of 1000 ppm a bend of 0.02 adds 1.8 %: 1.01 · 101.8 = 102.818.
+  const cell = aCell({ range: [0, 1000], spanDriftPerHour: 0.0004, hoursSinceCalibration: 24, bend: 0.02 })
+  cell.step(dry({ CO: 100 }), 3600, 1, 20, false)
+  expect(cell.reading).toBeCloseTo(102.818, 6)
+})
+
 test('span, zero and the cell’s temperature act as declared', () => {
   // By hand: 1.02 · 100 + 2 + 0.1 · (30 − 20) = 105.
   const cell = aCell({ span: 1.02, zero: 2, zeroPerKelvin: 0.1 })

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { averageText, durationText } from '../../../web/format/durations.ts'
-import { bytesText, numberText, percentText } from '../../../web/format/numbers.ts'
+import { bytesText, numberText, percentText, uncertainTexts } from '../../../web/format/numbers.ts'
 import {
   axisInstants,
   axisText,
@@ -94,4 +94,21 @@ test('a unit has its basis and reference oxygen with it', () => {
   expect(limitUnitText({ unit: 'mg/m3', referenceOxygen: 3, basis: 'dry' })).toBe('mg/m³ at 3 % O₂, dry')
   expect(rowUnitText({ unit: 'ppm', referenceOxygen: null, basis: 'wet' })).toBe('ppm, wet')
   expect(rowUnitText({ unit: 'degC', referenceOxygen: null, basis: null })).toBe('°C')
+})
+
+describe('a mean with its uncertainty', () => {
+  // JCGM 100:2008, 7.2.6: U to at most two significant digits, the estimate to the same place.
+  test.each([
+    [84.4567, 3.7832, '84.5', '3.8'],
+    [9.9961, 0.0996, '10.00', '0.10'],
+    [0.123456, 0.0123, '0.123', '0.012'],
+    [1234.5, 126, '1,230', '130'],
+    [52.04, 99.7, '50', '100'],
+    [-0.04, 1.2, '0.0', '1.2'],
+  ])('%d with U %d reads %s ± %s', (mean, uncertainty, ...texts) => {
+    expect(uncertainTexts(mean, uncertainty, 1)).toEqual(texts)
+  })
+  test('of which nothing is known keeps the channel’s decimals', () => {
+    expect(uncertainTexts(84.4567, null, 1)).toEqual(['84.5', null])
+  })
 })

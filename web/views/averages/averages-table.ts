@@ -3,7 +3,7 @@ import type { ChannelInfo, LimitInfo, StatedResults } from '../../../protocols/l
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { durationText } from '../../format/durations.ts'
-import { limitText, numberText, percentText } from '../../format/numbers.ts'
+import { limitText, numberText, percentText, uncertainTexts } from '../../format/numbers.ts'
 import { resultText } from '../../format/rounding.ts'
 import { dayText, labelText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
@@ -32,7 +32,7 @@ export class AveragesTable extends LitElement {
     td { padding: 7px 14px 7px 0; vertical-align: top; }
     .day { display: block; font-weight: 400; }
     .unit, .channel { white-space: nowrap; }
-    @media (max-width: 1260px) { .counted-time { display: none; } td, th { padding-right: 10px; } }
+    @media (max-width: 1260px) { .counted-time { display: none; } .doubt { display: block; } td, th { padding-right: 10px; } }
     .first td, .first th { border-top: 1px solid var(--line); }
     tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
     .number { text-align: right; white-space: nowrap; }
@@ -52,7 +52,7 @@ export class AveragesTable extends LitElement {
       td.channel { font-weight: 600; }
       .unit, .coverage, .validity { grid-column: 2 / -1; }
       .number { text-align: left; }
-      .counted-time { display: inline; }
+      .counted-time, .doubt { display: inline; }
       .day { display: inline; }
       td[data-label]::before { content: attr(data-label) ' '; color: var(--ink-soft); font-size: var(--size-small); }
     }
@@ -68,7 +68,7 @@ export class AveragesTable extends LitElement {
   override render() {
     let before = Number.NaN
     return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table role="table">
-      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
+      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean ± U</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
       <tbody role="rowgroup">${this.rows.map((row) => {
         const isFirst = row.startMs !== before
         before = row.startMs
@@ -81,6 +81,7 @@ export class AveragesTable extends LitElement {
     const isReferred = row.quantity === 'at_reference_oxygen' || row.quantity === 'mass_concentration'
     const decimals = (isReferred ? channel?.referred?.decimals : channel?.decimals) ?? 1
     const text = (value: number | null, more = 0) => (value === null ? '–' : numberText(value, decimals + more))
+    const doubt = row.mean === null ? null : uncertainTexts(row.mean, row.uncertainty, decimals)[1]
     const limit = this.limits.find(
       (found) =>
         found.channel === row.channel &&
@@ -100,7 +101,7 @@ export class AveragesTable extends LitElement {
     return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
       <th scope="row" role="rowheader">${isFirst ? html`${time} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${time}</span>`}</th>
       <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
-      <td role="cell" class="number"><span class="mean">${row.mean === null ? '–' : resultText(row.mean, decimals, this.results)}</span></td>
+      <td role="cell" class="number"><span class="mean">${row.mean === null ? '–' : resultText(row.mean, decimals, this.results)}</span>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
       <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>

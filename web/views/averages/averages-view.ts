@@ -114,7 +114,7 @@ export class AveragesView extends LitElement {
         <span class="room"></span>
         <span class="exports" role="group" aria-label="Export the recording’s blocks">Export ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format)} download>${format.toUpperCase()}</a>`)}</span>
       </div>
-      <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports hold every digit; the screen rounds.</p>
+      <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports hold every digit; the screen rounds. ± is the expanded uncertainty, k = 2: about 95 %.</p>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
       ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock}></averages-table>` : html`<p class="soft">${this.asked === null && !isRolling ? 'Asking the station …' : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
       ${

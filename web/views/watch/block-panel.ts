@@ -2,7 +2,7 @@ import { css, html, LitElement, nothing } from 'lit'
 import type { Outlook } from '../../../protocols/live/messages.ts'
 import { durationMs } from '../../../protocols/words/time.ts'
 import { averageText, durationText, roughDurationText } from '../../format/durations.ts'
-import { limitText, numberText, percentText } from '../../format/numbers.ts'
+import { limitText, numberText, percentText, uncertainTexts } from '../../format/numbers.ts'
 import { spanText, timeText, type Zone } from '../../format/times.ts'
 import { limitUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
@@ -87,6 +87,16 @@ export class BlockPanel extends LitElement {
     if (!limit || !channel) return nothing
     const decimals = channel.referred?.decimals ?? channel.decimals
     const text = (value: number) => numberText(value, decimals)
+    const row = this.station.openBlocks.find(
+      (found) =>
+        found.channel === outlook.channel &&
+        found.quantity === limit.quantity &&
+        found.unit === limit.unit &&
+        found.average === outlook.average &&
+        found.startMs === outlook.startMs,
+    )
+    const [soFar, doubt] =
+      outlook.soFar === null ? ['–', null] : uncertainTexts(outlook.soFar, row?.uncertainty ?? null, decimals)
     const beyond = this.heldMs === null && outlook.heading === 'above'
     const isHeld = this.heldMs !== null
     const likely =
@@ -97,7 +107,7 @@ export class BlockPanel extends LitElement {
     return html`<div class="outlook"><span class="name">${channel.name}</span>
       <outlook-scale .soFar=${outlook.soFar} .low=${isHeld ? null : outlook.likelyLow} .high=${isHeld ? null : outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
         label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${limitText(limit.value, decimals)}: ${said}`}></outlook-scale>
-      <p class="said"><strong>${outlook.soFar === null ? '–' : text(outlook.soFar)}</strong> so far${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
+      <p class="said"><strong>${soFar}</strong>${doubt === null ? nothing : html` ± ${doubt}`} so far${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
         <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${isHeld || outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
   }
 }

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { AverageRow } from '../../../../protocols/words/blocks.ts'
+import { verdictsOf } from '../../../../server/engine/decision/judge.ts'
 import { aNightStation, during, firstBlock, gas, lines, minute, outputsOf, ten } from '../../../support/engine-night.ts'
 
 type Differs = Parameters<typeof aNightStation>[0]
@@ -114,8 +115,19 @@ describe('which averages get a verdict', () => {
     expect(block(() => 12, { limits: [limit] }).verdicts).toEqual([])
   })
   test('with an uncertainty that is not known, only what no uncertainty could turn', () => {
-    expect(block(() => 8, { limits: [limit], results: { uncertainty: 'subtract' } }).verdicts[0]?.complies).toBe(true)
-    expect(block(() => 12, { limits: [limit], results: { uncertainty: 'subtract' } }).verdicts[0]?.complies).toBeNull()
+    const complies = (mean: number) =>
+      verdictsOf(
+        aNightStation({ results: { uncertainty: 'subtract' } }),
+        [{ id: 'co-limit', kind: 'high', value: 10, digits: { decimals: 0 } }],
+        { mean, valid: true, state: 'final', uncertainty: null },
+        null,
+      )[0]?.complies
+    expect([complies(8), complies(12)]).toEqual([true, null])
+  })
+  test('a mean that lies over its limit by less than its uncertainty is undecided', () => {
+    const row = block(() => 12, { limits: [limit], results: { uncertainty: 'subtract' } })
+    expect(row.uncertainty).toBeGreaterThan(2)
+    expect(row.verdicts).toMatchObject([{ verdict: 'undecided', complies: true }])
   })
   test('rolling averages against their own limits', () => {
     const put = outputsOf(
