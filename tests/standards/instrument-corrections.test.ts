@@ -189,6 +189,37 @@ describe('electrochemical cells', () => {
     expect(shareOfTolerance(row, (input(row, 'x') - zero) * factor)).toBeLessThanOrEqual(1)
   })
 
+  test('EC-3: the same of a run without purges, between the checks before and after it', () => {
+    const row = workedValue('EC-3')
+    const at = (minutes: number): number => ten + minutes * minute
+    const station = aNightStation({
+      corrections: { zero: 'interpolated', spanFrom: 'checks' },
+      averaging: { blocks: ['PT1M'] },
+    })
+    // Checks at minutes 0 and 60, a run from 5 to 55: at minute 15 a quarter of the time has passed.
+    const checks = [
+      check('zero', at(0), 0, input(row, 'z0')),
+      check('span', at(0), input(row, 'Cref'), input(row, 's0')),
+      check('zero', at(60), 0, input(row, 'z1')),
+      check('span', at(60), input(row, 'Cref'), input(row, 's1')),
+    ]
+    const put = outputsOf(
+      station,
+      during(
+        at(5),
+        at(55),
+        lines(at(5), 50, minute, () => ({ mode: 'S', co: input(row, 'x') })),
+      ),
+      { amendments: { exclusions: [], checks: checks.map((one) => ({ ...one, by: 'A. Tester', toldMs: at(70) })) } },
+    )
+    const own = put.blocks('PT1M', 'co', 'drift_corrected').filter(({ startMs }) => startMs === at(15))
+    expect(own.map(({ state, reasons }) => [state, reasons])).toEqual([
+      ['provisional', []],
+      ['final', []],
+    ])
+    expect(shareOfTolerance(row, own[1]?.mean ?? Number.NaN)).toBeLessThanOrEqual(1)
+  })
+
   test('EC-7: what moved from 300.6 to 293.1 of 300 drifted by 2.5 % of the span', () => {
     const row = workedValue('EC-7')
     const limit = new DriftLimit(

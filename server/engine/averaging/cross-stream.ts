@@ -1,4 +1,5 @@
 import type { EngineContext } from '../context.ts'
+import { biasedRunContext } from '../corrections/run-bias.ts'
 import type { Accumulator } from './accumulator.ts'
 import type { AveragePart } from './average-part.ts'
 import { AverageSet, type DueRows } from './average-set.ts'
@@ -49,6 +50,7 @@ export class CrossStreamMinutes implements JoinedAverages {
       finalAfterMs: 0,
       runStartMs: at,
       runningMs: (from, to) => this.context.plant.runningMs(from, to),
+      runContext: (rows, fromMs, toMs) => biasedRunContext(rows, this.context.checks, fromMs, toMs),
       onRun: (results) => this.context.runResults.push(...results),
     })
   }

@@ -59,6 +59,7 @@ export function settledSet(
     finalAfterMs,
     runStartMs,
     runningMs: (from, to) => context.plant.runningMs(from, to),
+    runContext: (rows, fromMs, toMs) => biasedRunContext(rows, context.checks, fromMs, toMs),
     onRun: (results) => context.runResults.push(...results),
     onMinute: (startMs, minute, start) =>
       context.crossStreamSettled?.minute(stream, startMs, minute, part.groups, start),

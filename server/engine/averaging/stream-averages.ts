@@ -2,6 +2,7 @@ import { countFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase } from '../../../protocols/words/phases.ts'
 import type { MappedChannel } from '../channel-map.ts'
 import type { EngineContext } from '../context.ts'
+import { zerosAfter, zerosBefore } from '../corrections/checked-zeros.ts'
 import type { CrossSensitivity } from '../corrections/cross-sensitivity.ts'
 import { HeldMinutes } from '../corrections/held-minutes.ts'
 import { recordPurge } from '../corrections/purge-record.ts'
@@ -108,6 +109,7 @@ export class StreamAverages {
           finalAfterMs,
         )
       : null
+    zerosBefore(context, this.channelIndexes, at)
     this.set.at(at)
     this.cursor.restart()
   }
@@ -118,7 +120,11 @@ export class StreamAverages {
     const { phase } = this.cursor
     this.closeZero(at, phase === 'zero' ? 'zero' : 'purge') // A purge that the run's end cuts off must not be mixed into the next one.
     this.put(this.set.end(at), at)
-    if (this.held) this.putFinal(this.held.end(at))
+    if (this.held) {
+      const after = zerosAfter(this.context, this.channelIndexes, at)
+      if (after.length > 0) this.held.zeros(after, at, this.axisMs)
+      this.putFinal(this.held.end(at))
+    }
     this.set = null
     this.held = null
   }

@@ -87,6 +87,9 @@ export function biasedRunContext(
     ...context,
     values,
     judgements,
+    // What zeros and checks say of the value as read holds for the corrected one.
+    driftReasons: (value, from, to) => context.driftReasons(value.corrects ?? value, from, to),
+    isProvisional: (value) => context.isProvisional(value.corrects ?? value),
     unbiased: (channel, mean) => {
       const bias = found.get(channel)
       return bias ? biasCorrected(mean, bias) : mean

@@ -100,7 +100,7 @@ export class Zeros {
   }
 
   /** From now on this zero is subtracted. */
-  use({ channel, mean, middleMs }: ZeroFound): void {
+  use({ channel, mean, middleMs }: Pick<ZeroFound, 'channel' | 'mean' | 'middleMs'>): void {
     this.value[channel] = mean
     this.middleMs[channel] = middleMs
   }

@@ -197,6 +197,13 @@ describe('settings-in-force.csv', () => {
     expect(lines).toContain('results.rounding.ties,half-even,built in')
     expect(lines).toContain('channels[0].unit,ppm,station file')
   })
+  test('says what a purge proves, by where its air enters', async () => {
+    const said = (rows: readonly string[]) => rows.find((row) => row.startsWith('what a purge proves'))
+    expect(said(await linesOf({}))).toContain('Not stated where purge air enters')
+    expect(said(await linesOf({ corrections: { purgeAir: 'analyser' } }))).toContain(
+      'not the probe, not the sampling line',
+    )
+  })
   test('says that no verdicts are given where limits of averages are set and no rule is', async () => {
     const limits = [{ channel: 'co', of: 'block' as const, average: 'PT30M', value: 100, unit: 'ppm' as const }]
     expect((await linesOf({ limits }))[2]).toBe('note on verdicts,none are given: results.uncertainty is not set,')

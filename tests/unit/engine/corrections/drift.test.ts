@@ -203,3 +203,26 @@ describe('a purge of air that is not clean', () => {
     expect(read({}, dirty(2, 0, 'Z')).of('notice')).toEqual([])
   })
 })
+
+describe('averages of blocks that waited for a zero', () => {
+  test('are formed once, of what became final', () => {
+    const hours = aNightStation({
+      corrections: { zero: 'interpolated' },
+      averaging: {
+        blocks: ['PT30M'],
+        ofBlocks: [{ average: 'PT2H', of: 'PT30M', window: 'fixed', valid: { atLeastValid: 1 } }],
+      },
+    })
+    const put = outputsOf(hours, during(ten, at(180), purges(180, { 0: 2, 60: 8, 120: 2 })))
+    const told = (average: string) => put.blocks(average, 'co', 'drift_corrected')
+    const halves = told('PT30M').filter(({ state, startMs }) => state === 'final' && startMs < at(120))
+    const mean = halves.reduce((sum, row) => sum + (row.mean ?? Number.NaN), 0) / 4
+    expect(told('PT2H').map(({ startMs, state }) => [(startMs - ten) / minute, state])).toEqual([
+      [0, 'final'],
+      [120, 'final'],
+    ])
+    expect(told('PT2H')[0]?.mean).toBeCloseTo(mean, 9)
+    // By hand, minutes 5 … 59 and 65 … 119 between zeros 2, 8 and 2 at minutes 2, 62 and 122: about 50 − 5 in the middle.
+    expect(told('PT2H')[0]?.mean).toBeCloseTo(45, 0)
+  })
+})

@@ -5,7 +5,7 @@ import { AverageSet } from '../../../../server/engine/averaging/average-set.ts'
 import { averageRows } from '../../../../server/engine/averaging/rows.ts'
 import { biasedRunContext, runBias } from '../../../../server/engine/corrections/run-bias.ts'
 import { createEngine } from '../../../../server/engine/state.ts'
-import { aNightStation, gas, minute, ten } from '../../../support/engine-night.ts'
+import { aNightStation, during, gas, lines, minute, outputsOf, ten } from '../../../support/engine-night.ts'
 
 const end = ten + 60 * minute
 const check = (kind: Check['kind'], channel: string, minutes: number, expected: number, response: number): Check => ({
@@ -109,4 +109,80 @@ test('values converted for a run rest on means corrected by its checks, oxygenâ€
     'co',
     'o2',
   ])
+})
+
+test('a run that is computed again with its checks tells its corrected mean beside the one as read', () => {
+  const station = aNightStation({
+    corrections: { bias: 'run-means' },
+    averaging: { blocks: ['PT1H'], run: { rule: 'minutes', minimum: 30 } },
+  })
+  const night = during(
+    ten,
+    end,
+    lines(ten, 60, minute, () => ({ mode: 'S', co: 62 })),
+  )
+  const runRows = (checks: readonly Check[]) =>
+    outputsOf(station, night, {
+      amendments: { exclusions: [], checks: checks.map((one) => ({ ...one, by: 'A. Tester', toldMs: end })) },
+    })
+      .all.flatMap((output) => (output.kind === 'block' && output.row.average === 'PT3600S' ? [output.row] : []))
+      .map(({ quantity, mean }) => [quantity, mean])
+  expect(runRows(around('co', [0, 0.4, 1], [90, 88.6, 87]))).toEqual([
+    ['as_read', 62],
+    ['bias_corrected', expect.closeTo(63.341, 3)],
+    // CO: 1.24967 mg/mÂ³ per ppm.
+    ['mass_concentration', expect.closeTo(63.341 * 1.24967, 2)],
+  ])
+  expect(runRows([])).toEqual([
+    ['as_read', 62],
+    ['mass_concentration', expect.closeTo(62 * 1.24967, 2)],
+  ])
+})
+
+describe('a run mean corrected by checks', () => {
+  const limited = (beyond: 'invalidate' | 'remark') =>
+    aNightStation({
+      corrections: {
+        bias: 'run-means',
+        drift: { limitPercent: 3, biasPercent: 5, beyond, bases: { co: 100 } },
+      },
+      averaging: { blocks: ['PT1H'], run: { rule: 'minutes', minimum: 30 } },
+    })
+  const told = (station: ReturnType<typeof limited>, upscaleAfter: number) =>
+    outputsOf(
+      station,
+      during(
+        ten,
+        end,
+        lines(ten, 60, minute, () => ({ mode: 'S', co: 62 })),
+      ),
+      {
+        amendments: {
+          exclusions: [],
+          checks: around('co', [0, 0.4, 1], [90, 88.6, upscaleAfter]).map((one) => ({
+            ...one,
+            by: 'A. Tester',
+            toldMs: end,
+          })),
+        },
+      },
+    ).all.flatMap((output) =>
+      output.kind === 'block' && output.row.average === 'PT3600S' && output.row.quantity === 'bias_corrected'
+        ? [[output.row.state, output.row.valid, output.row.reasons]]
+        : [],
+    )
+  test('stands with a drift beyond 3 %, and says so; provisional while a purge may still judge it', () => {
+    // 88.6 to 85.3: 3.3 % of 100 ppm; the bias of 85.3 from 90 is 4.7 %.
+    expect(told(limited('remark'), 85.3)).toEqual([
+      ['provisional', true, ['drift_noted']],
+      ['final', true, ['drift_noted']],
+    ])
+  })
+  test('is void with a bias beyond 5 %', () => {
+    expect(told(limited('remark'), 84.9).at(-1)).toEqual([
+      'final',
+      false,
+      expect.arrayContaining(['bias_beyond_limit']),
+    ])
+  })
 })
