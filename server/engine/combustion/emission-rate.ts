@@ -23,9 +23,6 @@ const air = 20.9
 export const poundsPerScf = (molarMass: GramPerMol): LbPerScfPerPpm =>
   validValue<LbPerScfPerPpm>(molarMass / 385.326 / 1e6, molarMass > 0)
 
-/** Printed constants of Method 19, Table 19-1, lb/scf per ppm; CO is not in it: 28.01 / 385.3 · 10⁻⁶. */
-export const printedConstants = { NOx: 1.194e-7, SO2: 1.66e-7, CO: 7.269e-8 } as const
-
 /** A pollutant as Method 19 takes it: ppm and the constant that makes lb/scf of one ppm. Its basis is the equation's. */
 export interface Pollutant {
   readonly ppm: Ppm

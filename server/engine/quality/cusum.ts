@@ -8,6 +8,9 @@ export interface CusumSettings {
   readonly adjust: number
 }
 
+/** Constants of the chart. Source: EN 14181, QAL3 (from memory). */
+export const chartConstants = { kx: 0.501, hx: 2.85, ks: 1.85, hs: 6.9, adjust: 0.7 } as const
+
 /** What the chart says after one check of the zero or the span. */
 export interface CusumRow {
   readonly sumPositive: number
