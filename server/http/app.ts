@@ -7,6 +7,7 @@ import { mount } from './route.ts'
 import { actionsRoute, runRoute } from './routes/actions.ts'
 import { descriptionRoutes } from './routes/api-description.ts'
 import { blocksRoute } from './routes/blocks.ts'
+import { calculationRoutes } from './routes/calculations.ts'
 import { exportRoute } from './routes/export.ts'
 import { healthRoute } from './routes/health.ts'
 import { logbookRoute } from './routes/logbook.ts'
@@ -77,6 +78,7 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
     exportRoute(face),
     actionsRoute(face),
     runRoute(face),
+    ...calculationRoutes(),
   ]
   mount(app, [...routes, ...descriptionRoutes(routes, version)])
   app.use(

@@ -8,10 +8,22 @@ import {
   unitId,
   unitsBeside,
 } from './measures.ts'
-import { allowedUnits, readInput, unitTyped } from './read-input.ts'
+import { allowedUnits, rangeText, readInput, sentence, unitTyped } from './read-input.ts'
 
+/** An input as it went in: in its own unit, given or by default. */
+export interface Taken {
+  readonly name: string
+  readonly value: Value
+  readonly unit: string
+  readonly given: boolean
+}
 export type Evaluation =
-  | { readonly ok: true; readonly value: number | readonly number[] | string; readonly unit: string }
+  | {
+      readonly ok: true
+      readonly value: number | readonly number[] | string
+      readonly unit: string
+      readonly inputs: readonly Taken[]
+    }
   | { readonly ok: false; readonly faults: readonly string[] }
 
 /**
@@ -29,7 +41,9 @@ export function evaluate(
   const names = Object.keys(calculation.inputs)
   for (const name of Object.keys(given))
     if (!Object.hasOwn(calculation.inputs, name))
-      faults.push(`"${name}" is no input of ${calculation.name}${didYouMean(name, names)}; inputs: ${names.join(', ')}`)
+      faults.push(
+        `"${name}" is no input of ${calculation.name}${sentence(didYouMean(name, names))}inputs: ${names.join(', ')}`,
+      )
   const open = openUnit(calculation, given)
   const values: Record<string, Value> = {}
   for (const [name, input] of Object.entries(calculation.inputs)) {
@@ -54,26 +68,38 @@ export function evaluate(
   if (!isKnown || Number.isNaN(turn(1)))
     faults.push(`the result cannot be in "${wanted}"; use ${resultUnits(calculation).join(', ') || 'no unit'}`)
   if (faults.length > 0) return { ok: false, faults }
-  return told(calculation, calculation.compute(values), turn, wanted)
+  const taken = Object.entries(calculation.inputs).map(([name, input]) => ({
+    name,
+    value: values[name] ?? '',
+    unit: 'unit' in input ? (input.unit === 'concentration' ? open : input.unit) : '',
+    given: Object.hasOwn(given, name),
+  }))
+  return told(calculation, calculation.compute(values), turn, wanted, taken)
 }
 
 /** Units that a result can be asked in, its own first; none for words. */
 export const resultUnits = ({ result: { unit } }: Calculation): readonly string[] =>
   unit === '' ? [] : unit === 'concentration' ? concentrationUnits : unitsBeside(unit)
 
-function told(calculation: Calculation, outcome: Outcome, turn: (value: number) => number, unit: string): Evaluation {
+function told(
+  calculation: Calculation,
+  outcome: Outcome,
+  turn: (value: number) => number,
+  unit: string,
+  inputs: readonly Taken[],
+): Evaluation {
   const nothing: Evaluation = {
     ok: false,
     faults: [`${calculation.name} has no value for these inputs; it holds for: ${calculation.valid}`],
   }
   if (outcome === null) return nothing
-  if (typeof outcome === 'string') return { ok: true, value: outcome, unit: '' }
+  if (typeof outcome === 'string') return { ok: true, value: outcome, unit: '', inputs }
   if (typeof outcome === 'number') {
     const value = turn(outcome)
-    return Number.isFinite(value) ? { ok: true, value, unit } : nothing
+    return Number.isFinite(value) ? { ok: true, value, unit, inputs } : nothing
   }
   const values = outcome.map(turn)
-  return values.length > 0 && values.every(Number.isFinite) ? { ok: true, value: values, unit } : nothing
+  return values.length > 0 && values.every(Number.isFinite) ? { ok: true, value: values, unit, inputs } : nothing
 }
 
 function openUnit({ inputs }: Calculation, given: Readonly<Record<string, string>>): ConcentrationUnit {
@@ -88,7 +114,9 @@ function openUnit({ inputs }: Calculation, given: Readonly<Record<string, string
 
 /** What a missing input is, and what it may be. */
 function asked(input: Input): string {
-  if ('options' in input) return `${input.meaning}: ${input.options.join(', ')}`
-  const units = allowedUnits(input).filter((unit) => unit !== '1')
-  return `${input.meaning}${units.length > 0 ? `, in ${units.join(', ')}` : ''}`
+  if ('options' in input) return `${input.meaning}; use ${input.options.join(', ')}`
+  const [own = '', ...others] = allowedUnits(input)
+  const range = rangeText(input, input.unit === 'concentration' ? '' : own)
+  const units = input.unit === 'concentration' ? [own, ...others] : others
+  return `${input.meaning}; ${range}${units.length > 0 ? `${input.unit === 'concentration' ? ', in' : ', also in'} ${units.join(', ')}` : ''}`
 }

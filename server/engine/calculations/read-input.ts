@@ -82,7 +82,7 @@ function sized(
 function readWord(name: string, word: string, options: readonly string[]): ReadInput {
   return options.includes(word)
     ? { ok: true, value: word }
-    : fault(`${name}: "${word}" is not known${didYouMean(word, options)}; use ${options.join(', ')}`)
+    : fault(`${name}: "${word}" is not known${sentence(didYouMean(word, options))}use ${options.join(', ')}`)
 }
 
 function readNumbers(name: string, texts: readonly string[], input: Numeric, open: ConcentrationUnit): ReadInput[] {
@@ -97,7 +97,7 @@ function readNumbers(name: string, texts: readonly string[], input: Numeric, ope
     const unit = part.unit || last
     const allowed = allowedUnits(input)
     if (!allowed.includes(unit))
-      return fault(`${name}: "${unit}" does not fit${didYouMean(unit, allowed)}; use ${listed(allowed)}`)
+      return fault(`${name}: "${unit}" does not fit${sentence(didYouMean(unit, allowed))}use ${listed(allowed)}`)
     const value =
       input.unit === 'concentration'
         ? betweenConcentrations(part.value, unit as ConcentrationUnit, open)
@@ -116,6 +116,9 @@ function readNumbers(name: string, texts: readonly string[], input: Numeric, ope
 const isInRange = (value: number, { low, high }: Numeric): boolean =>
   value >= low - 1e-12 * Math.abs(low) && value <= high + 1e-12 * Math.abs(high)
 
+/** `; did you mean "ppm"? ` or `; `, before what goes on. */
+export const sentence = (question: string): string => `${question || ';'} `
+
 const sample = ({ low, high }: Numeric, unit: string): string =>
   `${low <= 10 && high >= 10 ? 10 : low}${unit === '1' ? '' : unit}`
 const listed = (words: readonly string[]): string =>
@@ -123,4 +126,4 @@ const listed = (words: readonly string[]): string =>
 
 /** `0…20.9 vol%`; the unit 1 stays unwritten. */
 export const rangeText = ({ low, high }: Numeric, unit: string): string =>
-  `${low}…${high}${unit === '1' || unit === 'concentration' ? '' : ` ${unit}`}`
+  `${low}…${high}${unit === '1' || unit === '' ? '' : ` ${unit}`}`
