@@ -9,6 +9,7 @@ const calculationInput = z.strictObject({
   kind: z.enum(['number', 'list', 'rows', 'choice', 'choices']),
   meaning: text,
   units: z.array(text).describe('Its own first: a number without a unit is in that one. Empty for words.'),
+  open: z.boolean().describe('All such inputs of a calculation stand as shares of the volume, or all as masses.'),
   low: z.number().nullable(),
   high: z.number().nullable(),
   fewest: z.int(),

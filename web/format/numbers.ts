@@ -11,6 +11,12 @@ export function numberText(value: number, decimals: number): string {
   return format.format(Number(value.toFixed(decimals)) + 0)
 }
 
+const significant = new Intl.NumberFormat(undefined, { maximumSignificantDigits: 7, useGrouping: false })
+const scientific = new Intl.NumberFormat(undefined, { maximumSignificantDigits: 7, notation: 'scientific' })
+/** Seven significant digits, whatever the size, in one piece: so it can be taken over into another field. */
+export const significantText = (value: number): string =>
+  (value !== 0 && (Math.abs(value) < 1e-4 || Math.abs(value) >= 1e9) ? scientific : significant).format(value + 0)
+
 /** A limit as a permit writes it: no decimals where it has none. */
 export const limitText = (value: number, decimals: number): string =>
   numberText(value, Number.isInteger(value) ? 0 : Math.max(1, decimals))

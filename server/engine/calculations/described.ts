@@ -10,6 +10,8 @@ export interface DescribedInput {
   readonly meaning: string
   /** Its own first; empty for words. A number without a unit is in the first. */
   readonly units: readonly string[]
+  /** Its unit is the reader's: all such inputs of a calculation as shares, or all as masses. */
+  readonly open: boolean
   readonly low: number | null
   readonly high: number | null
   readonly fewest: number
@@ -76,6 +78,7 @@ function describedInput(name: string, input: Input): DescribedInput {
     kind: input.kind,
     meaning: input.meaning,
     units: isWords ? [] : allowedUnits(input),
+    open: !isWords && input.unit === 'concentration',
     low: isWords ? null : input.low,
     high: isWords ? null : input.high,
     fewest: isOne ? 1 : input.fewest,

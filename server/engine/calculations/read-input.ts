@@ -16,8 +16,8 @@ const fault = (text: string): ReadInput => ({ ok: false, fault: text })
 const number = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$/s
 
 /** Units that an input takes, its own first. */
-export const allowedUnits = ({ unit }: Numeric): readonly string[] =>
-  unit === 'concentration' ? concentrationUnits : unitsBeside(unit)
+export const allowedUnits = ({ kind, unit }: Numeric): readonly string[] =>
+  kind === 'rows' ? [unit] : unit === 'concentration' ? concentrationUnits : unitsBeside(unit)
 
 /** `5.2 vol%` → number and unit as typed; null where it begins with no number. A comma for a point is none: it parts a list. */
 function numberAndUnit(text: string): { readonly value: number; readonly unit: string } | null {
@@ -50,6 +50,10 @@ export function readInput(name: string, text: string, input: Input, open: Concen
       )
     }
     case 'number': {
+      if (/^[^,]*\d,\d/.test(text))
+        return fault(
+          `${name}: "${text.trim()}" is one number with a comma; write a decimal point, and no sign between thousands`,
+        )
       const [read] = readNumbers(name, [text], input, open)
       return read ?? fault(`${name}: is empty`)
     }

@@ -27,15 +27,16 @@ const at = (temperature: Quantity<'K'>, pressure: Kilopascal): Conditions => ({
   kilopascal: pressure,
 })
 const molarMass = one('g/mol', 'molar mass', [1, 500])
-const anyRange = [-1e7, 1e7] as const
+const ppmRange = [-1e6, 1e6] as const
+const massRange = [-1e7, 1e7] as const
 
 export const concentrations: Family = {
   title: 'Concentrations and conditions',
   calculations: [
     calculation({
       name: 'mass-concentration',
-      purpose: 'ppm of a gas as mg/m³ at a stated temperature and pressure',
-      inputs: { fraction: one('ppm', 'share of the volume', anyRange), gas, temperature: kelvin, pressure: kilopascal },
+      purpose: 'a gas in ppm as mg/m³ at a stated temperature and pressure',
+      inputs: { fraction: one('ppm', 'share of the volume', ppmRange), gas, temperature: kelvin, pressure: kilopascal },
       result: { name: 'mass concentration', unit: 'mg/m3' },
       formula: 'fraction × molar mass × pressure / (R × temperature), R = 8.31446261815324 J/(mol K)',
       valid: 'ideal gases; texts that take SO2 as a real gas print 2.93 mg/m³ per ppm in place of 2.86',
@@ -49,8 +50,8 @@ export const concentrations: Family = {
     }),
     calculation({
       name: 'volume-fraction',
-      purpose: 'mg/m³ of a gas as ppm',
-      inputs: { mass: one('mg/m3', 'mass concentration', anyRange), gas, temperature: kelvin, pressure: kilopascal },
+      purpose: 'a gas in mg/m³ as ppm',
+      inputs: { mass: one('mg/m3', 'mass concentration', massRange), gas, temperature: kelvin, pressure: kilopascal },
       result: { name: 'share of the volume', unit: 'ppm' },
       formula: 'mass × R × temperature / (molar mass × pressure)',
       valid: 'ideal gases',
@@ -65,8 +66,8 @@ export const concentrations: Family = {
       name: 'nitrogen-oxides-mass',
       purpose: 'NO and NO2 in ppm as one mass concentration, stated as NO2',
       inputs: {
-        no: one('ppm', 'nitric oxide', anyRange),
-        no2: one('ppm', 'nitrogen dioxide, same basis', anyRange),
+        no: one('ppm', 'nitric oxide', ppmRange),
+        no2: one('ppm', 'nitrogen dioxide, same basis', ppmRange),
         temperature: kelvin,
         pressure: kilopascal,
       },
@@ -110,7 +111,7 @@ export const concentrations: Family = {
       name: 'at-conditions',
       purpose: 'a mass concentration at one temperature and pressure, at another',
       inputs: {
-        mass: one('mg/m3', 'mass concentration', anyRange),
+        mass: one('mg/m3', 'mass concentration', massRange),
         temperature: one('K', 'temperature that it is stated at', [200, 1500]),
         pressure: one('kPa', 'absolute pressure that it is stated at', [50, 200]),
         toTemperature: one('K', 'temperature wanted', [200, 1500], 273.15),
@@ -128,7 +129,7 @@ export const concentrations: Family = {
     }),
     calculation({
       name: 'pounds-per-cubic-foot',
-      purpose: 'lb/scf that one ppm of a gas makes at 68 °F and 29.92 inHg',
+      purpose: 'what one ppm of a gas weighs, in lb/scf at 68 °F and 29.92 inHg',
       inputs: { molarMass },
       result: { name: 'constant K', unit: 'lb/scf/ppm' },
       formula: 'molarMass / 385.326 / 10⁶',

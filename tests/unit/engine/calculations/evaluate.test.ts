@@ -65,7 +65,7 @@ describe('what is refused, with what is allowed', () => {
       'a decimal comma, which parts a list',
       'reference-oxygen',
       { ...oxygen, oxygen: '5,2' },
-      /"5,2" is no number|does not fit/,
+      /"5,2" is one number with a comma; write a decimal point/,
     ],
     ['a word that is no fuel', 'f-factor', { fuel: 'natural-gas' }, /did you mean "natural gas"\? use anthracite/],
     ['too short a list', 'stratification', { points: '100,90' }, /2 given; takes 3 to 12/],
