@@ -8,9 +8,11 @@ import { emissionRates } from './families/emission-rates.ts'
 import { engines } from './families/engines.ts'
 import { fFactors } from './families/f-factors.ts'
 import { flows } from './families/flow.ts'
+import { heatInputs } from './families/heat-input.ts'
 import { losses } from './families/losses.ts'
 import { moistures } from './families/moisture.ts'
 import { referenceOxygens } from './families/reference-oxygen.ts'
+import { stoichiometries } from './families/stoichiometry.ts'
 import { traverses } from './families/traverse.ts'
 import { uncertainties } from './families/uncertainty.ts'
 import { waterVapours } from './families/water-vapour.ts'
@@ -20,9 +22,11 @@ export const catalogue: readonly Family[] = [
   concentrations,
   referenceOxygens,
   combustions,
+  stoichiometries,
   losses,
   fFactors,
   emissionRates,
+  heatInputs,
   engines,
   traverses,
   flows,

@@ -108,6 +108,14 @@ export const emissionRateCapped = (
   cap: VolumePercent,
 ): LbPerMMBtu => emissionRate1(dry, factor, Math.min(dryOxygen, cap) as VolumePercent)
 
+/** 19-6 with the diluent cap: below it the cap stands in the carbon dioxide's place. Source: as `emissionRateCapped`; boilers 5.0 % (read), turbines 1.0 % (from memory). */
+export const emissionRateCappedByCarbonDioxide = (
+  dry: Pollutant,
+  factor: ScfPerMMBtu,
+  dryCarbonDioxide: VolumePercent,
+  cap: VolumePercent,
+): LbPerMMBtu => emissionRate6(dry, factor, Math.max(dryCarbonDioxide, cap) as VolumePercent)
+
 /** Removal, %: 100 (1 − E_out / E_in). Source: Method 19, 12.4; 40 CFR 63.6620(e). */
 export const removal = (into: LbPerMMBtu, outOf: LbPerMMBtu): Percent =>
   validValue<Percent>(100 * (1 - outOf / into), into > 0)

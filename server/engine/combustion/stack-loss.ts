@@ -34,6 +34,10 @@ export const stackLossByCarbonDioxide = (
   return validValue<Percent>((gas - air) * (a1 / carbonDioxide + b), gas >= air, carbonDioxide > 0)
 }
 
+/** Largest loss of a small furnace for oil or gas by its nominal output, kW, from 4: 11 % to 25 kW, 10 % to 50 kW, 9 % above. Source: 1. BImSchV (2010), sec. 10. */
+export const stackLossLimit = (power: Quantity<'kW'>): Percent =>
+  validValue<Percent>(power <= 25 ? 11 : power <= 50 ? 10 : 9, power >= 4)
+
 /** Efficiency on the net heating value, %: 100 − loss. What condensing gains is not in it. Source: 1. BImSchV, section 10 as restated in a published glossary. */
 export const efficiency = (loss: Percent): Percent => validValue<Percent>(100 - loss)
 

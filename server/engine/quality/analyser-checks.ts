@@ -42,6 +42,15 @@ export const biasCorrectedWithLowGas = (
     upscaleGas > lowGas,
   )
 
+/**
+ * Interference of another gas with a cell, % of the stack's own concentration:
+ * 100 · (reading / gas) · (gas in the stack / own gas in the stack). Several gases add up.
+ *
+ * Source: interference response of ASTM D6522 and the portable methods like it (from memory).
+ */
+export const interference = (reading: number, gas: number, gasOfStack: number, ownOfStack: number): Percent =>
+  validValue<Percent>((100 * reading * gasOfStack) / (gas * ownOfStack), gas > 0, ownOfStack > 0)
+
 /** Stratification, %: the largest deviation of a point from the mean of all, of that mean. Source: Method 7E, sec. 8.1.2 (from memory). */
 export const stratification = (points: readonly number[]): Percent => {
   const mean = meanOf(points)

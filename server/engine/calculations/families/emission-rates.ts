@@ -1,6 +1,5 @@
 import type { LbPerScfPerPpm, Ppm } from '../../../../protocols/words/units.ts'
 import {
-  dryCarbonDioxideFromOxygen,
   emissionRate1,
   emissionRate2,
   emissionRate3,
@@ -11,11 +10,9 @@ import {
   emissionRate8,
   emissionRate9,
   emissionRateCapped,
-  heatInputByCarbonDioxide,
-  heatInputByOxygen,
+  emissionRateCappedByCarbonDioxide,
   type Pollutant,
   removal,
-  wetCarbonDioxideFromOxygen,
 } from '../../combustion/emission-rate.ts'
 import { moistureShare } from '../../conversions/dry-basis.ts'
 import {
@@ -267,6 +264,30 @@ export const emissionRates: Family = {
         emissionRateCapped(of(pollutant, constant), dryFactor, oxygen, cap),
     }),
     calculation({
+      name: 'emission-rate-capped-by-carbon-dioxide',
+      purpose: 'emission rate by eq. 19-6 with the diluent cap on carbon dioxide',
+      inputs: {
+        pollutant: pollutant('dry'),
+        constant,
+        carbonFactor,
+        carbonDioxide: one('vol%', 'carbon dioxide, dry', [0, 25]),
+        cap: one('vol%', 'least carbon dioxide: boilers 5.0, turbines 1.0', [0.5, 10], 5),
+      },
+      result: rate,
+      formula: 'pollutant × constant × carbonFactor × 100 / the higher of carbonDioxide and cap',
+      valid: 'hours beyond the cap, lb/MMBtu alone; ppm and the reported CO2 are never capped',
+      source: '40 CFR 75 App. F sec. 3.3.4.1, eq. F-6 (boilers read, turbines recalled)',
+      status: 'published',
+      checks: [],
+      example: {
+        inputs: { ...nox, pollutant: '40', carbonFactor: '1040', carbonDioxide: '2' },
+        value: 0.09934,
+        note: 'by hand: 40 × 1.194e-7 × 1040 × 100 / 5',
+      },
+      formulaOf: ({ pollutant, constant, carbonFactor, carbonDioxide, cap }) =>
+        emissionRateCappedByCarbonDioxide(of(pollutant, constant), carbonFactor, carbonDioxide, cap),
+    }),
+    calculation({
       name: 'emission-rate-metric',
       purpose: 'an emission rate per heat input in other units',
       inputs: { rate: one('lb/MMBtu', 'emission rate per gross heat input', [-1e4, 1e6]) },
@@ -294,81 +315,6 @@ export const emissionRates: Family = {
       checks: ['M19-10'],
       example: { inputs: { into: '1.84', outOf: '0.115' }, value: 93.75 },
       formulaOf: ({ into, outOf }) => removal(into, outOf),
-    }),
-    calculation({
-      name: 'carbon-dioxide-by-f-factors',
-      purpose: 'dry CO2 from dry O2 by the F factors of the fuel',
-      inputs: { oxygen: one('vol%', 'oxygen, dry', [-1, 20.9]), carbonFactor, dryFactor },
-      result: { name: 'carbon dioxide, dry', unit: 'vol%' },
-      formula: '100 × carbonFactor / dryFactor × (20.9 − oxygen) / 20.9',
-      valid: 'one fuel',
-      source: '40 CFR 75 App. F, eq. F-14a (recalled)',
-      status: 'from memory',
-      checks: ['P75-4'],
-      example: { inputs: { oxygen: '6', carbonFactor: '1800', dryFactor: '9780' }, value: 13.1212 },
-      formulaOf: ({ oxygen, carbonFactor, dryFactor }) => dryCarbonDioxideFromOxygen(oxygen, carbonFactor, dryFactor),
-    }),
-    calculation({
-      name: 'wet-carbon-dioxide-by-f-factors',
-      purpose: 'wet CO2 from wet O2 by the F factors of the fuel',
-      inputs: { oxygen: one('vol%', 'oxygen, wet', [-1, 20.9]), carbonFactor, dryFactor, water },
-      result: { name: 'carbon dioxide, wet', unit: 'vol%' },
-      formula: '100 / 20.9 × carbonFactor / dryFactor × (20.9 × (1 − water) − oxygen)',
-      valid: 'one fuel',
-      source: '40 CFR 75 App. F, eq. F-14b (recalled)',
-      status: 'from memory',
-      checks: [],
-      example: {
-        inputs: { oxygen: '6', carbonFactor: '1800', dryFactor: '9780', water: '0' },
-        value: 13.1212,
-        note: 'without water the same as carbon-dioxide-by-f-factors',
-      },
-      formulaOf: ({ oxygen, carbonFactor, dryFactor, water }) =>
-        wetCarbonDioxideFromOxygen(oxygen, carbonFactor, dryFactor, moistureShare(water)),
-    }),
-    calculation({
-      name: 'heat-input-by-oxygen',
-      purpose: 'heat input from wet flow and dry oxygen',
-      inputs: {
-        flow: one('ft3/h', 'wet flow at standard conditions', [0, 1e11]),
-        water,
-        dryFactor,
-        oxygen: one('vol%', 'oxygen, dry', [-1, 20.9]),
-      },
-      result: { name: 'gross heat input', unit: 'MMBtu/h' },
-      formula: 'flow × (1 − water) / dryFactor × (20.9 − oxygen) / 20.9',
-      valid: 'one fuel',
-      source: '40 CFR 75 App. F, eq. F-18 (recalled)',
-      status: 'from memory',
-      checks: [],
-      example: {
-        inputs: { flow: '10622000', water: '18', dryFactor: '8710', oxygen: '0' },
-        value: 1000,
-        note: 'by hand: 8 710 040 dscf at zero oxygen are 1000 MMBtu',
-      },
-      formulaOf: ({ flow, water, dryFactor, oxygen }) =>
-        heatInputByOxygen(flow, moistureShare(water), dryFactor, oxygen),
-    }),
-    calculation({
-      name: 'heat-input-by-carbon-dioxide',
-      purpose: 'heat input from wet flow and wet carbon dioxide',
-      inputs: {
-        flow: one('ft3/h', 'wet flow at standard conditions', [0, 1e11]),
-        carbonDioxide: carbonDioxide('wet'),
-        carbonFactor,
-      },
-      result: { name: 'gross heat input', unit: 'MMBtu/h' },
-      formula: 'flow × carbonDioxide / (100 × carbonFactor)',
-      valid: 'one fuel',
-      source: '40 CFR 75 App. F, eq. F-15 (recalled)',
-      status: 'from memory',
-      checks: [],
-      example: {
-        inputs: { flow: '10400000', carbonDioxide: '10', carbonFactor: '1040' },
-        value: 1000,
-        note: 'by hand: 1 040 000 scf of CO2 are 1000 MMBtu',
-      },
-      formulaOf: ({ flow, carbonDioxide, carbonFactor }) => heatInputByCarbonDioxide(flow, carbonDioxide, carbonFactor),
     }),
   ],
 }

@@ -7,10 +7,11 @@ import {
   stackLoss,
   stackLossByCarbonDioxide,
   stackLossByHeatBalance,
+  stackLossLimit,
   unburntGasLoss,
 } from '../../combustion/stack-loss.ts'
 import { calculation, choice, type Family, one } from '../calculation.ts'
-import { analysis, compositionOf } from './combustion.ts'
+import { analysis, compositionOf } from './stoichiometry.ts'
 
 const gas = one('degC', 'flue-gas temperature', [-50, 1200])
 const air = one('degC', 'temperature of the combustion air', [-50, 400])
@@ -19,6 +20,8 @@ const fuels = Object.keys(siegertFuels) as [SiegertFuel, ...SiegertFuel[]]
 const fuel = choice(fuels, 'fuel')
 const net = 'loss of the net heating value'
 const dry = 'flue gas not colder than the air, and nothing condenses; near that of air the value explodes'
+const deciding =
+  'Rules limit the loss by power and date of building; the rule in force at the site decides, uncertainty included.'
 const boilerGuide = 'indirect-method boiler guide of a national energy bureau (recalled)'
 const gross = one('kcal/kg', 'gross heating value', [500, 40_000])
 
@@ -36,8 +39,7 @@ export const losses: Family = {
       status: 'published',
       checks: ['C-8', 'C-9'],
       example: { inputs: { gas: '180', air: '20', oxygen: '3', fuel: 'natural gas' }, value: 7.30667 },
-      caution:
-        'Rules limit the loss by power and date of building; the rule in force at the site decides, uncertainty included.',
+      caution: deciding,
       formulaOf: ({ gas, air, oxygen, fuel }) => stackLoss(gas, air, oxygen, fuel),
     }),
     calculation({
@@ -77,6 +79,20 @@ export const losses: Family = {
       },
       formulaOf: ({ gas, air, oxygen, netHeatingValue, ...given }) =>
         stackLossByHeatBalance(gas, air, oxygen, compositionOf(given), netHeatingValue),
+    }),
+    calculation({
+      name: 'stack-loss-limit',
+      purpose: 'largest flue-gas loss that a small furnace for oil or gas may have, Germany',
+      inputs: { power: one('kW', 'nominal heat output', [4, 1e6]) },
+      result: { name: 'largest loss of the net heating value', unit: '%' },
+      formula: '11 up to 25 kW, 10 up to 50 kW, 9 above',
+      valid: 'oil and gas from 4 kW; the uncertainty is taken off the loss before it is compared',
+      source: '1. BImSchV (2010), sec. 10',
+      status: 'published',
+      checks: [],
+      example: { inputs: { power: '25' }, value: 11, note: 'as printed' },
+      caution: deciding,
+      formulaOf: ({ power }) => stackLossLimit(power),
     }),
     calculation({
       name: 'efficiency',
