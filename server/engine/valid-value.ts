@@ -4,6 +4,9 @@ import { type Quantity, quantity } from '../../protocols/words/units.ts'
 export const validValue = <Q extends Quantity<string>>(value: number, ...needs: readonly boolean[]): Q =>
   quantity<Q>(Number.isFinite(value) && needs.every(Boolean) ? value : Number.NaN)
 
+/** A value in whatever unit, or NaN where it is not finite. */
+export const finiteOrNaN = <Q extends number>(value: Q): Q => (Number.isFinite(value) ? value : Number.NaN) as Q
+
 /** Bounds included; false for NaN. */
 export const isWithin = (value: number, low: number, high: number): boolean => value >= low && value <= high
 

@@ -1,4 +1,5 @@
 import { mgPerM3PerUnit, ppmPerUnit } from '../../../protocols/words/units.ts'
+import { finiteOrNaN } from '../valid-value.ts'
 
 /** What one unit is in the base of its kind: value · scale + offset. */
 type Measure = readonly [scale: number, offset?: number]
@@ -121,7 +122,7 @@ export function inUnit(value: number, from: string, to: string): number {
   const table = tables.find((units) => Object.hasOwn(units, to) && Object.hasOwn(units, from))
   const [scaleFrom = Number.NaN, offsetFrom = 0] = table?.[from] ?? []
   const [scaleTo = Number.NaN, offsetTo = 0] = table?.[to] ?? []
-  return (value * scaleFrom + offsetFrom - offsetTo) / scaleTo
+  return finiteOrNaN((value * scaleFrom + offsetFrom - offsetTo) / scaleTo)
 }
 
 /** The same between units of a concentration that a calculation leaves open; NaN between a share and a mass. */

@@ -94,7 +94,7 @@ export interface FlueGasMoles {
   readonly dry: number
 }
 
-/** Flue gas of complete burning with dry air, thinned until its dry oxygen is `oxygen`. NaN throughout at or above that of the air. */
+/** Flue gas of complete burning with dry air, thinned until its dry oxygen is `oxygen`. At or above that of the air, and without a fuel that burns, nitrogen, oxygen and the dry sum are NaN. */
 export function flueGasMoles(fuel: Composition, oxygen: VolumePercent, air: VolumePercent): FlueGasMoles {
   const burnt = burntMoles(fuel)
   const share = air / 100
@@ -103,11 +103,11 @@ export function flueGasMoles(fuel: Composition, oxygen: VolumePercent, air: Volu
   const isFormed = isComposition(fuel) && burnt.oxygenNeeded > 0 && dryAtOne > 0 && oxygen >= 0 && oxygen < air
   const excessAir = isFormed ? (dryAtOne * oxygen) / (air - oxygen) : Number.NaN
   return {
-    carbonDioxide: burnt.carbonDioxide + 0 * excessAir,
-    sulphurDioxide: burnt.sulphurDioxide + 0 * excessAir,
+    carbonDioxide: burnt.carbonDioxide,
+    sulphurDioxide: burnt.sulphurDioxide,
     nitrogen: burnt.nitrogenOfFuel + (airNeeded + excessAir) * (1 - share),
     oxygen: excessAir * share,
-    water: burnt.water + 0 * excessAir,
+    water: burnt.water,
     dry: dryAtOne + excessAir,
   }
 }

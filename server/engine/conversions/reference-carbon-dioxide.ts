@@ -1,5 +1,6 @@
 import type { DscfPerMMBtu, ScfPerMMBtu, VolumePercent } from '../../../protocols/words/units.ts'
 import { expectedFuelFactor } from '../combustion/fuel-factor.ts'
+import { finiteOrNaN } from '../valid-value.ts'
 
 /**
  * A dry concentration at a reference oxygen by way of the measured carbon dioxide: c · X / CO2 with
@@ -16,6 +17,6 @@ export function atReferenceOxygenByCarbonDioxide(
   dryFactor: DscfPerMMBtu,
   carbonFactor: ScfPerMMBtu,
 ): number {
-  const value = (dry * ((20.9 - reference) / expectedFuelFactor(dryFactor, carbonFactor))) / carbonDioxide
-  return carbonDioxide > 0 && reference < 20.9 && Number.isFinite(value) ? value : Number.NaN
+  const factor = (20.9 - reference) / expectedFuelFactor(dryFactor, carbonFactor)
+  return carbonDioxide > 0 && reference < 20.9 ? finiteOrNaN((dry * factor) / carbonDioxide) : Number.NaN
 }

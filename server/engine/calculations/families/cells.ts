@@ -2,6 +2,7 @@ import { chartConstants, cusum } from '../../quality/cusum.ts'
 import { meanDriftCorrected, spanDrift, zeroAndSpanCorrected, zeroCorrected } from '../../quality/drift.ts'
 import { trueConcentrations } from '../../quality/interference.ts'
 import { clearingTime, responseTime90 } from '../../quality/response.ts'
+import { finiteOrNaN } from '../../valid-value.ts'
 import { calculation, concentration, type Family, type Input, one, several } from '../calculation.ts'
 
 const pair = (meaning: string) => several('concentration', meaning, [-1e7, 1e7], [2, 2])
@@ -136,7 +137,8 @@ export const cells: Family = {
       formulaOf: ({ differences, deviation }) => {
         const last = cusum(differences, { deviation, ...chartConstants }).at(-1)
         if (!last) return null
-        return last.adjustBy ?? (last.precisionAlarm ? 'precision lost: look at the instrument' : 'nothing to be done')
+        if (last.adjustBy !== null) return finiteOrNaN(last.adjustBy)
+        return last.precisionAlarm ? 'precision lost: look at the instrument' : 'nothing to be done'
       },
     }),
     calculation({
