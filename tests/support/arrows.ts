@@ -20,7 +20,10 @@ export const arrows: Readonly<Record<string, Room>> = {
   'protocols/words': { may: [], pure: true },
   'protocols/live': { may: [words, 'zod'], pure: true },
   'protocols/instrument': { may: [words, 'zod', 're2js', 'luxon'], pure: true },
-  'server/engine': { may: [words, 'protocols/instrument', 'zod', 'luxon', 'ml-matrix'], pure: true },
+  'server/engine': {
+    may: [words, 'protocols/instrument', 'zod', 'luxon', 'ml-matrix', 'decimal.js'],
+    pure: true,
+  },
 
   'server/clock.ts': { may: [words], node: true },
   'server/log.ts': { may: [words, 'server/clock.ts'], node: true },

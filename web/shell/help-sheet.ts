@@ -13,6 +13,7 @@ export class HelpSheet extends LitElement {
     kbd { font: inherit; font-weight: 600; }
     svg path { stroke: var(--edge); fill: none; }
     svg { border: 1px solid var(--edge); }
+    .way { margin: 16px 0; }
   `,
   ]
   open(): void {
@@ -26,8 +27,8 @@ export class HelpSheet extends LitElement {
       <dl>${shortcuts.map(([keys, what]) => html`<dt><kbd>${keys}</kbd></dt><dd>${what}</dd>`)}</dl>
       <h2>Phases and their patterns</h2>
       <dl>${shades.map(([phase, meaning]) => html`<dt aria-hidden="true">${swatch(phase)}</dt><dd><strong>${phaseWords[phase]}</strong>: ${meaning}</dd>`)}<dt aria-hidden="true">${swatch('gap')}</dt><dd><strong>No lines</strong>: a gap; nothing is drawn or counted across it</dd></dl>
-      <p><a href="#/calculations" @click=${() => this.renderRoot.querySelector('dialog')?.close()}>Calculations</a>: the published formulas, with sources and live inputs</p>
       <p class="soft small">What is worked on here can hurt: flue gas is toxic and hot, condensate is acidic, stacks are high. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this screen.</p>
+      <p class="way"><a href="#/calculations" @click=${() => this.renderRoot.querySelector('dialog')?.close()}>Calculations</a>: the published formulas, with sources and live inputs</p>
       <form method="dialog"><button class="gloves" autofocus>Close</button></form></dialog>`
   }
 }

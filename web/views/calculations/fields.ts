@@ -56,7 +56,7 @@ export function faultsByInput(
     const name = names.find((one) => error.startsWith(`${one}: `) || error.startsWith(`${one} is missing`)) ?? ''
     found.set(name, [
       ...(found.get(name) ?? []),
-      name === '' ? error : error.slice(name.length).replace(/^: /, '').trim(),
+      name === '' ? error : error.slice(name.length).replace(/^(?:: | is )/, ''),
     ])
   }
   return found
