@@ -39,8 +39,9 @@ export function calculationsCatalogue(): string {
 
 function section(about: DescribedCalculation): string {
   const { name, purpose, inputs, formula, valid, source, status, checks, caution, result, example } = about
-  const others = result.units.slice(1)
-  const unit = result.units[0] === undefined || result.units[0] === '1' ? '' : `, ${result.units[0]}`
+  const isOpen = result.units.includes('ppm') && result.units.includes('mg/m3')
+  const others = isOpen ? [] : result.units.slice(1).filter((one) => one !== '1')
+  const unit = isOpen || result.units[0] === undefined || result.units[0] === '1' ? '' : `, ${result.units[0]}`
   return [
     `### ${name}\n`,
     `${sentence(purpose)}\n`,

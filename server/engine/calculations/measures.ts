@@ -17,7 +17,8 @@ const dryPerHeat = millionBtu / cubicFoot // ft3/MMBtu of one m3/J
  * B, for mmHg, inHg (0 degC), mmH2O and inH2O (4 degC, conventional), pound, foot, Btu (International Table).
  */
 const kinds = {
-  plain: { '1': [1], '%': [0.01] },
+  plain: { '1': [1] },
+  'per cent': { '%': [1], '1': [100] },
   'share of volume': {
     'vol%': [1],
     '%': [1],

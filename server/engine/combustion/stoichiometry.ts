@@ -32,7 +32,7 @@ const molar = {
 const molarVolume = 22.41397
 
 /** kmol per kg of fuel that burning needs and leaves at air ratio 1, without air's own water. */
-export interface BurntMoles {
+interface BurntMoles {
   readonly oxygenNeeded: number
   readonly carbonDioxide: number
   readonly sulphurDioxide: number
@@ -46,7 +46,7 @@ const isComposition = (fuel: Composition): boolean => {
 }
 
 /** Complete burning of one kg: C → CO2, H2 → H2O, S → SO2; the fuel's oxygen is used first. Source: stoichiometry. */
-export function burntMoles({ carbon, hydrogen, sulphur, nitrogen, oxygen, water }: Composition): BurntMoles {
+function burntMoles({ carbon, hydrogen, sulphur, nitrogen, oxygen, water }: Composition): BurntMoles {
   const [c, h, s, o, n] = [
     carbon / 100 / molar.carbon,
     hydrogen / 100 / molar.hydrogen,
@@ -85,7 +85,7 @@ export const stoichiometricAirByRule = ({ carbon, hydrogen, oxygen, sulphur }: C
 }
 
 /** kmol per kg of fuel in the flue gas at a dry oxygen content, vol%; `air`: oxygen of the air. */
-export interface FlueGasMoles {
+interface FlueGasMoles {
   readonly carbonDioxide: number
   readonly sulphurDioxide: number
   readonly nitrogen: number
