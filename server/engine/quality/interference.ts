@@ -7,7 +7,7 @@ const worstCondition = 100
  * Concentrations behind readings of cells that answer to each other's gases: solves S · true = reading.
  *
  * sensitivities: a row per cell, a column per gas, own sensitivity 1; readings after zero and span, in one unit. null
- * where the shapes do not fit, a number is not finite, or the condition number exceeds 100.
+ * where the shapes do not fit, a number is not finite, also of the solution, or the condition number exceeds 100.
  * Source: linear model of cross-sensitivity; common practice. The coefficients are each cell's own, never constants.
  */
 export function trueConcentrations(
@@ -19,5 +19,6 @@ export function trueConcentrations(
   if (!isSquare || ![...sensitivities.flat(), ...readings].every(Number.isFinite)) return null
   const matrix = new Matrix(sensitivities.map((row) => [...row]))
   if (!(new SVD(matrix).condition <= worstCondition)) return null
-  return solve(matrix, Matrix.columnVector([...readings])).to1DArray()
+  const solved = solve(matrix, Matrix.columnVector([...readings])).to1DArray()
+  return solved.every(Number.isFinite) ? solved : null
 }
