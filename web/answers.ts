@@ -21,7 +21,7 @@ interface Reads<T> {
   safeParse(value: unknown): { readonly success: true; readonly data: T } | { readonly success: false }
 }
 const refusedSilently = 'The station does not answer. Is the line to it up?'
-async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
+export async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
   try {
     const response = await fetch(path, { ...init, headers: { accept: 'application/json', ...init.headers } })
     if (response.status === 401) location.assign('sign-in')

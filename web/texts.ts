@@ -154,14 +154,20 @@ const countFlagWords: Readonly<Record<keyof typeof countFlag, string>> = {
 }
 /** Why a reading does not count, by the number that comes with it; 0 counts. */
 export const flagWords: readonly string[] = Object.values(countFlagWords)
-export const viewWords = { watch: 'Watch', averages: 'Averages', logbook: 'Logbook', recordings: 'Recordings' } as const
+export const viewWords = {
+  watch: 'Watch',
+  averages: 'Averages',
+  logbook: 'Logbook',
+  recordings: 'Recordings',
+  calculations: 'Calculations',
+} as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const
 
 export const shortcuts: readonly (readonly [string, string])[] = [
   ['n', 'write a note, stamped with the moment of the press'],
   ['a', 'acknowledge the first alarm'],
-  ['1 2 3 4', 'Watch, Averages, Logbook, Recordings'],
+  ['1 2 3 4 5', 'Watch, Averages, Logbook, Recordings, Calculations'],
   ['← →', 'move the trends'],
   ['+ −', 'zoom the trends; with the mouse: drag over a stretch, or Ctrl and wheel'],
   ['b', 'only this block'],

@@ -55,3 +55,18 @@ export const unitText: Readonly<Partial<Record<Unit, string>>> = {
   mmH2O: 'mm H₂O',
   inH2O: 'in H₂O',
 }
+
+/** Further units of calculations; each is spelt as people type it. */
+export type Celsius = Quantity<'degC'>
+export type Metre = Quantity<'m'>
+export type Percent = Quantity<'%'> // of what its name says
+export type MassPercent = Quantity<'wt%'>
+export type CubicMetrePerHour = Quantity<'m3/h'> // at the conditions that stand beside it
+export type KilogramPerHour = Quantity<'kg/h'>
+export type CubicMetrePerKilogram = Quantity<'m3/kg'> // at 273.15 K and 101.325 kPa
+export type MegajoulePerKilogram = Quantity<'MJ/kg'>
+export type LbPerMMBtu = Quantity<'lb/MMBtu'>
+export type DscfPerMMBtu = Quantity<'dscf/MMBtu'> // dry, 68 degF and 29.92 inHg
+export type WscfPerMMBtu = Quantity<'wscf/MMBtu'>
+export type ScfPerMMBtu = Quantity<'scf/MMBtu'> // of carbon dioxide
+export type LbPerScfPerPpm = Quantity<'lb/scf/ppm'>

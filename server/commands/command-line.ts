@@ -109,6 +109,16 @@ function commandLine(finish: (status: number) => void): Command {
   verb('validate <file>', 'a station file or a line profile; all its faults at once', ['validate boiler-house.json'])
     .option('--json', 'result as JSON')
     .action(async (file, options) => finish(await (await import('./tell-validation.ts')).tellValidation(file, options)))
+  verb('calc [name]', 'one published calculation with its source; alone, the list of them', [
+    'calc',
+    'calc reference-oxygen --input concentration=150mg/m3 oxygen=5.2 reference=3',
+    'calc dry-flow --input velocity=49ft/s --input diameter=4ft --input water=12 --input temperature=350degF --input pressure=29.8inHg --in ft3/min',
+    'calc stack-loss --input gas=180degC air=20degC oxygen=3 "fuel=natural gas" --json',
+  ])
+    .option('--input <name=value...>', 'an input, its unit behind the number; a list is parted by commas')
+    .option('--in <unit>', 'unit of the result')
+    .option('--json', 'result as JSON, with every digit')
+    .action(async (name, options) => finish((await import('./calc.ts')).calc(name, options)))
   verb('ports', 'serial ports', ['ports', 'ports --json'])
     .option('--json', 'result as JSON')
     .action(async (options) => finish(await (await import('./ports.ts')).ports(options)))

@@ -8,6 +8,7 @@ import { mount } from './route.ts'
 import { actionsRoute, runRoute } from './routes/actions.ts'
 import { descriptionRoutes } from './routes/api-description.ts'
 import { blocksRoute } from './routes/blocks.ts'
+import { calculationRoutes } from './routes/calculations.ts'
 import { channelsRoute } from './routes/channels.ts'
 import { exportRoute } from './routes/export.ts'
 import { healthRoute } from './routes/health.ts'
@@ -90,6 +91,7 @@ export function createApp({ face, webFolder, version, hubMetrics, log, names, si
     exportRoute(face),
     actionsRoute(face),
     runRoute(face),
+    ...calculationRoutes(),
   ]
   mount(app, [...routes, ...descriptionRoutes(routes, version)])
   app.use(

@@ -29,17 +29,15 @@ export function openApi(routes: readonly Route[], version: string) {
   }
 }
 
+const pathParameters = { id: 'Id of a recording, or `current`.', name: 'Name of a calculation.' }
+
 function operation(route: Route) {
-  const idParameter = {
-    name: 'id',
-    in: 'path',
-    required: true,
-    schema: { type: 'string' },
-    description: 'Id of a recording, or `current`.',
-  }
+  const inPath = Object.entries(pathParameters)
+    .filter(([name]) => route.path.includes(`:${name}`))
+    .map(([name, description]) => ({ name, in: 'path', required: true, schema: { type: 'string' }, description }))
   return {
     summary: route.summary,
-    parameters: [...(route.path.includes(':id') ? [idParameter] : []), ...queryParameters(route.query)],
+    parameters: [...inPath, ...queryParameters(route.query)],
     ...(route.bodyType
       ? {
           requestBody: {

@@ -12,6 +12,8 @@ export interface AnswerShape {
 export interface Asked<Q, B> {
   /** The recording's id where the path has one, else empty. */
   readonly id: string
+  /** The calculation's name where the path has one, else empty. */
+  readonly name: string
   readonly query: Q
   readonly body: B
   readonly response: Response
@@ -73,7 +75,8 @@ export function route<Q extends z.ZodObject = typeof nothingAsked, B extends z.Z
         ...(body.success ? [] : faultsOf(body.error, bodySchema)),
       ]
       if (!query.success || !body.success) return refuse(response, { status: 400, errors })
-      await words.handle({ id, query: query.data as z.output<Q>, body: body.data as z.output<B>, response })
+      const name = String(request.params.name ?? '')
+      await words.handle({ id, name, query: query.data as z.output<Q>, body: body.data as z.output<B>, response })
     },
   }
 }

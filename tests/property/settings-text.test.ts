@@ -53,5 +53,7 @@ test('whatever stands in place of a setting, faults are told and none is thrown'
       const { ok, findings } = readStation(raw)
       expect(ok).toBe(findings.length === 0)
     }),
+    // Once found: an object that cannot be turned into text.
+    { examples: [[['format'], { toString: '' }]] },
   )
 })

@@ -1,31 +1,33 @@
-import { existsSync, readFileSync } from 'node:fs'
-import { resolve } from 'node:path'
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 
 /** A worked value of a published equation: inputs with units, what they come to, the printed rounding, and the source. */
 export interface WorkedValue {
   readonly id: string
-  readonly inputs: Readonly<Record<string, { readonly value: number | number[] | string; readonly unit: string }>>
+  readonly inputs: Readonly<
+    Record<string, { readonly value: number | number[] | number[][] | string | string[]; readonly unit: string }>
+  >
   readonly expected: { readonly value: number | number[] | boolean | string; readonly unit: string }
   readonly tolerance: { readonly abs?: number; readonly rel?: number; readonly exact?: boolean }
   readonly source: string
+  readonly status: 'published' | 'common practice' | 'from memory'
+  /** As a source prints it, rounded. */
+  readonly published_value?: number | number[]
+  readonly note?: string
 }
 
 let rows: readonly WorkedValue[] | undefined
 
-/** The collection beside the open data. Fails with the place that it looked at: a check that skips itself proves nothing. */
-function collection(): readonly WorkedValue[] {
-  const data = process.env.FLUELEDGER_SHARED_DATA ?? resolve(process.cwd(), '..', 'shared', 'data')
-  const file = resolve(data, '..', 'reference', 'gas-calculations.json')
-  if (!existsSync(file))
-    throw new Error(
-      `the worked values are missing: ${file} does not exist; set FLUELEDGER_SHARED_DATA to the folder beside theirs`,
-    )
-  return JSON.parse(readFileSync(file, 'utf8'))
+/** The whole collection, in its order. */
+export function workedValues(): readonly WorkedValue[] {
+  rows ??= JSON.parse(
+    readFileSync(join(import.meta.dirname, '../fixtures/published/gas-calculations.json'), 'utf8'),
+  ) as WorkedValue[]
+  return rows
 }
 
 export function workedValue(id: string): WorkedValue {
-  rows ??= collection()
-  const found = rows.find((row) => row.id === id)
+  const found = workedValues().find((row) => row.id === id)
   if (!found) throw new Error(`no worked value ${id}`)
   return found
 }
@@ -39,7 +41,8 @@ export function input(row: WorkedValue, name: string): number {
 
 export const list = (row: WorkedValue, name: string): number[] => {
   const value = row.inputs[name]?.value
-  if (!Array.isArray(value)) throw new Error(`${row.id} has no list ${name}`)
+  if (!Array.isArray(value) || !value.every((one) => typeof one === 'number'))
+    throw new Error(`${row.id} has no list ${name}`)
   return value
 }
 

@@ -29,6 +29,11 @@ export function uncertainTexts(mean: number, uncertainty: number | null, decimal
     place >= 0 ? numberText(value, place) : numberText(Math.round(value * 10 ** place) / 10 ** place, 0)
   return [shown(mean), shown(uncertainty)]
 }
+const significant = new Intl.NumberFormat(undefined, { maximumSignificantDigits: 7, useGrouping: false })
+const scientific = new Intl.NumberFormat(undefined, { maximumSignificantDigits: 7, notation: 'scientific' })
+/** Seven significant digits, whatever the size, in one piece: so it can be taken over into another field. */
+export const significantText = (value: number): string =>
+  (value !== 0 && (Math.abs(value) < 1e-4 || Math.abs(value) >= 1e9) ? scientific : significant).format(value + 0)
 
 /** A limit as a permit writes it: no decimals where it has none. */
 export const limitText = (value: number, decimals: number): string =>

@@ -13,6 +13,7 @@ export class HelpSheet extends LitElement {
     kbd { font: inherit; font-weight: 600; }
     svg path { stroke: var(--edge); fill: none; }
     svg { border: 1px solid var(--edge); }
+    .way { margin: 16px 0; }
   `,
   ]
   open(): void {
@@ -31,6 +32,7 @@ export class HelpSheet extends LitElement {
       <h2>This screen</h2><this-screen></this-screen>
       <h2>Terms</h2><terms-list></terms-list>
       <p class="soft small">What is worked on here can hurt: flue gas is toxic and hot, condensate is acidic, stacks are high. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this screen.</p>
+      <p class="way"><a href="#/calculations" @click=${() => this.renderRoot.querySelector('dialog')?.close()}>Calculations</a>: the published formulas, with sources and live inputs</p>
       <form method="dialog"><button class="gloves" autofocus>Close</button></form></dialog>`
   }
 }

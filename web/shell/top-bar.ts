@@ -35,6 +35,7 @@ export class TopBar extends LitElement {
       .clock { margin-left: auto; }
       nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }
       nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.9rem; border-bottom: 0; border-top: 3px solid transparent; }
+      nav a.seldom { display: none; }
       .tools { width: 100%; }
       .tools .note { flex: 1; }
       .tools .note span { display: none; }
@@ -50,7 +51,7 @@ export class TopBar extends LitElement {
     const { station, route, nowMs } = this
     const speed = station?.clock.speed ?? 1
     return html`<span class="name">${station?.station ?? 'Flueledger'}</span>
-      <nav aria-label="Views">${views.map((view) => html`<a href=${routeHash({ ...route, view })} aria-current=${route.view === view ? 'page' : nothing}>${viewWords[view]}</a>`)}</nav>
+      <nav aria-label="Views">${views.map((view) => html`<a href=${routeHash({ ...route, view })} aria-current=${route.view === view ? 'page' : nothing} class=${view === 'calculations' ? 'seldom' : nothing}>${viewWords[view]}</a>`)}</nav>
       <span class="marks">${station?.invented ? html`<span class="plate">Invented data</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">Clock at ${numberText(speed, Number.isInteger(speed) ? 0 : 1)} × speed</span>` : nothing}</span>
       <span class="right">
       ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft">${dayText(nowMs, station.clock)} · ${station.clock.zone}${station.clock.standardTime ? ', standard time' : ''}</span></span>` : nothing}

@@ -1,4 +1,5 @@
 import { type Fraction, quantity } from '../../../protocols/words/units.ts'
+import { finiteOrNaN } from '../valid-value.ts'
 
 /** Above this much water the divisor is too small to be used. Our choice: the largest moisture that the station file takes. */
 const mostMoisture = 0.95
@@ -12,7 +13,8 @@ const mostMoisture = 0.95
 export const dryFactor = (moisture: Fraction): number => (moisture <= mostMoisture ? 1 / (1 - moisture) : Number.NaN)
 
 /** A wet concentration (any unit of a gas) on the dry basis: c / (1 − H2O). NaN where it cannot be formed. Source: as `dryFactor`. */
-export const dryBasis = <Q extends number>(wet: Q, moisture: Fraction): Q => (wet * dryFactor(moisture)) as Q
+export const dryBasis = <Q extends number>(wet: Q, moisture: Fraction): Q =>
+  finiteOrNaN((wet * dryFactor(moisture)) as Q)
 
 /** vol% → share. */
 export const moistureShare = (volumePercent: number): Fraction => quantity<Fraction>(volumePercent / 100)

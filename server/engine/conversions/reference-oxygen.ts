@@ -1,5 +1,6 @@
 import type { BlockReason } from '../../../protocols/words/blocks.ts'
 import type { VolumePercent } from '../../../protocols/words/units.ts'
+import { finiteOrNaN } from '../valid-value.ts'
 
 /** How concentrations are referred to an oxygen content. All in vol% of dry gas. */
 export interface OxygenReference {
@@ -28,7 +29,7 @@ export function oxygenFactor(oxygen: VolumePercent, by: OxygenReference): number
 
 /** A dry concentration at the reference oxygen, in its own unit; NaN where it cannot be formed. Source: as `oxygenFactor`. */
 export const atReferenceOxygen = <Q extends number>(dry: Q, oxygen: VolumePercent, by: OxygenReference): Q =>
-  (dry * oxygenFactor(oxygen, by)) as Q
+  finiteOrNaN((dry * oxygenFactor(oxygen, by)) as Q)
 
 /** Why nothing was referred, or that the value was left as it is below the reference; null where it was referred. */
 export function oxygenRemark(oxygen: VolumePercent, by: OxygenReference): BlockReason | null {

@@ -92,7 +92,7 @@ const oneOf = (allowed: readonly string[]): string => {
 }
 
 const notAllowed = (value: unknown, allowed: readonly string[]): string =>
-  `${shown(value)} is not allowed; ${oneOf(allowed)}${didYouMean(String(value), allowed)}`
+  `${shown(value)} is not allowed; ${oneOf(allowed)}${typeof value === 'object' ? '' : didYouMean(String(value), allowed)}`
 
 function textOf(issue: Issue, value: unknown): string {
   if (value === undefined) return `is missing; give ${wanted(issue)}`

@@ -1,6 +1,8 @@
 import { existsSync } from 'node:fs'
 import express from 'express'
 import { type ActionRequest, actionRequest, type RunRequest, runRequest } from '../../../protocols/live/requests.ts'
+import { mount } from '../../../server/http/route.ts'
+import { calculationRoutes } from '../../../server/http/routes/calculations.ts'
 import { blockRows, recordingsAt, seriesOf } from './answers.ts'
 import type { logbookUpTo } from './happenings.ts'
 import { channels, nightStart } from './scenario.ts'
@@ -84,6 +86,7 @@ export function fixtureApp(web: string, { now, act, run, logbook, removals }: Ro
       return response.status(400).json({ ok: false, errors: asked.error.issues.map((issue) => issue.message) })
     return response.json(run(asked.data))
   })
+  mount(app, calculationRoutes())
   if (existsSync(web)) app.use(express.static(web))
   return app
 }

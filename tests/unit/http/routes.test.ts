@@ -3,6 +3,7 @@ import { writeFileSync } from 'node:fs'
 import { get } from 'node:http'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { calculationAnswer, calculationsAnswer } from '../../../protocols/live/calculations.ts'
 import {
   blocksAnswer,
   channelsAnswer,
@@ -40,6 +41,7 @@ describe('each answer fits the schema that the dashboard reads it with', () => {
     [`${base}/phases?from=${from}&to=${shownMs}`, phasesAnswer],
     [`${base}/series?channels=co,o2&from=${from}.5&to=${shownMs}&columns=60`, seriesAnswer],
     [`${base}/verify`, verifyAnswer],
+    ['/api/calculations', calculationsAnswer],
   ])('%s', async (path, schema) => {
     const answer = await station.ask(path)
     expect([answer.status, answer.headers['content-type'], answer.headers['cache-control']]).toEqual([
@@ -257,12 +259,50 @@ describe('the dashboard', () => {
   })
 })
 
+describe('a calculation', () => {
+  // EU-1: Directive 2010/75/EU, Annex VI, Part 7; 150 mg/m3 at 5.2 % are 170.886 at 3 %.
+  test('is worked from inputs with their units', async () => {
+    const answer = await station.post('/api/calculations/reference-oxygen', {
+      inputs: { concentration: '150 mg/m3', oxygen: 5.2, reference: '3 vol%' },
+    })
+    expect(answer.status).toBe(200)
+    const { value, unit, inputs } = calculationAnswer.parse(JSON.parse(answer.text))
+    expect([value, unit]).toEqual([expect.closeTo(170.886, 3), 'mg/m3'])
+    expect(inputs.at(-1)).toEqual({ name: 'air', value: 21, unit: 'vol%', given: false })
+  })
+
+  test.each([
+    ['a name that is not known', 'refrence-oxygen', { inputs: {} }, 404, [/did you mean "reference-oxygen"/]],
+    ['what is no name at all', '..%2f', { inputs: {} }, 404, [/there is no calculation/]],
+    [
+      'inputs at fault, all at once',
+      'air-ratio',
+      { inputs: { oxygen: '5bar', oxigen: 1 } },
+      400,
+      [/oxigen/, /does not fit/],
+    ],
+    ['inputs of another shape', 'air-ratio', { inputs: { oxygen: [5] } }, 400, [/inputs\.oxygen/]],
+  ] as const)('is refused for %s', async (_, name, body, status, told) => {
+    const answer = await station.post(`/api/calculations/${name}`, body)
+    expect(answer.status).toBe(status)
+    expect(JSON.parse(answer.text)).toEqual({ ok: false, errors: told.map((text) => expect.stringMatching(text)) })
+  })
+
+  test('is described with its name in the path', async () => {
+    const document = JSON.parse((await station.ask('/api/openapi.json')).text)
+    const { parameters } = document.paths['/api/calculations/{name}'].post
+    expect(parameters).toEqual([expect.objectContaining({ name: 'name', in: 'path', required: true })])
+  })
+})
+
 describe('the description of the interface', () => {
   test('is an OpenAPI 3.1 document with every route, its values and its answers', async () => {
     const document = JSON.parse((await station.ask('/api/openapi.json')).text)
     expect(document.openapi).toBe('3.1.0')
     expect(Object.keys(document.paths).sort()).toEqual([
       '/api/actions',
+      '/api/calculations',
+      '/api/calculations/{name}',
       '/api/docs',
       '/api/live',
       '/api/openapi.json',

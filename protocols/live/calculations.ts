@@ -1,0 +1,66 @@
+import { z } from 'zod'
+
+const text = z.string()
+const numbers = z.array(z.number())
+const outcome = z.union([z.number(), numbers, text])
+
+const calculationInput = z.strictObject({
+  name: text,
+  kind: z.enum(['number', 'list', 'rows', 'choice', 'choices']),
+  meaning: text,
+  units: z.array(text).describe('Its own first: a number without a unit is in that one. Empty for words.'),
+  open: z.boolean().describe('All such inputs of a calculation stand as shares of the volume, or all as masses.'),
+  low: z.number().nullable(),
+  high: z.number().nullable(),
+  fewest: z.int(),
+  most: z.int(),
+  options: z.array(text).describe('Words to choose from; empty for numbers.'),
+  otherwise: z
+    .union([z.number(), text])
+    .nullable()
+    .describe('What stands in where it is left out; null: it must be given.'),
+})
+export type CalculationInput = z.infer<typeof calculationInput>
+
+const calculation = z.strictObject({
+  name: text,
+  family: text,
+  purpose: text,
+  inputs: z.array(calculationInput),
+  result: z.strictObject({ name: text, units: z.array(text) }),
+  formula: text,
+  valid: text.describe('Where it holds, in words.'),
+  source: text,
+  status: z.enum(['published', 'common practice', 'from memory']),
+  checks: z.array(text).describe('Ids of the published or worked checks that it is held against.'),
+  caution: text,
+  example: z.strictObject({ inputs: z.record(text, text), value: outcome, unit: text, note: text }),
+})
+export type CalculationInfo = z.infer<typeof calculation>
+
+/** GET /api/calculations */
+export const calculationsAnswer = z.strictObject({ calculations: z.array(calculation) })
+
+/** POST /api/calculations/:name: each input as text with its unit, `"5.2 vol%"`, or as a number in its own unit. */
+export const calculationRequest = z.strictObject({
+  inputs: z.record(text.max(60), z.union([text.max(4000), z.number()])),
+  unit: text.max(40).nullable().default(null).describe('Unit of the result; null: its own.'),
+})
+export type CalculationRequest = z.input<typeof calculationRequest>
+
+export const calculationAnswer = z.strictObject({
+  ok: z.literal(true),
+  value: outcome,
+  unit: text,
+  inputs: z
+    .array(
+      z.strictObject({
+        name: text,
+        value: z.union([z.number(), numbers, z.array(numbers), text, z.array(text)]),
+        unit: text,
+        given: z.boolean(),
+      }),
+    )
+    .describe('As they went in, in their own units.'),
+})
+export type CalculationAnswer = z.infer<typeof calculationAnswer>
