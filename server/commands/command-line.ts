@@ -98,6 +98,13 @@ function commandLine(finish: (status: number) => void): Command {
   verb('validate <file>', 'a station file or a line profile; all its faults at once', ['validate boiler-house.json'])
     .option('--json', 'result as JSON')
     .action(async (file, options) => finish(await (await import('./tell-validation.ts')).tellValidation(file, options)))
+  verb('propose <log>', 'a line profile proposed from sample lines', [
+    'propose night.log',
+    'propose night.log --out boiler-lines.json',
+  ])
+    .option('--out <file>', 'writes the profile there as well')
+    .option('--json', 'profile, guesses and what could not be named as JSON')
+    .action(async (log, options) => finish((await import('./propose.ts')).propose(log, options)))
   verb('ports', 'serial ports', ['ports', 'ports --json'])
     .option('--json', 'result as JSON')
     .action(async (options) => finish(await (await import('./ports.ts')).ports(options)))
