@@ -61,10 +61,16 @@ function nameFor(
   return name
 }
 
+/** Fewer rows may rise by one by chance. */
+const fewestOfCounter = 6
+
 /** Whole numbers that rise by one from line to line: a row counter, whatever its heading. */
 function isCounter(values: Float64Array): boolean {
   const numbers = Array.from(values).filter((value) => !Number.isNaN(value))
-  return numbers.length >= 3 && numbers.every((value, at) => at === 0 || value === (numbers[at - 1] as number) + 1)
+  return (
+    numbers.length >= fewestOfCounter &&
+    numbers.every((value, at) => (at === 0 ? Number.isInteger(value) : value === (numbers[at - 1] as number) + 1))
+  )
 }
 
 interface Judged {
