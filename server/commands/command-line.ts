@@ -32,11 +32,12 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--port <port>', 'port; another one if it is taken', portNumber)
     .option('--data <folder>', 'data folder; a fresh one unless set')
     .action(async (options) => finish(await (await import('./demo.ts')).demo(options)))
-  verb('serve', 'runs a station', [
+  verb('serve', 'runs a station; without a station file it is set up in the browser', [
+    'serve',
     'serve --station boiler-house.json',
     'serve --station boiler-house.json --data /var/lib/flueledger',
   ])
-    .requiredOption('--station <file>', 'station file')
+    .option('--station <file>', 'station file; station.json of the data folder unless set')
     .option('--host <host>', 'address to listen on', '127.0.0.1')
     .option('--port <port>', 'port; another one if it is taken', portNumber)
     .option('--data <folder>', 'data folder', 'data')

@@ -14,11 +14,15 @@ import { metricsRoute } from './routes/metrics.ts'
 import { phasesRoute } from './routes/phases.ts'
 import { recordingsRoute } from './routes/recordings.ts'
 import { seriesRoute } from './routes/series.ts'
+import { setUpRoutes } from './routes/set-up.ts'
 import { verifyRoute } from './routes/verify.ts'
+import { noSetUp, type SetUpFace } from './set-up-face.ts'
 import type { StationFace } from './station-face.ts'
 
 export interface AppParts {
   readonly face: StationFace
+  /** Where it is not given, the station is not set up from the browser. */
+  readonly setUp?: SetUpFace | undefined
   /** Folder of the built dashboard, with index.html. */
   readonly webFolder: string
   readonly version: string
@@ -51,7 +55,7 @@ const pageGuards = helmet({
   originAgentCluster: false,
 })
 
-export function createApp({ face, webFolder, version, hubMetrics, log }: AppParts): Express {
+export function createApp({ face, setUp, webFolder, version, hubMetrics, log }: AppParts): Express {
   const app = express()
   app.use(pageGuards)
   app.use((request, response, next) => {
@@ -77,6 +81,7 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
     exportRoute(face),
     actionsRoute(face),
     runRoute(face),
+    ...setUpRoutes(setUp ?? noSetUp),
   ]
   mount(app, [...routes, ...descriptionRoutes(routes, version)])
   app.use(

@@ -4,6 +4,7 @@ import { machineClocks } from '../clock.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { createApp } from './app.ts'
 import { createHub } from './hub.ts'
+import type { SetUpFace } from './set-up-face.ts'
 import type { StationFace } from './station-face.ts'
 import type { Rhythm } from './viewer.ts'
 
@@ -14,6 +15,7 @@ const graceMs = 1000
 
 export interface HttpSettings {
   readonly face: StationFace
+  readonly setUp?: SetUpFace | undefined
   /** 127.0.0.1 unless given; only an address of this machine's loopback. */
   readonly host?: string | undefined
   /** 8321 unless given; 0 takes any free one. */
@@ -38,6 +40,7 @@ export interface RunningHttp {
 /** Serves the dashboard, the interface and the live line. Throws a Trouble where the host is not a loopback one or cannot be listened on. */
 export async function startHttp({
   face,
+  setUp,
   host = '127.0.0.1',
   port = usualPort,
   webFolder,
@@ -47,7 +50,7 @@ export async function startHttp({
 }: HttpSettings): Promise<RunningHttp> {
   const address = loopbackAddress(host)
   const hub = createHub({ face, log, clocks: machineClocks, ...(rhythm ? { rhythm } : {}) })
-  const app = createApp({ face, webFolder, version, log, hubMetrics: hub.metrics })
+  const app = createApp({ face, setUp, webFolder, version, log, hubMetrics: hub.metrics })
   // Slow or idle openers of connections are cut, and never hold more than a share of the process's file handles.
   const server = createServer(
     { headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 5_000 },

@@ -1,18 +1,10 @@
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
 import { engineVersion } from '../engine/state.ts'
 import type { StationFace } from '../http/station-face.ts'
+import { exportedFile } from './exported-file.ts'
 import { longWork } from './long-work.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
 import { StoredRuns } from './stored-runs.ts'
-
-const contentTypes = {
-  csv: 'text/csv; charset=utf-8',
-  json: 'application/json',
-  xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
-} as const
 
 /** What a running station shows the web. */
 export function stationFace(station: Station): StationFace {
@@ -74,18 +66,6 @@ export function stationFace(station: Station): StationFace {
     logbook: (id) => from(id, (path) => stored.logbook(path)),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
     verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
-    exportFile: (id, format, decimal) =>
-      from(id, async (path) => {
-        const folder = mkdtempSync(join(tmpdir(), 'flueledger-export-'))
-        const release = (): void => rmSync(folder, { recursive: true, force: true })
-        try {
-          const files = await longWork({ work: 'export', path, target: { folder, formats: [format], decimal } })
-          const name = files[0] ?? ''
-          return { name, path: join(folder, name), contentType: contentTypes[format], release }
-        } catch (error) {
-          release()
-          throw error
-        }
-      }),
+    exportFile: (id, format, decimal) => from(id, (path) => exportedFile(path, format, decimal)),
   }
 }

@@ -23,8 +23,7 @@ const presets: Readonly<Record<string, Raw>> = {
 /** The file with its regime's presets filled in. What the file says is never touched; what is no station file comes back as it was. */
 export function applyRegime(raw: unknown): unknown {
   if (!isRecord(raw)) return raw
-  const preset =
-    typeof raw['regime'] === 'string' && Object.hasOwn(presets, raw['regime']) ? presets[raw['regime']] : undefined
+  const preset = typeof raw.regime === 'string' && Object.hasOwn(presets, raw.regime) ? presets[raw.regime] : undefined
   return preset ? filled(raw, preset) : raw
 }
 
@@ -34,7 +33,7 @@ function filled(raw: Raw, preset: Raw): Raw {
   for (const [key, value] of Object.entries(preset)) {
     const own = raw[key]
     if (own === undefined) result[key] = value
-    else if (isRecord(own) && isRecord(value) && (own['rule'] === undefined || own['rule'] === value['rule']))
+    else if (isRecord(own) && isRecord(value) && (own.rule === undefined || own.rule === value.rule))
       result[key] = filled(own, value)
   }
   return result
