@@ -20,7 +20,7 @@ interface Reads<T> {
   safeParse(value: unknown): { readonly success: true; readonly data: T } | { readonly success: false }
 }
 const refusedSilently = 'The station does not answer. Is the line to it up?'
-async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
+export async function ask<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
   try {
     const response = await fetch(path, { ...init, headers: { accept: 'application/json', ...init.headers } })
     const body: unknown = await response.json().catch(() => null)
@@ -43,12 +43,14 @@ async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}):
     return { ok: false, errors: error instanceof DOMException && error.name === 'AbortError' ? [] : [refusedSilently] }
   }
 }
-const post = (path: string, body: unknown) =>
-  asked(answer, path, {
+export const askByPost = <T>(schema: Reads<T>, path: string, body: unknown): Promise<Asked<T>> =>
+  ask(schema, path, {
     method: 'POST',
     body: JSON.stringify(body),
     headers: { 'content-type': 'application/json' },
-  }).then(
+  })
+const post = (path: string, body: unknown) =>
+  askByPost(answer, path, body).then(
     (found): Asked<true> =>
       !found.ok ? found : found.value.ok ? { ok: true, value: true } : { ok: false, errors: found.value.errors },
   )
@@ -61,16 +63,16 @@ export function withQuery(path: string, query: Query): string {
 const recordingPath = (recording: string | null, part: string) =>
   `api/recordings/${encodeURIComponent(recording ?? 'current')}/${part}`
 
-export const askRecordings = () => asked(recordingsAnswer, 'api/recordings')
+export const askRecordings = () => ask(recordingsAnswer, 'api/recordings')
 /** `recording` null: the one that is running. */
 export const askBlocks = (recording: string | null, query: Query) =>
-  asked(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
-export const askLogbook = (recording: string | null) => asked(logbookAnswer, recordingPath(recording, 'logbook'))
+  ask(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
+export const askLogbook = (recording: string | null) => ask(logbookAnswer, recordingPath(recording, 'logbook'))
 export const askPhases = (recording: string | null, query: Query) =>
-  asked(phasesAnswer, withQuery(recordingPath(recording, 'phases'), query))
+  ask(phasesAnswer, withQuery(recordingPath(recording, 'phases'), query))
 export const askSeries = (recording: string | null, query: Query, signal: AbortSignal) =>
-  asked(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
-export const askVerification = (recording: string) => asked(verifyAnswer, recordingPath(recording, 'verify'))
+  ask(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
+export const askVerification = (recording: string) => ask(verifyAnswer, recordingPath(recording, 'verify'))
 export const exportPath = (recording: string | null, format: 'csv' | 'json' | 'xlsx') =>
   withQuery(recordingPath(recording, 'export'), { format })
 

@@ -138,14 +138,20 @@ export const flagWords: readonly string[] = [
   'instrument fault',
   'outside a run',
 ]
-export const viewWords = { watch: 'Watch', averages: 'Averages', logbook: 'Logbook', recordings: 'Recordings' } as const
+export const viewWords = {
+  watch: 'Watch',
+  averages: 'Averages',
+  logbook: 'Logbook',
+  recordings: 'Recordings',
+  'set-up': 'Set-up',
+} as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const
 
 export const shortcuts: readonly (readonly [string, string])[] = [
   ['n', 'write a note, stamped with the moment of the press'],
   ['a', 'acknowledge the first alarm'],
-  ['1 2 3 4', 'Watch, Averages, Logbook, Recordings'],
+  ['1 2 3 4 5', 'Watch, Averages, Logbook, Recordings, Set-up'],
   ['← →', 'move the trends'],
   ['+ −', 'zoom the trends; with the mouse: drag over a stretch, or Ctrl and wheel'],
   ['b', 'only this block'],

@@ -30,6 +30,9 @@ const loadOtherViews = () =>
     import('../views/recordings/recordings-view.ts'),
   ])
 
+/** The set-up is used once: it comes when it is asked for. */
+const loadSetUp = () => import('../views/set-up/set-up-view.ts')
+
 /** The frame around the views: what must be seen whatever is looked at. Draws when the session says so. */
 export class FlueApp extends LitElement {
   static override styles = [
@@ -193,6 +196,10 @@ export class FlueApp extends LitElement {
         return html`<logbook-view .session=${session} .tick=${this.ticks}></logbook-view>`
       case 'recordings':
         return html`<recordings-view .session=${session} .tick=${this.ticks}></recordings-view>`
+      case 'set-up':
+        // A piece that cannot be had leaves its view empty; the next draw asks anew.
+        void loadSetUp().catch(() => {})
+        return html`<set-up-view></set-up-view>`
     }
   }
   private oldPage() {

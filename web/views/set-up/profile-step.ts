@@ -1,0 +1,106 @@
+import { html, nothing } from 'lit'
+import { type InstrumentFault, instrumentFaults, type ToldPhase, toldPhases } from '../../../protocols/words/phases.ts'
+import { phaseWords } from '../../texts.ts'
+import { choiceField, textField } from './fields.ts'
+import type { Settings } from './questions.ts'
+import type { SetUpWork } from './work.ts'
+
+interface StatusRule {
+  readonly field?: string
+  readonly tokens: Record<string, Settings>
+}
+const rulesOf = (work: SetUpWork): StatusRule[] => (work.profile?.status ?? []) as StatusRule[]
+
+const tellsOptions: readonly (readonly [string, string])[] = [
+  ['', 'not known'],
+  ['clears', 'no fault stands'],
+  ...toldPhases.map((phase) => [`phase:${phase}`, phaseWords[phase]] as const),
+  ...instrumentFaults.map((fault) => [`fault:${fault}`, `fault: ${fault.replaceAll('-', ' ')}`] as const),
+]
+const keyOf = (tells: Settings): string =>
+  tells.phase ? `phase:${tells.phase}` : tells.fault ? `fault:${tells.fault}` : tells.clears ? 'clears' : ''
+const tellsOf = (key: string): Settings => {
+  const [kind, what] = key.split(':')
+  if (kind === 'phase') return { phase: what as ToldPhase }
+  if (kind === 'fault') return { fault: what as InstrumentFault }
+  return kind === 'clears' ? { clears: true } : {}
+}
+
+/** Sure guesses need no look; the unsure ones come first. */
+export function guessList(work: SetUpWork) {
+  const { proposal } = work
+  if (!proposal?.ok) return nothing
+  const guesses = proposal.guesses.toSorted((one, other) => one.confidence - other.confidence)
+  return html`${proposal.unnamed.length > 0 ? html`<div class="asks"><h3>Only you can tell</h3><ul>${proposal.unnamed.map((sentence) => html`<li>${sentence}</li>`)}</ul></div>` : nothing}
+    <details><summary>What was guessed, and how sure that is</summary><ul class="guesses">${guesses.map(({ what, value, confidence, reason }) => html`<li><span class="share">${Math.round(confidence * 100)} %</span> <span><b>${what}</b>: ${value} <span class="soft">(${reason})</span></span></li>`)}</ul></details>`
+}
+
+/** The words by which the instrument tells its phase and faults. */
+export function statusWords(work: SetUpWork) {
+  const rules = rulesOf(work)
+  const put = (place: number, tokens: Record<string, Settings>) =>
+    work.setProfile(
+      'status',
+      rules.map((rule, at) => (at === place ? { ...rule, tokens } : rule)),
+    )
+  if (rules.length === 0)
+    return html`<p class="soft">The lines tell no status word. Choose below what holds where nothing tells the phase.</p>`
+  return rules.map((rule, place) => {
+    const name = rule.field ?? 'lines of words'
+    return html`<fieldset class="words"><legend>Words in “${name}”</legend>
+      ${Object.entries(rule.tokens).map(([token, tells]) => choiceField({ id: `word-${place}-${token}`, label: token }, keyOf(tells), tellsOptions, (key) => put(place, { ...rule.tokens, [token]: tellsOf(key) })))}
+      ${textField(
+        { id: `more-${place}`, label: 'Another word', hint: 'as the instrument writes it; it is then chosen above' },
+        '',
+        (word) => {
+          if (word.trim() !== '') put(place, { ...rule.tokens, [word.trim()]: {} })
+        },
+      )}</fieldset>`
+  })
+}
+
+const tokensText = (value: unknown): string =>
+  Array.isArray(value) ? value.filter((token) => token !== '').join(' ') : ''
+const tokensOf = (text: string): string[] => text.split(/\s+/).filter((token) => token !== '')
+
+/** Settings of the form, for whoever has to correct them. */
+export function profileSettings(work: SetUpWork) {
+  const { profile } = work
+  if (!profile) return nothing
+  const time = (profile.time ?? null) as { fields: unknown[]; format: string; zone?: string } | null
+  const plain = (id: string, label: string, key: string, usual = '', hint?: string) =>
+    textField({ id, label, ...(hint ? { hint } : {}) }, String(profile[key] ?? usual), (value) =>
+      work.setProfile(key, value),
+    )
+  const marks = (id: string, label: string, key: string) =>
+    textField({ id, label, hint: 'blanks between' }, tokensText(profile[key]), (value) =>
+      work.setProfile(key, tokensOf(value).length > 0 ? tokensOf(value) : undefined),
+    )
+  return html`<details><summary>Form: ${profile.form}. Correct it by hand</summary><div class="grid">
+      ${profile.form === 'delimited' ? plain('delimiter', 'Between columns', 'delimiter', ';', '\\t is a tabulator') : nothing}
+      ${profile.form === 'key-value' ? html`${plain('between', 'Between parts', 'between', ';')}${plain('equals', 'Between name and value', 'equals', '=')}` : nothing}
+      ${profile.form === 'pattern' ? plain('pattern', 'Pattern', 'pattern') : nothing}
+      ${choiceField(
+        { id: 'decimal', label: 'Decimal mark' },
+        String(profile.decimal ?? '.'),
+        [
+          ['.', 'point'],
+          [',', 'comma'],
+        ],
+        (value) => work.setProfile('decimal', value),
+      )}
+      ${choiceField(
+        { id: 'encoding', label: 'Encoding' },
+        String(profile.encoding ?? 'utf-8'),
+        ['utf-8', 'latin-1', 'windows-1252'].map((each) => [each, each] as const),
+        (value) => work.setProfile('encoding', value),
+      )}
+      ${
+        time
+          ? html`${textField({ id: 'time-format', label: 'Format of the time', hint: 'as yyyy-MM-dd HH:mm:ss, or iso' }, time.format, (format) => work.setProfile('time', { ...time, format }))}
+        ${textField({ id: 'time-zone', label: 'Zone of the time', hint: 'station, UTC, an offset, or a name' }, time.zone ?? 'station', (zone) => work.setProfile('time', { ...time, zone }))}`
+          : nothing
+      }
+      ${marks('missing', 'Words for “no value”', 'missing')}${marks('over', 'Words for “over range”', 'over')}${marks('under', 'Words for “under range”', 'under')}
+    </div></details>`
+}
