@@ -16,7 +16,6 @@ export class HeldLines {
       this.detail = event.detail
       return
     }
-    this.link = 'open'
     this.ring[this.count % mostHeld] = event
     this.count++
   }

@@ -32,8 +32,8 @@ export function linesStep(work: SetUpWork) {
     ${proposal && !proposal.ok ? noForm(proposal) : nothing}
     ${errorList((preview?.faults ?? []).map(({ path, message }) => `${path}: ${message}`))}
     ${profile && preview && preview.faults.length === 0 ? summary(work) : nothing}
-    <div class="lines" role="region" aria-label="Raw lines and what is read from them" tabindex="0">
-      ${profile && preview && preview.shown.length > 0 ? html`<ol>${preview.shown.map(previewed)}</ol>` : html`<ol>${heard.recent.map(({ text }) => html`<li><code>${text}</code></li>`)}</ol>`}</div>
+    <div class="lines" role="region" aria-label="Raw lines and what is read from them, the newest first" tabindex="0">
+      ${profile && preview && preview.shown.length > 0 ? html`<ol>${preview.shown.toReversed().map(previewed)}</ol>` : html`<ol>${heard.recent.toReversed().map(({ text }) => html`<li><code>${text}</code></li>`)}</ol>`}</div>
     <div class="row"><button ?disabled=${heard.lines === 0} @click=${() => work.propose()}>${profile ? 'Propose a profile anew' : 'Propose a profile'}</button>
       ${profile ? nothing : html`<span class="soft small">A profile is proposed by itself once six lines have come.</span>`}</div>`
 }

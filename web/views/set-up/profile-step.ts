@@ -30,8 +30,11 @@ const tellsOf = (key: string): Settings => {
 export function guessList(work: SetUpWork) {
   const { proposal } = work
   if (!proposal?.ok) return nothing
+  // A unit that was chosen meanwhile is no question any more.
+  const lacksUnit = work.columns.some(({ what, unit }) => what !== '' && unit === '')
+  const unnamed = proposal.unnamed.filter((sentence) => lacksUnit || !sentence.startsWith('the unit'))
   const guesses = proposal.guesses.toSorted((one, other) => one.confidence - other.confidence)
-  return html`${proposal.unnamed.length > 0 ? html`<div class="asks"><h3>Only you can tell</h3><ul>${proposal.unnamed.map((sentence) => html`<li>${sentence}</li>`)}</ul></div>` : nothing}
+  return html`${unnamed.length > 0 ? html`<div class="asks"><h3>Only you can tell</h3><ul>${unnamed.map((sentence) => html`<li>${sentence}</li>`)}</ul></div>` : nothing}
     <details><summary>What was guessed, and how sure that is</summary><ul class="guesses">${guesses.map(({ what, value, confidence, reason }) => html`<li><span class="share">${Math.round(confidence * 100)} %</span> <span><b>${what}</b>: ${value} <span class="soft">(${reason})</span></span></li>`)}</ul></details>`
 }
 

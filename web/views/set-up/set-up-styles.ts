@@ -24,7 +24,7 @@ export const setUpStyles = css`
   .asks { border-left: 6px solid var(--caution-edge); padding-left: 12px; display: grid; gap: 4px; }
   .asks ul, .errors ul { display: grid; gap: 4px; }
   .asks li, .errors li { overflow-wrap: anywhere; }
-  .lines, .difference { border: 1px solid var(--line); background: var(--panel); overflow: auto; max-height: 460px; }
+  .lines, .difference { position: relative; border: 1px solid var(--line); background: var(--panel); overflow: auto; max-height: 460px; }
   code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: var(--size-small); overflow-wrap: anywhere; white-space: pre-wrap; }
   .lines li { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1.1fr); gap: 4px 20px; padding: 6px 12px; border-bottom: 1px solid var(--line); }
   .lines li:last-child { border-bottom: 0; }
@@ -47,7 +47,7 @@ export const setUpStyles = css`
   .unused legend { color: var(--ink-soft); }
   .usual { align-items: center; }
   .usual > span { flex: 1 1 260px; }
-  .words { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(220px, 100%), 1fr)); gap: 8px 14px; }
+  .words { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(220px, 100%), 1fr)); gap: 8px 14px; align-items: start; }
   .words legend { padding-bottom: 4px; }
   .remove { align-self: end; }
   .difference li { display: flex; gap: 10px; padding: 0 12px; }

@@ -20,8 +20,8 @@ export function writeStep(work: SetUpWork) {
         ? 'The station starts at once, and with it the first run.'
         : 'No run is going on: what is written applies at once, and a run begins if the station file starts runs at once.'
   return html`<p class="small soft">${when} File: <code>${state.file}</code></p>
-    <div class="row"><button class=${check ? '' : 'main'} ?disabled=${!canCheck} @click=${() => work.checkAll()}>Show what will be written</button>
-      ${check && check.faults.length === 0 ? html`<button class="main" ?disabled=${work.isWriting || !check.changed} @click=${() => work.write()}>${state.state === 'running' ? 'Write, for the next run' : 'Write and start'}</button>` : nothing}</div>
+    <div class="row"><button class=${check || !canCheck ? '' : 'main'} ?disabled=${!canCheck} @click=${() => work.checkAll()}>Show what will be written</button>
+      ${check && check.faults.length === 0 ? html`<button class=${check.changed ? 'main' : ''} ?disabled=${work.isWriting || !check.changed} @click=${() => work.write()}>${state.state === 'running' ? 'Write, for the next run' : 'Write and start'}</button>` : nothing}</div>
     ${errorList(work.writeErrors)}
     ${written ? html`<p role="status" class="said">${mark('good')} <span>Written to ${written.file}; it applies ${written.applies === 'now' ? 'now' : 'from the next run'}. <a href="#/watch">Watch the station</a></span></p>` : nothing}
     ${check ? found(check) : nothing}`
