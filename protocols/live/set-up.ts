@@ -47,8 +47,13 @@ export type FoundPort = z.infer<typeof foundPort>
 /** POST /api/set-up/listen: opens a source on trial, in place of another one. Nothing is recorded. */
 export const listenRequest = z.strictObject({
   source: settings.describe('As `streams[0].source` of a station file; serial, tcp or file.'),
+  poll: z
+    .strictObject({ send: z.string().min(1).max(200), everySeconds: z.number().min(0.05).max(3600) })
+    .optional()
+    .describe('As `streams[0].poll`: for instruments that only answer when asked.'),
 })
 /** POST /api/set-up/stop-listening */
+export type ListenRequest = z.infer<typeof listenRequest>
 export const nothingRequest = z.strictObject({})
 
 /** GET /api/set-up/heard: asking keeps the trial open; unasked it is closed after 20 seconds. */

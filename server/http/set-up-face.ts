@@ -2,6 +2,7 @@ import type {
   CheckAnswer,
   FoundPort,
   HeardAnswer,
+  ListenRequest,
   PreviewAnswer,
   ProposalAnswer,
   SetUpState,
@@ -19,7 +20,7 @@ export type Done<T> = { readonly ok: true; readonly value: T } | { readonly ok: 
 export interface SetUpFace {
   state(): SetUpState
   ports(): Promise<readonly FoundPort[]>
-  listen(source: Settings): Promise<Done<HeardAnswer>>
+  listen(request: ListenRequest): Promise<Done<HeardAnswer>>
   heard(): HeardAnswer
   stopListening(): Promise<void>
   propose(): Done<ProposalAnswer>

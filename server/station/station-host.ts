@@ -46,6 +46,8 @@ export class StationHost {
     this.look = setInterval(() => {
       if (this.pending !== null && this.state === 'standby') void this.takeUp(this.pending, false).catch(() => {})
     }, lookEveryMs)
+    // A start that fails must not be outlived by a timer.
+    this.look.unref()
   }
 
   get state(): 'waiting' | 'standby' | 'running' {

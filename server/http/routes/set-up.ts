@@ -50,7 +50,7 @@ export const setUpRoutes = (face: SetUpFace): Route[] => [
     summary: 'Opens a source on trial. Where the station itself reads it, its own lines are shown instead.',
     body: listenRequest,
     answers: { 200: { description: 'What is heard.', schema: heardAnswer }, ...refused },
-    handle: async ({ body, response }) => tell(response, await face.listen(body.source)),
+    handle: async ({ body, response }) => tell(response, await face.listen(body)),
   }),
   route({
     method: 'get',

@@ -83,7 +83,7 @@ export class SetUp implements SetUpFace {
     return listPorts()
   }
 
-  async listen(raw: Settings): ReturnType<SetUpFace['listen']> {
+  async listen({ source: raw, poll }: Parameters<SetUpFace['listen']>[0]): ReturnType<SetUpFace['listen']> {
     const read = lineSource.safeParse(raw)
     if (!read.success)
       return refuse(
@@ -96,7 +96,7 @@ export class SetUp implements SetUpFace {
     if (source.kind === 'playback' || source.kind === 'simulator')
       return refuse(400, 'kind: a serial port, a TCP address or a file can be listened to')
     await this.stopListening()
-    this.trial = new Trial(source, this.ownLines(source))
+    this.trial = new Trial(source, poll, this.ownLines(source))
     return { ok: true, value: this.heard() }
   }
 

@@ -4,6 +4,7 @@ import type { HeardAnswer } from '../../../protocols/live/set-up.ts'
 import { machineClocks } from '../../clock.ts'
 import type { LineSource } from '../../engine/settings/line-sources.ts'
 import { openSource } from '../../sources/open-source.ts'
+import type { Polling } from '../../sources/polling.ts'
 import { readLogSync } from '../../sources/read-log.ts'
 import type { Source } from '../../sources/source.ts'
 import { HeldLines } from './held-lines.ts'
@@ -55,7 +56,7 @@ export class Trial {
   private lease: NodeJS.Timeout
 
   /** `heldByStation`: the lines that the station hears from this very source; then nothing is opened. */
-  constructor(source: TrialSource, heldByStation: HeldLines | null) {
+  constructor(source: TrialSource, poll: Polling | undefined, heldByStation: HeldLines | null) {
     this.source = source
     this.own = heldByStation !== null
     this.held = heldByStation ?? new HeldLines()
@@ -70,6 +71,7 @@ export class Trial {
       clock,
       // A trial does not judge silence: whoever looks at it does.
       expectEverySeconds: 3600,
+      poll,
     })
     this.opened.open((event) => this.held.take(event))
   }

@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs'
 import express from 'express'
 import { type ActionRequest, actionRequest, type RunRequest, runRequest } from '../../../protocols/live/requests.ts'
+import { noSetUp } from '../../../server/http/set-up-face.ts'
 import { blockRows, recordingsAt, seriesOf } from './answers.ts'
 import type { logbookUpTo } from './happenings.ts'
 import { nightStart } from './scenario.ts'
@@ -63,6 +64,8 @@ export function fixtureApp(web: string, { now, act, run, logbook }: RouteParts) 
   app.get('/api/recordings/:id/export', (request, response) =>
     response.attachment(`blocks.${String(request.query.format)}`).send('run,stream\n'),
   )
+  app.get('/api/set-up', (_request, response) => response.json(noSetUp.state()))
+  app.get('/api/set-up/ports', (_request, response) => response.json({ ports: [] }))
   app.post('/api/actions', (request, response) => {
     const asked = actionRequest.safeParse(request.body)
     if (!asked.success)

@@ -30,112 +30,151 @@ const number = (text: string): unknown => {
   const plain = text.trim().replace(',', '.')
   return plain !== '' && Number.isFinite(Number(plain)) ? Number(plain) : text
 }
-const given = (key: string, text: string): Settings => (text.trim() === '' ? {} : { [key]: number(text) })
-const without = (of: Settings, ...keys: string[]): Settings =>
-  Object.fromEntries(Object.entries(of).filter(([key]) => !keys.includes(key)))
+const numberOrNothing = (text: string): unknown => (text.trim() === '' ? undefined : number(text))
+/** Settings with others in the places of the old ones, so that only what changed differs; undefined takes one out. */
+function overlaid(raw: Settings, updates: Settings): Settings {
+  const result = { ...raw }
+  for (const [key, value] of Object.entries(updates)) {
+    if (value === undefined) delete result[key]
+    else result[key] = value
+  }
+  return result
+}
+/** What is usual is not written, unless it stands there already. */
+const unlessUsual = (raw: Settings, key: string, value: unknown, usual: unknown): unknown =>
+  value === usual && !(key in raw) ? undefined : value
+const record = (value: unknown): Settings => (typeof value === 'object' && value !== null ? (value as Settings) : {})
 
 const parities: Readonly<Record<string, string>> = { N: 'none', E: 'even', O: 'odd', M: 'mark', S: 'space' }
+/** `\\r` and `\\n` as they are typed stand for the signs themselves. */
+const withLineEnds = (typed: string): string => typed.replaceAll('\\r', '\r').replaceAll('\\n', '\n')
 
-/** The source as a station file has it. What is usual is not written. */
+/** What the instrument is asked, and how often; undefined where it sends by itself. */
+export const builtPoll = ({ ask, askEverySeconds, kind }: SourceDraft): Settings | undefined =>
+  ask === '' || kind === 'file' ? undefined : { send: withLineEnds(ask), everySeconds: number(askEverySeconds) }
+
+/** The source as a station file has it. */
 export function builtSource(draft: SourceDraft): Settings {
-  const kept = draft.raw.kind === draft.kind ? draft.raw : {}
+  const raw = draft.raw.kind === draft.kind ? draft.raw : {}
+  return overlaid(raw, { ...sourceOfKind(draft, raw), lineEnd: unlessUsual(raw, 'lineEnd', draft.lineEnd, 'auto') })
+}
+
+function sourceOfKind(draft: SourceDraft, raw: Settings): Settings {
   if (draft.kind === 'tcp') {
     const at = draft.address.lastIndexOf(':')
     const host = at < 0 ? draft.address : draft.address.slice(0, at)
     return {
-      ...kept,
       kind: 'tcp',
       host: host.trim().replace(/^\[|\]$/g, ''),
       port: at < 0 ? '' : number(draft.address.slice(at + 1)),
     }
   }
-  if (draft.kind === 'file') return { ...kept, kind: 'file', path: draft.file.trim(), from: draft.from }
+  if (draft.kind === 'file')
+    return { kind: 'file', path: draft.file.trim(), from: unlessUsual(raw, 'from', draft.from, 'end') }
   const [dataBits = '8', parity = 'N', stopBits = '1'] = /^(\d)(\w)([\d.]+)$/.exec(draft.framing)?.slice(1) ?? []
   return {
-    ...without(kept, 'dataBits', 'parity', 'stopBits', 'flowControl'),
     kind: 'serial',
     path: draft.path.trim(),
     baudRate: number(draft.baudRate),
-    ...(dataBits === '8' ? {} : { dataBits: Number(dataBits) }),
-    ...(parity === 'N' ? {} : { parity: parities[parity] }),
-    ...(stopBits === '1' ? {} : { stopBits: Number(stopBits) }),
-    ...(draft.flowControl === 'none' ? {} : { flowControl: draft.flowControl }),
+    dataBits: unlessUsual(raw, 'dataBits', Number(dataBits), 8),
+    parity: unlessUsual(raw, 'parity', parities[parity], 'none'),
+    stopBits: unlessUsual(raw, 'stopBits', Number(stopBits), 1),
+    flowControl: unlessUsual(raw, 'flowControl', draft.flowControl, 'none'),
   }
 }
 
-function builtChannel(draft: ColumnDraft, stream: string): Settings {
-  const kept = without(draft.raw, 'species', 'quantity', 'basis', 'origin', 'unit')
-  return {
-    ...kept,
+function builtChannel({ raw, initial, ...draft }: ColumnDraft, stream: string): Settings {
+  const isNew = Object.keys(raw).length === 0
+  /** What the file leaves to the profile stays left to it, until it is changed here. */
+  const changed = (key: 'unit' | 'basis' | 'origin') =>
+    isNew || key in raw || draft[key] !== initial[key] ? draft[key] || undefined : undefined
+  return overlaid(raw, {
     id: draft.id,
     stream,
     field: draft.field,
-    ...(isSpecies(draft.what) ? { species: draft.what } : { quantity: draft.what }),
-    ...(draft.unit === '' ? {} : { unit: draft.unit }),
-    ...(isSpecies(draft.what) ? { basis: draft.basis } : {}),
-    origin: draft.origin,
-  }
+    species: isSpecies(draft.what) ? draft.what : undefined,
+    quantity: isSpecies(draft.what) ? undefined : draft.what,
+    unit: changed('unit'),
+    basis: isSpecies(draft.what) || 'basis' in raw ? changed('basis') : undefined,
+    origin: changed('origin'),
+  })
 }
 
-const builtLimit = ({ raw, channel, value, unit, average, referenceOxygen }: LimitDraft): Settings => ({
-  ...without(raw, 'referenceOxygen'),
-  channel,
-  of: raw.of ?? 'block',
-  ...(raw.of === 'reading' ? {} : { average }),
-  value: number(value),
-  unit,
-  ...given('referenceOxygen', referenceOxygen),
-})
+const builtLimit = ({ raw, channel, value, unit, average, referenceOxygen }: LimitDraft): Settings =>
+  overlaid(raw, {
+    channel,
+    of: raw.of ?? 'block',
+    average: raw.of === 'reading' ? undefined : average,
+    value: number(value),
+    unit,
+    referenceOxygen: numberOrNothing(referenceOxygen),
+  })
 
-/** The station file that results: the one that is there, with what was set. Parts that no page shows stay as they are. */
-export function builtStation(before: Settings | null, drafts: Drafts): BuiltStation {
-  const { station, profile, columns, limits } = drafts
-  const [first, ...others] = streamsIn(before)
-  const stream = String(first?.id ?? 'main')
+function builtChannels(
+  before: Settings | null,
+  { columns, profile, isProfileNew }: Drafts,
+  stream: string,
+): Settings[] {
   const fields = new Set(columns.map(({ field }) => field))
+  const inProfile = new Set((Array.isArray(profile?.fields) ? profile.fields : []).map((field) => record(field).name))
   const used = columns.filter(({ what }) => what !== '')
   const kept = channelsIn(before).flatMap((channel): Settings[] => {
-    if (channel.stream !== stream || !fields.has(String(channel.field))) return [channel]
+    if (channel.stream !== stream || channel.field === undefined) return [channel]
+    // With a new profile go the channels of fields that it has no more.
+    if (!fields.has(String(channel.field))) return isProfileNew && !inProfile.has(channel.field) ? [] : [channel]
     const draft = used.find(({ field }) => field === channel.field)
     return draft ? [builtChannel(draft, stream)] : []
   })
   const added = used
     .filter(({ field }) => !kept.some((channel) => channel.stream === stream && channel.field === field))
     .map((draft) => builtChannel(draft, stream))
-  const channels = [...kept, ...added]
-  const phases = before?.phases as Settings | undefined
-  const conversions = {
-    ...without((before?.conversions ?? {}) as Settings, 'referenceOxygen'),
-    ...given('referenceOxygen', station.referenceOxygen),
-  }
-  const settled = {
-    ...without(phases ?? {}, 'otherwise', ...(station.settleSeconds.trim() === '' ? [] : ['settle'])),
-    ...(station.settleSeconds.trim() === '' ? {} : { settle: { seconds: number(station.settleSeconds) } }),
-    ...(station.otherwise === 'measure' ? { otherwise: 'measure' } : {}),
-  }
+  return [...kept, ...added]
+}
+
+const orNothing = (settings: Settings): Settings | undefined =>
+  Object.keys(settings).length > 0 ? settings : undefined
+
+/** The station file that results: the one that is there, with what was set. Parts that no page shows stay as they are. */
+export function builtStation(before: Settings | null, drafts: Drafts): BuiltStation {
+  const { station, profile, limits } = drafts
+  const [first = { id: 'main' }, ...others] = streamsIn(before)
+  const stream = String(first.id)
+  const channels = builtChannels(before, drafts, stream)
+  const phases = record(before?.phases)
+  const conversions = record(before?.conversions)
+  const seconds = numberOrNothing(station.settleSeconds)
   return {
     placeOf: new Map(
       channels.flatMap((channel, place) =>
         channel.stream === stream && typeof channel.field === 'string' ? [[channel.field, place] as const] : [],
       ),
     ),
-    station: {
-      ...(before ?? { format: 1 }),
-      regime: station.regime,
-      station: { ...((before?.station ?? {}) as Settings), name: station.name, timeZone: station.timeZone.trim() },
+    station: overlaid(before ?? { format: 1 }, {
+      regime: unlessUsual(before ?? { regime: true }, 'regime', station.regime, 'custom'),
+      station: overlaid(record(before?.station), { name: station.name, timeZone: station.timeZone.trim() }),
       streams: [
-        {
-          ...(first ?? { id: stream }),
+        overlaid(first, {
           source: builtSource(drafts.source),
-          profile: drafts.isProfileNew || first?.profile === undefined ? profile : first.profile,
+          profile: drafts.isProfileNew || first.profile === undefined ? profile : first.profile,
+          poll: builtPoll(drafts.source),
           expectEverySeconds: number(station.everySeconds),
-        },
+        }),
         ...others,
       ],
       channels,
-      ...(Object.keys(settled).length > 0 ? { phases: settled } : without({}, 'phases')),
-      ...(Object.keys(conversions).length > 0 ? { conversions } : {}),
-      ...(limits.length > 0 || before?.limits !== undefined ? { limits: limits.map(builtLimit) } : {}),
-    },
+      phases: orNothing(
+        overlaid(phases, {
+          settle:
+            seconds === undefined
+              ? record(phases.settle).seconds === undefined
+                ? phases.settle
+                : undefined
+              : { seconds },
+          otherwise: unlessUsual(phases, 'otherwise', station.otherwise, 'unknown'),
+        }),
+      ),
+      conversions: orNothing(overlaid(conversions, { referenceOxygen: numberOrNothing(station.referenceOxygen) })),
+      limits: limits.length > 0 || before?.limits !== undefined ? limits.map(builtLimit) : undefined,
+    }),
   }
 }

@@ -28,6 +28,8 @@ export interface ColumnDraft {
   readonly reason: string
   /** The channel as the station file has it: what is not shown here stays. */
   readonly raw: Settings
+  /** As it came to this page. */
+  readonly initial: { readonly unit: Unit | ''; readonly basis: Basis; readonly origin: Origin }
 }
 export interface LimitDraft {
   channel: string
@@ -46,6 +48,10 @@ export interface SourceDraft {
   address: string
   file: string
   from: 'start' | 'end'
+  lineEnd: string
+  /** What makes the instrument answer; empty: it sends by itself. */
+  ask: string
+  askEverySeconds: string
   /** The source as the station file has it. */
   readonly raw: Settings
 }
@@ -110,19 +116,24 @@ function columnOf(
   const meaning = proposed?.meaning
   // A channel that the station file leaves out stays out; in a new one all that could be named is in.
   const guessed = isNew && meaning ? ('species' in meaning ? meaning.species : meaning.quantity) : ''
+  const unit = text(raw?.unit ?? field.unit ?? proposed?.unit) as Unit | ''
+  const basis = raw?.basis === 'wet' || (!raw && proposed?.basis === 'wet') ? 'wet' : 'dry'
+  const origin =
+    text(raw?.origin ?? field.origin ?? proposed?.origin, 'measured') === 'computed' ? 'computed' : 'measured'
   return {
     field: name,
     label: proposed?.label || text(field.at, name),
     samples: proposed?.samples ?? [],
     id: raw ? text(raw.id) : asId(name),
     what: raw ? (text(raw.species, text(raw.quantity)) as What) : guessed,
-    unit: text(raw?.unit ?? field.unit ?? proposed?.unit) as Unit | '',
-    basis: raw?.basis === 'wet' || (!raw && proposed?.basis === 'wet') ? 'wet' : 'dry',
-    origin: text(raw?.origin ?? field.origin ?? proposed?.origin, 'measured') === 'computed' ? 'computed' : 'measured',
+    unit,
+    basis,
+    origin,
     isUsualUnit: false,
     confidence: proposed?.confidence ?? null,
     reason: proposed?.reason ?? '',
     raw: raw ?? {},
+    initial: { unit, basis, origin },
   }
 }
 
@@ -138,6 +149,11 @@ export function sourceOf({ station }: SetUpState): SourceDraft {
     address: kind === 'tcp' ? `${text(raw.host)}:${text(raw.port)}` : '',
     file: kind === 'file' ? text(raw.path) : '',
     from: raw.from === 'start' ? 'start' : 'end',
+    lineEnd: text(raw.lineEnd, 'auto'),
+    ask: text(record(streamsIn(station)[0]?.poll).send)
+      .replaceAll('\r', '\\r')
+      .replaceAll('\n', '\\n'),
+    askEverySeconds: text(record(streamsIn(station)[0]?.poll).everySeconds, '1'),
     raw,
   }
 }
@@ -149,7 +165,7 @@ export function stationDraftOf({ station }: SetUpState): StationDraft {
   return {
     name: text(about.name),
     timeZone: text(about.timeZone, Intl.DateTimeFormat().resolvedOptions().timeZone),
-    regime: station?.regime === 'us' || station?.regime === 'custom' ? station.regime : 'eu',
+    regime: station === null || station.regime === 'eu' ? 'eu' : station.regime === 'us' ? 'us' : 'custom',
     everySeconds: text(streamsIn(station)[0]?.expectEverySeconds),
     settleSeconds: station === null ? '120' : text(settle.seconds),
     otherwise: phases.otherwise === 'measure' ? 'measure' : 'unknown',

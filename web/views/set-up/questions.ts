@@ -25,8 +25,8 @@ export const askPorts = async (): Promise<Asked<readonly FoundPort[]>> => {
   return found.ok ? { ok: true, value: found.value.ports } : found
 }
 export const askHeard = (): Promise<Asked<HeardAnswer>> => ask(heardAnswer, 'api/set-up/heard')
-export const listenTo = (source: Settings): Promise<Asked<HeardAnswer>> =>
-  askByPost(heardAnswer, 'api/set-up/listen', { source })
+export const listenTo = (source: Settings, poll: Settings | undefined): Promise<Asked<HeardAnswer>> =>
+  askByPost(heardAnswer, 'api/set-up/listen', { source, ...(poll ? { poll } : {}) })
 export const askProposal = (): Promise<Asked<ProposalAnswer>> => askByPost(proposalAnswer, 'api/set-up/propose', {})
 export const askPreview = (profile: Settings, timeZone: string): Promise<Asked<PreviewAnswer>> =>
   askByPost(previewAnswer, 'api/set-up/preview', { profile, timeZone })

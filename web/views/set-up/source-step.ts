@@ -21,6 +21,12 @@ const flows: readonly (readonly [string, string])[] = [
   ['rts-cts', 'RTS/CTS lines'],
   ['xon-xoff', 'XON/XOFF signs'],
 ]
+const lineEnds: readonly (readonly [string, string])[] = [
+  ['auto', 'LF, with or without CR'],
+  ['cr', 'CR alone'],
+  ['lf', 'LF alone'],
+  ['crlf', 'CR and LF'],
+]
 /** What the file has and the list has not stays choosable. */
 const withOwn = (options: readonly (readonly [string, string])[], own: string) =>
   options.some(([key]) => key === own) ? options : [[own, own] as const, ...options]
@@ -40,11 +46,18 @@ export function sourceStep(work: SetUpWork) {
     <fieldset class="kinds"><legend class="unseen">Kind of source</legend>
       ${kinds.map(([kind, text]) => html`<label class="choice"><input type="radio" name="kind" value=${kind} .checked=${source.kind === kind} @change=${() => put({ kind })}><span>${text}</span></label>`)}</fieldset>
     <div class="grid">${source.kind === 'serial' ? serialFields(work, source, put) : source.kind === 'tcp' ? tcpFields(source, put) : fileFields(source, put)}</div>
+    ${source.kind === 'file' ? nothing : askFields(source, put)}
     <div class="row"><button class="main" type="submit">${work.isListening ? 'Listen anew' : 'Listen'}</button>
       ${work.isListening ? html`<button type="button" @click=${() => work.stop()}>Stop listening</button>` : nothing}
       <span class="soft small">Nothing is recorded yet. The port is given back when this page is left.</span></div>
     ${errorList(work.listenErrors)}</form>`
 }
+
+const askFields = (source: SourceDraft, put: (what: Partial<SourceDraft>) => void) =>
+  html`<details ?open=${source.ask !== ''}><summary>It only answers when asked, or ends its lines otherwise</summary><div class="grid">
+    ${textField({ id: 'ask', label: 'Ask', hint: 'sent as it stands; \\r and \\n are line ends; empty: it sends by itself' }, source.ask, (ask) => put({ ask }))}
+    ${textField({ id: 'ask-every', label: 'Every … seconds' }, source.askEverySeconds, (askEverySeconds) => put({ askEverySeconds }), { numeric: true })}
+    ${choiceField({ id: 'line-end', label: 'Line end' }, source.lineEnd, lineEnds, (lineEnd) => put({ lineEnd }))}</div></details>`
 
 function serialFields(work: SetUpWork, source: SourceDraft, put: (what: Partial<SourceDraft>) => void) {
   const ports = work.ports ?? []

@@ -7,7 +7,7 @@ import type {
   SetUpState,
   WriteAnswer,
 } from '../../../protocols/live/set-up.ts'
-import { type BuiltStation, builtSource, builtStation } from './built-station.ts'
+import { type BuiltStation, builtPoll, builtSource, builtStation } from './built-station.ts'
 import {
   type ColumnDraft,
   columnsOf,
@@ -108,7 +108,7 @@ export class SetUpWork {
   async listen(): Promise<void> {
     if (!this.source) return
     this.listenErrors = []
-    const answer = await listenTo(builtSource(this.source))
+    const answer = await listenTo(builtSource(this.source), builtPoll(this.source))
     if (!answer.ok) {
       this.listenErrors = answer.errors
       this.changed()

@@ -18,11 +18,15 @@ import { StationHost } from '../../../../server/station/station-host.ts'
 class Instrument {
   readonly sockets = new Set<Socket>()
   accepted = 0
+  heard = ''
   private readonly server: Server
   constructor() {
     this.server = createServer((socket) => {
       this.accepted++
       this.sockets.add(socket)
+      socket.on('data', (bytes) => {
+        this.heard += bytes
+      })
       socket.on('close', () => this.sockets.delete(socket))
       socket.on('error', () => {})
     })
@@ -67,7 +71,7 @@ const lines = (count: number): string => Array.from({ length: count }, (_, at) =
 
 /** Listens until so many lines have come. */
 async function heardSome(count = 8): Promise<void> {
-  expect((await setUp.listen(source())).ok).toBe(true)
+  expect((await setUp.listen({ source: source() })).ok).toBe(true)
   await vi.waitFor(() => expect(instrument.sockets.size).toBe(1))
   instrument.send(`half\r\n${lines(count)}`)
   await vi.waitFor(() => expect(setUp.heard().lines).toBe(count + 1))
@@ -150,7 +154,7 @@ test('a source that the station holds is not opened a second time: its own lines
   await written()
   await vi.waitFor(() => expect(instrument.sockets.size).toBe(1))
   instrument.send(`half\r\n${lines(5)}`)
-  await setUp.listen({ ...source(), host: 'localhost' })
+  await setUp.listen({ source: { ...source(), host: 'localhost' } })
   await vi.waitFor(() => expect(setUp.heard()).toMatchObject({ own: true, lines: 6 }))
   expect(instrument.accepted).toBe(2)
   await setUp.stopListening()
@@ -185,7 +189,7 @@ test('a file that was changed by another hand meanwhile is not written over', as
 
 test('a trial that nobody asks for is closed after 20 seconds, and its port given back', async () => {
   vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
-  await setUp.listen(source())
+  await setUp.listen({ source: source() })
   vi.advanceTimersByTime(1)
   await vi.waitFor(() => expect(instrument.sockets.size).toBe(1))
   vi.advanceTimersByTime(19_000)
@@ -200,7 +204,7 @@ test('a trial that nobody asks for is closed after 20 seconds, and its port give
 test('of a file its first lines are shown at once, and new ones as they come', async () => {
   const path = join(folder, 'night.log')
   writeFileSync(path, `O2 %;CO ppm\n${'8.1;112\n'.repeat(5)}`)
-  await setUp.listen({ kind: 'file', path, from: 'start' })
+  await setUp.listen({ source: { kind: 'file', path, from: 'start' } })
   expect(setUp.heard().lines).toBe(6)
   await vi.waitFor(() => expect(setUp.heard().link).toBe('open'))
   writeFileSync(path, '8.2;113\n', { flag: 'a' })
@@ -209,12 +213,17 @@ test('of a file its first lines are shown at once, and new ones as they come', a
 })
 
 test('only a port, an address or a file is listened to, and what is wrong with it is told by path', async () => {
-  expect(await setUp.listen({ kind: 'simulator' })).toMatchObject({ ok: false, refusal: { status: 400 } })
-  expect(await setUp.listen({ kind: 'tcp', host: '', port: 99_999 })).toMatchObject({
+  expect(await setUp.listen({ source: { kind: 'simulator' } })).toMatchObject({ ok: false, refusal: { status: 400 } })
+  expect(await setUp.listen({ source: { kind: 'tcp', host: '', port: 99_999 } })).toMatchObject({
     ok: false,
     refusal: { errors: [expect.stringMatching(/^host: /), expect.stringMatching(/^port: /)] },
   })
   expect(setUp.propose()).toMatchObject({ ok: false, refusal: { status: 409 } })
+})
+
+test('an instrument that only answers when asked is asked on trial too', async () => {
+  await setUp.listen({ source: source(), poll: { send: 'R\r', everySeconds: 1 } })
+  await vi.waitFor(() => expect(instrument.heard).toContain('R\r'))
 })
 
 test('ports are listed as by the command', async () => {
