@@ -61,6 +61,10 @@ export class StationHost {
   get settings(): StationFile | null {
     return this.station?.options.station ?? null
   }
+  /** Once no change of stations is under way: until then one of them may hold a port that no settings tell. */
+  settled(): Promise<void> {
+    return this.changing
+  }
   heldOf(stream: string): HeldLines | null {
     return this.held.get(stream) ?? null
   }

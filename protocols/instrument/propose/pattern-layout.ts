@@ -61,12 +61,11 @@ function wordsBefore(parts: readonly Part[]): string {
 export function patternLayout(lines: readonly SampleLine[]): LayoutResult {
   const no = (why: string): LayoutResult => ({ form: 'pattern', why })
   const time = times.find((each) => lines.filter(({ text }) => each.test(text)).length * 5 >= lines.length * 4)
-  const all = lines.flatMap(({ text }) => tokensOf(text, time) ?? [])
-  if (all.length === 0) return no('the lines hold nothing')
   const rows = lines.flatMap(({ text }) => {
     const tokens = tokensOf(text, time)
     return tokens ? [tokens] : []
   })
+  if (rows.length === 0) return no('the lines hold nothing, or too much')
   const counts = new Map<number, number>()
   for (const row of rows) counts.set(row.length, (counts.get(row.length) ?? 0) + 1)
   const frequent = [...counts].filter(([, count]) => count * 5 >= rows.length).sort(([one], [other]) => other - one)

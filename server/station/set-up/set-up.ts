@@ -9,7 +9,7 @@ import { previewLines } from '../../../protocols/instrument/propose/preview.ts'
 import { proposeProfile } from '../../../protocols/instrument/propose/propose.ts'
 import { harmlessRefusals } from '../../../protocols/instrument/reader.ts'
 import { zoneTime } from '../../../protocols/instrument/zone-time.ts'
-import type { HeardAnswer, PreviewAnswer, SettingFault } from '../../../protocols/live/set-up.ts'
+import type { HeardAnswer, PreviewAnswer, SettingFault, WriteRequest } from '../../../protocols/live/set-up.ts'
 import { lineSource } from '../../engine/settings/line-sources.ts'
 import { isRecord } from '../../engine/settings/regimes.ts'
 import { shapeFaults } from '../../engine/settings/shape-faults.ts'
@@ -48,6 +48,8 @@ const sealOf = (text: string): string => createHash('sha256').update(text).diges
 export class SetUp implements SetUpFace {
   private readonly options: SetUpOptions
   private trial: Trial | null = null
+  /** While a file is written and taken up, no port is opened beside the station. */
+  private isWriting = false
 
   constructor(options: SetUpOptions) {
     this.options = options
@@ -96,6 +98,8 @@ export class SetUp implements SetUpFace {
     if (source.kind === 'playback' || source.kind === 'simulator')
       return refuse(400, 'kind: a serial port, a TCP address or a file can be listened to')
     await this.stopListening()
+    await this.options.host.settled()
+    if (this.isWriting) return refuse(409, 'the station file is being written: listen again in a moment')
     this.trial = new Trial(source, poll, this.ownLines(source))
     return { ok: true, value: this.heard() }
   }
@@ -189,7 +193,17 @@ export class SetUp implements SetUpFace {
     }
   }
 
-  async write({ station, seen, start }: Parameters<SetUpFace['write']>[0]): ReturnType<SetUpFace['write']> {
+  async write(request: Parameters<SetUpFace['write']>[0]): ReturnType<SetUpFace['write']> {
+    if (this.isWriting) return refuse(409, 'the station file is being written already')
+    this.isWriting = true
+    try {
+      return await this.writeAlone(request)
+    } finally {
+      this.isWriting = false
+    }
+  }
+
+  private async writeAlone({ station, seen, start }: WriteRequest): ReturnType<SetUpFace['write']> {
     const { file, host } = this.options
     const text = textOf(station)
     const loaded = stationOf(readSettingsText(file, text), dirname(file))

@@ -48,7 +48,12 @@ export function statusWords(work: SetUpWork) {
     )
   if (rules.length === 0)
     return html`<p class="soft">The lines tell no status word. Choose below what holds where nothing tells the phase.</p>`
-  return rules.map((rule, place) => {
+  const tellsMeasuring = rules.some(({ tokens }) => Object.values(tokens).some(({ phase }) => phase === 'measure'))
+  const caution =
+    tellsMeasuring || work.station?.otherwise === 'measure'
+      ? nothing
+      : html`<p class="caution">No word tells measuring yet, and only measuring counts in averages: let the instrument measure and propose anew, add the word, or choose below what holds where nothing tells the phase.</p>`
+  return html`${caution}${rules.map((rule, place) => {
     const name = rule.field ?? 'lines of words'
     return html`<fieldset class="words"><legend>Words in “${name}”</legend>
       ${Object.entries(rule.tokens).map(([token, tells]) => choiceField({ id: `word-${place}-${token}`, label: token }, keyOf(tells), tellsOptions, (key) => put(place, { ...rule.tokens, [token]: tellsOf(key) })))}
@@ -59,7 +64,7 @@ export function statusWords(work: SetUpWork) {
           if (word.trim() !== '') put(place, { ...rule.tokens, [word.trim()]: {} })
         },
       )}</fieldset>`
-  })
+  })}`
 }
 
 const tokensText = (value: unknown): string =>

@@ -162,6 +162,14 @@ test('a source that the station holds is not opened a second time: its own lines
   expect(instrument.sockets.size).toBe(1)
 })
 
+test('while a station file is written and taken up, no port is opened beside the station', async () => {
+  await heardSome()
+  const writing = setUp.write({ station: stationWith(proposedProfile()), seen: null, start: true })
+  expect(await setUp.listen({ source: source() })).toMatchObject({ ok: false, refusal: { status: 409 } })
+  expect(await writing).toMatchObject({ ok: true })
+  await vi.waitFor(() => expect(instrument.accepted).toBe(2))
+})
+
 test('a change while a run is on is written, waits, and is taken up once the run has ended; no run begins by itself', async () => {
   const station = await written()
   const changed = { ...station, station: { ...station.station, name: 'Boiler 2' } }
