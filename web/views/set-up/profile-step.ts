@@ -67,8 +67,10 @@ export function statusWords(work: SetUpWork) {
   })}`
 }
 
-const tokensText = (value: unknown): string =>
-  Array.isArray(value) ? value.filter((token) => token !== '').join(' ') : ''
+/** What a profile takes for “no value” if it says nothing; a list of its own takes their place. */
+const knownMissing = ['', '-', '--', '---', '----']
+const tokensText = (value: unknown, known: readonly string[]): string =>
+  Array.isArray(value) ? value.filter((token) => token !== '' && !known.includes(token)).join(' ') : ''
 const tokensOf = (text: string): string[] => text.split(/\s+/).filter((token) => token !== '')
 
 /** Settings of the form, for whoever has to correct them. */
@@ -80,9 +82,11 @@ export function profileSettings(work: SetUpWork) {
     textField({ id, label, ...(hint ? { hint } : {}) }, String(profile[key] ?? usual), (value) =>
       work.setProfile(key, value),
     )
-  const marks = (id: string, label: string, key: string) =>
-    textField({ id, label, hint: 'blanks between' }, tokensText(profile[key]), (value) =>
-      work.setProfile(key, tokensOf(value).length > 0 ? tokensOf(value) : undefined),
+  const marks = (id: string, label: string, key: string, known: readonly string[] = []) =>
+    textField(
+      { id, label, hint: `blanks between${known.length > 0 ? '; nothing and dashes are known' : ''}` },
+      tokensText(profile[key], known),
+      (value) => work.setProfile(key, tokensOf(value).length > 0 ? [...known, ...tokensOf(value)] : undefined),
     )
   return html`<details><summary>Form: ${profile.form}. Correct it by hand</summary><div class="grid">
       ${profile.form === 'delimited' ? plain('delimiter', 'Between columns', 'delimiter', ';', '\\t is a tabulator') : nothing}
@@ -109,6 +113,6 @@ export function profileSettings(work: SetUpWork) {
         ${textField({ id: 'time-zone', label: 'Zone of the time', hint: 'station, UTC, an offset, or a name' }, time.zone ?? 'station', (zone) => work.setProfile('time', { ...time, zone }))}`
           : nothing
       }
-      ${marks('missing', 'Words for “no value”', 'missing')}${marks('over', 'Words for “over range”', 'over')}${marks('under', 'Words for “under range”', 'under')}
+      ${marks('missing', 'Words for “no value”', 'missing', knownMissing)}${marks('over', 'Words for “over range”', 'over')}${marks('under', 'Words for “under range”', 'under')}
     </div></details>`
 }
