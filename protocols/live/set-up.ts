@@ -84,6 +84,7 @@ export const proposedColumn = z.strictObject({
   origin: z.enum(origins),
   confidence: z.number(),
   reason: z.string(),
+  unknown: z.array(z.string()).describe('Status words that are not known.'),
   samples: z.array(z.string()),
 })
 export type ProposedColumnMessage = z.infer<typeof proposedColumn>

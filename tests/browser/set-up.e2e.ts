@@ -63,7 +63,7 @@ test('a newcomer sets up a new instrument from its live lines in under three min
     .getByText(/^\{"time":/)
     .first()
     .waitFor()
-  await lines.getByText('measuring measure').first().waitFor()
+  await lines.getByText('measuring → measure').first().waitFor()
   const nox = page.getByRole('group', { name: /^gas\.no / })
   expect(await nox.getByLabel('What it is').inputValue()).toBe('NO')
   expect(await nox.getByLabel('Unit').inputValue()).toBe('')
@@ -155,6 +155,7 @@ test('an instrument on a serial port is set up by the keyboard alone', async () 
   await page.keyboard.press('Shift+Tab')
   for (let press = 0; press < 8 && !/^Value/.test(await focused(page)); press++) await page.keyboard.press('Shift+Tab')
   await page.keyboard.type('80')
+  expect(await breaches(page)).toEqual([])
   await tabTo(page, /^Show what will be written$/)
   await page.keyboard.press('Enter')
   await page.getByRole('button', { name: 'Write and start' }).waitFor()
@@ -182,7 +183,11 @@ async function countedInstrument() {
   const sockets = new Set<Socket>()
   const server = createServer((socket) => {
     sockets.add(socket)
-    const timer = setInterval(() => socket.write('22:00:00;8,14;112;Messen\r\n'), 100)
+    let lines = 0
+    const timer = setInterval(
+      () => socket.write(`22:00:0${lines % 10};8,1${lines % 9};112;${lines++ % 3 === 0 ? 'Q7' : 'Messen'}\r\n`),
+      100,
+    )
     socket.on('error', () => {})
     socket.on('close', () => {
       clearInterval(timer)
@@ -223,6 +228,37 @@ test('a port on trial is given back when the page leaves the set-up', async () =
   await station.stop()
   instrument.close()
 }, 90_000)
+
+test('a status word that is not known is listed, and tells what is chosen for it', async () => {
+  const instrument = await countedInstrument()
+  const station = serve('words')
+  const address = await station.address()
+  const { page, errors, close } = await watchedPage(browser, address)
+  await page.goto(`${address}/#/set-up`)
+  await page.getByLabel('Address and port').fill(`127.0.0.1:${instrument.port}`)
+  await page.keyboard.press('Enter')
+  const words = page.getByRole('group', { name: 'Words in “state”' })
+  await words.waitFor({ timeout: 20_000 })
+  const lines = page.getByRole('region', { name: /Raw lines/ })
+  await lines.getByText('Q7 → not known').first().waitFor()
+  expect(await words.getByLabel('Messen').inputValue()).toBe('phase:measure')
+  expect(await words.getByLabel('Q7').inputValue()).toBe('')
+  await words.getByLabel('Q7').selectOption('Purging')
+  await lines.getByText('Q7 → purge').first().waitFor()
+  // Taken back, it is unknown again, and the other word keeps what it tells.
+  await words.getByLabel('Messen').selectOption('not known')
+  await lines.getByText('Messen → not known').first().waitFor()
+  expect(await words.getByLabel('Q7').inputValue()).toBe('phase:purge')
+  await page.getByText('No word tells measuring yet').waitFor()
+  await words.getByLabel('Another word').fill('Null')
+  await words.getByLabel('Another word').press('Enter')
+  await words.getByLabel('Null', { exact: true }).waitFor()
+  expect(await words.getByLabel('Another word').inputValue()).toBe('')
+  await close()
+  expect(errors).toEqual([])
+  await station.stop()
+  instrument.close()
+}, 60_000)
 
 test('an edit shows its faults beside the fields and its difference, and waits for the next run', async () => {
   const instrument = await countedInstrument()

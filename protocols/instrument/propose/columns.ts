@@ -140,6 +140,7 @@ export function describeColumns(
       basis: null,
       origin: 'measured',
       field: null,
+      unknown: [],
     } as const
     if (taken.includes(column)) {
       columns.push({ ...plain, role: 'time', confidence: 0.95, reason: 'tells the time' })
@@ -160,7 +161,14 @@ export function describeColumns(
       const field = nameFor(column, null, place, names, rule.name)
       fields.push({ name: field, at })
       status.push({ field, ...(rule.separator ? { separator: rule.separator } : {}), tokens: rule.tokens })
-      columns.push({ ...plain, field, role: 'status', confidence: rule.confidence, reason: rule.reason })
+      columns.push({
+        ...plain,
+        field,
+        unknown: rule.unknown,
+        role: 'status',
+        confidence: rule.confidence,
+        reason: rule.reason,
+      })
       if (rule.unknown.length > 0)
         unnamed.push(
           `the status ${rule.unknown.map((token) => `“${token}”`).join(', ')} in ${shown} is not known: say which phase or fault it tells`,

@@ -32,6 +32,8 @@ export interface ProposedColumn {
   readonly origin: Origin
   readonly confidence: number
   readonly reason: string
+  /** Status words of it that are not known. */
+  readonly unknown: readonly string[]
   /** Up to three different texts of it. */
   readonly samples: readonly string[]
 }

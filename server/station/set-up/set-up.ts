@@ -139,7 +139,11 @@ export class SetUp implements SetUpFace {
         profile: plainProfile(proposal.profile),
         confidence,
         guesses: [...guesses],
-        columns: columns.map(({ samples, ...column }) => ({ ...column, samples: [...samples] })),
+        columns: columns.map(({ samples, unknown, ...column }) => ({
+          ...column,
+          unknown: [...unknown],
+          samples: [...samples],
+        })),
         unnamed: [...unnamed],
         stepSeconds,
       },

@@ -1,4 +1,5 @@
 import { html, nothing, type TemplateResult } from 'lit'
+import { live } from 'lit/directives/live.js'
 
 interface FieldWords {
   /** Of this page alone: joins the field with what is said of it. */
@@ -10,6 +11,12 @@ interface FieldWords {
 }
 const changedTo = (take: (value: string) => void) => (event: Event) =>
   take((event.target as HTMLInputElement | HTMLSelectElement).value)
+
+/** For a field whose text goes elsewhere once it is entered. */
+const thenCleared = (take: (value: string) => void) => (event: Event) => {
+  changedTo(take)(event)
+  ;(event.target as HTMLInputElement).value = ''
+}
 
 const saidOf = ({ id, faults = [], hint }: FieldWords): TemplateResult | typeof nothing =>
   faults.length > 0
@@ -25,20 +32,25 @@ export const textField = (
   words: FieldWords,
   value: string,
   take: (value: string) => void,
-  more: { readonly list?: string; readonly placeholder?: string; readonly numeric?: boolean } = {},
-) => html`<label for=${words.id}>${words.label}
-    <input id=${words.id} .value=${value} @change=${changedTo(take)} autocomplete="off" spellcheck="false"
+  more: {
+    readonly list?: string
+    readonly placeholder?: string
+    readonly numeric?: boolean
+    readonly clears?: boolean
+  } = {},
+) => html`<div class="field"><label for=${words.id}>${words.label}</label>
+    <input id=${words.id} .value=${value} @change=${more.clears ? thenCleared(take) : changedTo(take)} autocomplete="off" spellcheck="false"
       inputmode=${more.numeric ? 'decimal' : nothing} list=${more.list ?? nothing} placeholder=${more.placeholder ?? nothing}
-      aria-describedby=${describedBy(words)} aria-invalid=${isInvalid(words)}>${saidOf(words)}</label>`
+      aria-describedby=${describedBy(words)} aria-invalid=${isInvalid(words)}>${saidOf(words)}</div>`
 
 export const choiceField = (
   words: FieldWords,
   value: string,
   options: readonly (readonly [string, string])[],
   take: (value: string) => void,
-) => html`<label for=${words.id}>${words.label}
+) => html`<div class="field"><label for=${words.id}>${words.label}</label>
     <select id=${words.id} @change=${changedTo(take)} aria-describedby=${describedBy(words)} aria-invalid=${isInvalid(words)}>
-      ${options.map(([key, text]) => html`<option value=${key} .selected=${key === value}>${text}</option>`)}</select>${saidOf(words)}</label>`
+      ${options.map(([key, text]) => html`<option value=${key} .selected=${live(key === value)}>${text}</option>`)}</select>${saidOf(words)}</div>`
 
 export const errorList = (errors: readonly string[]) =>
   errors.length > 0

@@ -58,7 +58,7 @@ const previewed = ({ text, read }: PreviewLineMessage) => html`<li><code>${text}
                   .replace(/\.?0*Z$/, '')} UTC</span>`
           }
         ${read.values.filter(({ why }) => why !== 'absent').map(({ field, value, why }) => (why === 'missing' && read.status.length > 0 && value === null && isStatusField(field, read.status) ? nothing : html`<span><b>${field}</b> ${value ?? whyWords[why ?? 'missing']}</span>`))}
-        ${read.status.map(({ token, tells }) => html`<span class=${tells ? '' : 'strange'}><b>${token}</b> ${tells ?? 'not known'}</span>`)}</span>`
+        ${read.status.map(({ token, tells }) => html`<span class=${tells ? '' : 'strange'}><b>${token}</b> → ${tells ?? 'not known'}</span>`)}</span>`
         : html`<span class="values refused">${mark('caution')} <span>not read: ${read.reason.replaceAll('_', ' ')}${read.detail ? `, ${read.detail}` : ''}</span></span>`
     }</li>`
 

@@ -54,15 +54,27 @@ export function statusWords(work: SetUpWork) {
       ? nothing
       : html`<p class="caution">No word tells measuring yet, and only measuring counts in averages: let the instrument measure and propose anew, add the word, or choose below what holds where nothing tells the phase.</p>`
   return html`${caution}${rules.map((rule, place) => {
-    const name = rule.field ?? 'lines of words'
-    return html`<fieldset class="words"><legend>Words in “${name}”</legend>
-      ${Object.entries(rule.tokens).map(([token, tells]) => choiceField({ id: `word-${place}-${token}`, label: token }, keyOf(tells), tellsOptions, (key) => put(place, { ...rule.tokens, [token]: tellsOf(key) })))}
+    const field = rule.field ?? ''
+    const strange = [...(work.strangeWords.get(field) ?? [])].filter((word) => !(word in rule.tokens))
+    const words: [string, Settings][] = [
+      ...Object.entries(rule.tokens),
+      ...strange.map((word): [string, Settings] => [word, {}]),
+    ]
+    const choose = (word: string, key: string) => {
+      const { [word]: _, ...others } = rule.tokens
+      // A word that is not known stands in no rule: then the station counts it as unknown, and it passes for nothing.
+      if (key === '') work.addWord(field, word)
+      put(place, key === '' ? others : { ...rule.tokens, [word]: tellsOf(key) })
+    }
+    return html`<fieldset class="words"><legend>${rule.field ? `Words in “${rule.field}”` : 'Lines of words alone'}</legend>
+      ${words.map(([word, tells], at) => choiceField({ id: `word-${place}-${at}`, label: word }, keyOf(tells), tellsOptions, (key) => choose(word, key)))}
       ${textField(
-        { id: `more-${place}`, label: 'Another word', hint: 'as the instrument writes it; it is then chosen above' },
+        { id: `more-${place}`, label: 'Another word', hint: 'as the instrument writes it; then choose what it tells' },
         '',
         (word) => {
-          if (word.trim() !== '') put(place, { ...rule.tokens, [word.trim()]: {} })
+          if (word.trim() !== '') work.addWord(field, word.trim())
         },
+        { clears: true },
       )}</fieldset>`
   })}`
 }

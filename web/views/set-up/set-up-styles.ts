@@ -15,6 +15,9 @@ export const setUpStyles = css`
   .kinds { display: flex; flex-wrap: wrap; gap: 8px 20px; }
   .choice { display: flex; gap: 10px; align-items: center; min-height: var(--target); font-size: var(--size-text); color: var(--ink); cursor: pointer; }
   .choice input { width: 24px; height: 24px; min-height: 0; accent-color: var(--action); margin: 0; }
+  .field { display: grid; gap: 4px; align-content: start; }
+  .field > label { overflow-wrap: anywhere; }
+  .hint, .fault { font-size: var(--size-small); }
   .hint { color: var(--ink-soft); overflow-wrap: anywhere; }
   .fault { color: var(--ink); border-left: 5px solid var(--alarm); padding-left: 8px; overflow-wrap: anywhere; }
   [aria-invalid] { border: 2px solid var(--mark-alarm); }

@@ -51,6 +51,8 @@ export class SetUpWork {
   isProfileNew = false
   preview: PreviewAnswer | null = null
   columns: ColumnDraft[] = []
+  /** Status field → words that came or were typed and tell nothing yet. */
+  strangeWords = new Map<string, ReadonlySet<string>>()
   station: StationDraft | null = null
   limits: LimitDraft[] = []
   built: BuiltStation | null = null
@@ -148,6 +150,9 @@ export class SetUpWork {
         const stream = String(streamsIn(this.state?.station ?? null)[0]?.id ?? 'main')
         this.profile = profile
         this.isProfileNew = true
+        this.strangeWords = new Map(
+          answer.value.columns.flatMap(({ field, unknown }) => (field ? [[field, new Set(unknown)] as const] : [])),
+        )
         this.columns = columnsOf(profile, answer.value, this.state?.station ?? null, stream)
         const every = this.heard?.everySeconds ?? stepSeconds
         if (this.station && this.station.everySeconds === '' && every !== null)
@@ -172,6 +177,12 @@ export class SetUpWork {
     if (!this.profile || !this.heard) return
     const answer = await askPreview(this.profile, this.station?.timeZone ?? 'UTC')
     if (answer.ok) this.preview = answer.value
+  }
+
+  /** A word of the instrument that is still to be chosen for. */
+  addWord(field: string, word: string): void {
+    this.strangeWords = new Map(this.strangeWords).set(field, new Set([...(this.strangeWords.get(field) ?? []), word]))
+    this.changed()
   }
 
   takeUsualUnits(): void {
