@@ -97,7 +97,9 @@ test('a decimal comma inside numbers and not between columns makes the comma the
 })
 
 test('NOx that is NO + NO₂ in the lines is computed', () => {
-  const proposal = proposed(`NO ppm;NO2 ppm;NOx ppm\n${rows(9, (at) => `${40 + at}.5;2.${at};${(42.5 + 1.1 * at).toFixed(1)}`)}`)
+  const proposal = proposed(
+    `NO ppm;NO2 ppm;NOx ppm\n${rows(9, (at) => `${40 + at}.5;2.${at};${(42.5 + 1.1 * at).toFixed(1)}`)}`,
+  )
   expect(proposal.columns.map(({ origin }) => origin)).toEqual(['measured', 'measured', 'computed'])
   expect(proposal.columns[2]?.reason).toContain('sum of NO and NO₂')
 })
