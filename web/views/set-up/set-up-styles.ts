@@ -59,6 +59,6 @@ export const setUpStyles = css`
   .difference .old code { text-decoration: line-through; }
   .difference .new { background: color-mix(in srgb, var(--action) 14%, transparent); font-weight: 600; }
   .difference .cut { color: var(--ink-soft); font-style: italic; }
-  @media (max-width: 1100px) { .columns fieldset { grid-template-columns: repeat(auto-fill, minmax(min(190px, 100%), 1fr)); } .hole { display: none; } }
+  @media (max-width: 1100px) { .columns fieldset { grid-template-columns: repeat(auto-fill, minmax(min(160px, 100%), 1fr)); } .hole { display: none; } }
   @media (max-width: 820px) { .lines li { grid-template-columns: minmax(0, 1fr); } }
 `

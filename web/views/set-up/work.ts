@@ -225,8 +225,12 @@ export class SetUpWork {
     this.changed()
     const answer = await writeStation({ station: built.station, seen: this.state.seen, start: true })
     this.isWriting = false
-    if (!answer.ok) this.writeErrors = answer.errors
-    else {
+    if (!answer.ok) {
+      this.writeErrors = answer.errors
+      const now = await askState()
+      // Written, but not started: the file is ours, and the next try may write over it.
+      if (now.ok && JSON.stringify(now.value.station) === JSON.stringify(built.station)) this.state = now.value
+    } else {
       this.stop()
       this.written = answer.value
       this.check = null

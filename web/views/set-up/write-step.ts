@@ -12,7 +12,7 @@ export function writeStep(work: SetUpWork) {
   const { check, state, written } = work
   if (!state) return nothing
   const canCheck = work.profile !== null && work.columns.some(({ what }) => what !== '')
-  const isFirst = state.station === null
+  const isFirst = state.state === 'waiting'
   const when =
     state.state === 'running'
       ? 'A run is going on: it keeps the settings that it began with. What is written applies from the next run.'
@@ -21,7 +21,7 @@ export function writeStep(work: SetUpWork) {
         : 'No run is going on: what is written applies at once, and a run begins if the station file starts runs at once.'
   return html`<p class="small soft">${when} File: <code>${state.file}</code></p>
     <div class="row"><button class=${check || !canCheck ? '' : 'main'} ?disabled=${!canCheck} @click=${() => work.checkAll()}>Show what will be written</button>
-      ${check && check.faults.length === 0 ? html`<button class=${check.changed ? 'main' : ''} ?disabled=${work.isWriting || !check.changed} @click=${() => work.write()}>${state.state === 'running' ? 'Write, for the next run' : 'Write and start'}</button>` : nothing}</div>
+      ${check && check.faults.length === 0 ? html`<button class=${check.changed || isFirst ? 'main' : ''} ?disabled=${work.isWriting || !(check.changed || isFirst)} @click=${() => work.write()}>${state.state === 'running' ? 'Write, for the next run' : 'Write and start'}</button>` : nothing}</div>
     ${errorList(work.writeErrors)}
     ${written ? html`<p role="status" class="said">${mark('good')} <span>Written to ${written.file}; it applies ${written.applies === 'now' ? 'now' : 'from the next run'}. <a href="#/watch">Watch the station</a></span></p>` : nothing}
     ${check ? found(check) : nothing}`

@@ -11,6 +11,7 @@ import {
   proposalAnswer,
   setUpState,
 } from '../../../../protocols/live/set-up.ts'
+import { lockDataFolder } from '../../../../server/recording/data-folder-lock.ts'
 import { SetUp } from '../../../../server/station/set-up/set-up.ts'
 import { StationHost } from '../../../../server/station/station-host.ts'
 
@@ -193,6 +194,20 @@ test('a file that was changed by another hand meanwhile is not written over', as
   writeFileSync(join(folder, 'station.json'), `// by hand\n${JSON.stringify(station)}\n`)
   expect(await setUp.write({ station, seen, start: true })).toMatchObject({ ok: false, refusal: { status: 409 } })
   expect(readFileSync(join(folder, 'station.json'), 'utf8')).toMatch(/^\/\/ by hand/)
+})
+
+test('a station that cannot start says why, and can be started again once the cause is gone', async () => {
+  await heardSome()
+  const station = stationWith(proposedProfile())
+  const lock = lockDataFolder(folder, 0)
+  expect(await setUp.write({ station, seen: null, start: true })).toMatchObject({
+    ok: false,
+    refusal: { status: 409, errors: [expect.stringContaining('written, but not started')] },
+  })
+  expect(setUp.state()).toMatchObject({ state: 'waiting', station })
+  lock.release()
+  expect(await setUp.write({ station, seen: setUp.state().seen, start: true })).toMatchObject({ ok: true })
+  expect(host.state).toBe('running')
 })
 
 test('a trial that nobody asks for is closed after 20 seconds, and its port given back', async () => {
