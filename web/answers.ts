@@ -21,7 +21,7 @@ interface Reads<T> {
   safeParse(value: unknown): { readonly success: true; readonly data: T } | { readonly success: false }
 }
 const refusedSilently = 'The station does not answer. Is the line to it up?'
-export async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
+export async function ask<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
   try {
     const response = await fetch(path, { ...init, headers: { accept: 'application/json', ...init.headers } })
     if (response.status === 401) location.assign('sign-in')
@@ -45,11 +45,15 @@ export async function asked<T>(schema: Reads<T>, path: string, init: RequestInit
     return { ok: false, errors: error instanceof DOMException && error.name === 'AbortError' ? [] : [refusedSilently] }
   }
 }
-const post = (path: string, body: BodyInit, type: string) =>
-  asked(answer, path, { method: 'POST', body, headers: { 'content-type': type } }).then(
-    (found): Asked<true> =>
-      !found.ok ? found : found.value.ok ? { ok: true, value: true } : { ok: false, errors: found.value.errors },
-  )
+const sent = (found: Asked<{ readonly ok: boolean; readonly errors: readonly string[] }>): Asked<true> =>
+  !found.ok ? found : found.value.ok ? { ok: true, value: true } : { ok: false, errors: found.value.errors }
+export const askByPost = <T>(schema: Reads<T>, path: string, body: unknown): Promise<Asked<T>> =>
+  ask(schema, path, {
+    method: 'POST',
+    body: JSON.stringify(body),
+    headers: { 'content-type': 'application/json' },
+  })
+const postJson = (path: string, body: unknown) => askByPost(answer, path, body).then(sent)
 
 export type Query = Readonly<Record<string, string | number | null>>
 export function withQuery(path: string, query: Query): string {
@@ -59,26 +63,29 @@ export function withQuery(path: string, query: Query): string {
 const recordingPath = (recording: string | null, part: string) =>
   `api/recordings/${encodeURIComponent(recording ?? 'current')}/${part}`
 
-export const askRecordings = () => asked(recordingsAnswer, 'api/recordings')
-export const askChannels = (recording: string) => asked(channelsAnswer, recordingPath(recording, 'channels'))
+export const askRecordings = () => ask(recordingsAnswer, 'api/recordings')
+export const askChannels = (recording: string) => ask(channelsAnswer, recordingPath(recording, 'channels'))
 /** `recording` null: the one that is running. */
 export const askBlocks = (recording: string | null, query: Query) =>
-  asked(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
-export const askLogbook = (recording: string | null) => asked(logbookAnswer, recordingPath(recording, 'logbook'))
+  ask(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
+export const askLogbook = (recording: string | null) => ask(logbookAnswer, recordingPath(recording, 'logbook'))
 export const askPhases = (recording: string | null, query: Query) =>
-  asked(phasesAnswer, withQuery(recordingPath(recording, 'phases'), query))
+  ask(phasesAnswer, withQuery(recordingPath(recording, 'phases'), query))
 export const askSeries = (recording: string | null, query: Query, signal: AbortSignal) =>
-  asked(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
-export const askVerification = (recording: string) => asked(verifyAnswer, recordingPath(recording, 'verify'))
+  ask(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
+export const askVerification = (recording: string) => ask(verifyAnswer, recordingPath(recording, 'verify'))
 export const exportPath = (recording: string | null, format: 'csv' | 'json' | 'xlsx') =>
   withQuery(recordingPath(recording, 'export'), { format })
 
-const postJson = (path: string, body: unknown) => post(path, JSON.stringify(body), 'application/json')
 export const act = (request: ActionRequest) => postJson('api/actions', request)
 export const controlRun = (request: RunRequest) => postJson('api/run', request)
 export const recordingFilePath = (recording: string) => recordingPath(recording, 'file')
 export const bringRecording = (name: string, file: Blob) =>
-  post(withQuery('api/recordings', { name }), file, 'application/vnd.sqlite3')
+  ask(answer, withQuery('api/recordings', { name }), {
+    method: 'POST',
+    body: file,
+    headers: { 'content-type': 'application/vnd.sqlite3' },
+  }).then(sent)
 /** `confirm`: the recording’s id, typed once more. */
 export const removeRecording = (recording: string, by: string, confirm: string) =>
   postJson(recordingPath(recording, 'removal'), { by, confirm })

@@ -1,6 +1,6 @@
 import { type TrendWindow, usualWindow } from './window.ts'
 
-export const views = ['watch', 'averages', 'logbook', 'recordings', 'calculations'] as const
+export const views = ['watch', 'averages', 'logbook', 'recordings', 'set-up', 'calculations'] as const
 export type View = (typeof views)[number]
 
 /** Where the page stands; the whole of it is in the address, so that a link and the back button restore it. */

@@ -126,7 +126,7 @@ export class Session {
   /** Asks for the stretch shown when it, or what is known of it, changed. */
   private askTrends(): void {
     const { station, trendBreaks } = this.state
-    if (!station || this.route.view !== 'watch') return
+    if (!station || station.streams.length === 0 || this.route.view !== 'watch') return
     const nowMs = this.now()
     const shown = windowAt(this.route.window, station.run.startMs, nowMs)
     const span = shown.toMs - shown.fromMs

@@ -159,6 +159,7 @@ export const viewWords = {
   averages: 'Averages',
   logbook: 'Logbook',
   recordings: 'Recordings',
+  'set-up': 'Set-up',
   calculations: 'Calculations',
 } as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
@@ -167,7 +168,7 @@ export const trendValueWords = { limits: 'as the limits are set', corrected: 'co
 export const shortcuts: readonly (readonly [string, string])[] = [
   ['n', 'write a note, stamped with the moment of the press'],
   ['a', 'acknowledge the first alarm'],
-  ['1 2 3 4 5', 'Watch, Averages, Logbook, Recordings, Calculations'],
+  ['1 … 6', 'Watch, Averages, Logbook, Recordings, Set-up, Calculations'],
   ['← →', 'move the trends'],
   ['+ −', 'zoom the trends; with the mouse: drag over a stretch, or Ctrl and wheel'],
   ['b', 'only this block'],

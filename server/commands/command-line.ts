@@ -32,12 +32,13 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--port <port>', 'port; another one if it is taken', portNumber)
     .option('--data <folder>', 'data folder; a fresh one unless set')
     .action(async (options) => finish(await (await import('./demo.ts')).demo(options)))
-  verb('serve', 'runs a station', [
+  verb('serve', 'runs a station; without a station file it is set up in the browser', [
+    'serve',
     'serve --station boiler-house.json',
     'serve --station boiler-house.json --data /var/lib/flueledger',
     'serve --station boiler-house.json --host 0.0.0.0 --passphrase-file passphrase.txt',
   ])
-    .requiredOption('--station <file>', 'station file')
+    .option('--station <file>', 'station file; station.json of the data folder unless set')
     .option('--host <host>', 'address to listen on', '127.0.0.1')
     .option('--port <port>', 'port; another one if it is taken', portNumber)
     .option(
@@ -119,6 +120,13 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--in <unit>', 'unit of the result')
     .option('--json', 'result as JSON, with every digit')
     .action(async (name, options) => finish((await import('./calc.ts')).calc(name, options)))
+  verb('propose <log>', 'a line profile proposed from sample lines', [
+    'propose night.log',
+    'propose night.log --out boiler-lines.json',
+  ])
+    .option('--out <file>', 'writes the profile there as well')
+    .option('--json', 'profile, guesses and what could not be named as JSON')
+    .action(async (log, options) => finish((await import('./propose.ts')).propose(log, options)))
   verb('ports', 'serial ports', ['ports', 'ports --json'])
     .option('--json', 'result as JSON')
     .action(async (options) => finish(await (await import('./ports.ts')).ports(options)))

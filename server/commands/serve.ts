@@ -1,10 +1,10 @@
+import { existsSync } from 'node:fs'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { stationClock } from '../clock.ts'
 import { engineVersion } from '../engine/state.ts'
 import { startHttp } from '../http/start-http.ts'
-import { leftRun } from '../station/left-run.ts'
-import { Station } from '../station/station.ts'
-import { stationFace } from '../station/station-face.ts'
+import { SetUp } from '../station/set-up/set-up.ts'
+import { StationHost } from '../station/station-host.ts'
 import { exitStatus } from '../trouble.ts'
 import { haltSignal } from './halt-signal.ts'
 import { passphraseFrom } from './passphrase.ts'
@@ -12,7 +12,8 @@ import { print, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
 export interface ServeOptions {
-  readonly station: string
+  /** Without it the station file of the data folder, which the set-up in the browser writes. */
+  readonly station?: string
   readonly host: string
   readonly port?: number
   readonly data: string
@@ -23,25 +24,21 @@ export const webFolder = (): string =>
   fileURLToPath(new URL(import.meta.url.endsWith('.ts') ? '../../dist/web' : '../../web', import.meta.url))
 
 /** `flueledger serve`: runs a station until it is stopped. An orderly stop suspends the run; starting again goes on with it. */
-export async function serve({ station: file, host, port, data, passphraseFile }: ServeOptions): Promise<number> {
+export async function serve({ station: given, host, port, data, passphraseFile }: ServeOptions): Promise<number> {
   const passphrase = passphraseFile === undefined ? undefined : passphraseFrom(passphraseFile)
-  const { station } = stationFromFile(file)
+  const file = given ?? join(data, 'station.json')
+  const loaded = given !== undefined || existsSync(file) ? stationFromFile(file) : null
   const halt = haltSignal()
-  // A run that goes on keeps its order: at speed, station time was ahead of the wall clock when the station went down.
-  const clock = stationClock({
-    speed: station.clock.speed,
-    notBeforeMs: leftRun(data)?.extent.lastMs ?? Number.NEGATIVE_INFINITY,
-  })
-  const running = new Station({
-    station,
-    folder: data,
-    clock,
-    invented: station.streams.some(({ source }) => source.kind === 'simulator'),
-    log: say,
-  })
-  await running.start()
+  const running = new StationHost({ folder: data, log: say })
+  if (loaded !== null) await running.begin(loaded.station)
+  const setUp = new SetUp({ file, host: running })
+  const stop = async (): Promise<void> => {
+    await setUp.stopListening()
+    await running.stop()
+  }
   const http = await startHttp({
-    face: stationFace(running),
+    face: running.face,
+    setUp,
     host,
     port,
     passphrase,
@@ -49,15 +46,16 @@ export async function serve({ station: file, host, port, data, passphraseFile }:
     version: engineVersion,
     log: say,
   }).catch(async (error: unknown) => {
-    await running.stop()
+    await stop()
     throw error
   })
   if (http.usualPortTaken) say('the usual port is taken; this is another one')
+  if (loaded === null) say(`no instrument is set up yet: open the dashboard to set one up; it writes ${file}`)
   print(`dashboard: http://${http.address.host}:${http.address.port}/`)
   await new Promise<void>((resolve) =>
     halt.aborted ? resolve() : halt.addEventListener('abort', () => resolve(), { once: true }),
   )
   await http.close()
-  await running.stop()
+  await stop()
   return exitStatus.done
 }

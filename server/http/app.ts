@@ -18,12 +18,16 @@ import { phasesRoute } from './routes/phases.ts'
 import { recordingFileRoutes } from './routes/recording-file.ts'
 import { recordingsRoute } from './routes/recordings.ts'
 import { seriesRoute } from './routes/series.ts'
+import { setUpRoutes } from './routes/set-up.ts'
 import { verifyRoute } from './routes/verify.ts'
+import { noSetUp, type SetUpFace } from './set-up-face.ts'
 import type { SignIn } from './sign-in.ts'
 import type { StationFace } from './station-face.ts'
 
 export interface AppParts {
   readonly face: StationFace
+  /** Where it is not given, the station is not set up from the browser. */
+  readonly setUp?: SetUpFace | undefined
   /** Folder of the built dashboard, with index.html. */
   readonly webFolder: string
   readonly version: string
@@ -62,7 +66,7 @@ const pageGuards = helmet({
   originAgentCluster: false,
 })
 
-export function createApp({ face, webFolder, version, hubMetrics, log, names, signIn }: AppParts): Express {
+export function createApp({ face, setUp, webFolder, version, hubMetrics, log, names, signIn }: AppParts): Express {
   const app = express()
   app.use(pageGuards)
   app.use((request, response, next) => {
@@ -92,6 +96,7 @@ export function createApp({ face, webFolder, version, hubMetrics, log, names, si
     actionsRoute(face),
     runRoute(face),
     ...calculationRoutes(),
+    ...setUpRoutes(setUp ?? noSetUp),
   ]
   mount(app, [...routes, ...descriptionRoutes(routes, version)])
   app.use(

@@ -5,6 +5,7 @@ import { machineClocks } from '../clock.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { createApp } from './app.ts'
 import { createHub } from './hub.ts'
+import type { SetUpFace } from './set-up-face.ts'
 import { SignIn } from './sign-in.ts'
 import type { StationFace } from './station-face.ts'
 import type { Rhythm } from './viewer.ts'
@@ -16,6 +17,7 @@ const graceMs = 1000
 
 export interface HttpSettings {
   readonly face: StationFace
+  readonly setUp?: SetUpFace | undefined
   /** 127.0.0.1 unless given; without a passphrase only an address of this machine's loopback. */
   readonly host?: string | undefined
   /** 8321 unless given; 0 takes any free one. */
@@ -42,6 +44,7 @@ export interface RunningHttp {
 /** Serves the dashboard, the interface and the live line. Throws a Trouble where the host is not a loopback one or cannot be listened on. */
 export async function startHttp({
   face,
+  setUp,
   host = '127.0.0.1',
   port = usualPort,
   passphrase,
@@ -58,7 +61,7 @@ export async function startHttp({
     signIn: passphrase === undefined ? null : new SignIn(passphrase, machineClocks.wallMs),
   }
   const hub = createHub({ face, log, clocks: machineClocks, ...admission, ...(rhythm ? { rhythm } : {}) })
-  const app = createApp({ face, webFolder, version, log, hubMetrics: hub.metrics, ...admission })
+  const app = createApp({ face, setUp, webFolder, version, log, hubMetrics: hub.metrics, ...admission })
   // Slow or idle openers of connections are cut, and never hold more than a share of the process's file handles.
   const server = createServer(
     { headersTimeout: 10_000, requestTimeout: 30_000, connectionsCheckingInterval: 5_000 },

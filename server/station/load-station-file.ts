@@ -72,9 +72,9 @@ interface WithProfiles {
 function withProfiles(value: unknown, folder: string): WithProfiles {
   const files = new Map<number, SettingsText>()
   const already: Finding[] = []
-  if (!isRecord(value) || !Array.isArray(value['streams'])) return { raw: value, files, already }
-  const streams = value['streams'].map((stream: unknown, place) => {
-    const name = isRecord(stream) ? stream['profile'] : undefined
+  if (!isRecord(value) || !Array.isArray(value.streams)) return { raw: value, files, already }
+  const streams = value.streams.map((stream: unknown, place) => {
+    const name = isRecord(stream) ? stream.profile : undefined
     if (!isRecord(stream) || typeof name !== 'string') return stream
     const opened = openProfileFile(name, folder)
     if (!opened.ok) already.push({ path: ['streams', place, 'profile'], message: opened.message })

@@ -1,19 +1,11 @@
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
 import { engineVersion } from '../engine/state.ts'
 import type { StationFace } from '../http/station-face.ts'
+import { exportedFile } from './exported-file.ts'
 import { copyToSend, removeRecording, takeIn } from './kept-files.ts'
 import { longWork } from './long-work.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
 import { StoredRuns } from './stored-runs.ts'
-
-const contentTypes = {
-  csv: 'text/csv; charset=utf-8',
-  json: 'application/json',
-  xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
-} as const
 
 /** What a running station shows the web. */
 export function stationFace(station: Station): StationFace {
@@ -87,18 +79,6 @@ export function stationFace(station: Station): StationFace {
       station.options.log(`${by} removed the recording ${id}`)
       return { ok: true }
     },
-    exportFile: (id, format, decimal) =>
-      from(id, async (path) => {
-        const folder = mkdtempSync(join(tmpdir(), 'flueledger-export-'))
-        const release = (): void => rmSync(folder, { recursive: true, force: true })
-        try {
-          const files = await longWork({ work: 'export', path, target: { folder, formats: [format], decimal } })
-          const name = files[0] ?? ''
-          return { name, path: join(folder, name), contentType: contentTypes[format], release }
-        } catch (error) {
-          release()
-          throw error
-        }
-      }),
+    exportFile: (id, format, decimal) => from(id, (path) => exportedFile(path, format, decimal)),
   }
 }

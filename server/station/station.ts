@@ -24,6 +24,10 @@ export interface StationOptions {
   readonly clock: StationClock
   readonly invented: boolean
   readonly log: (text: string) => void
+  /** Does not begin a run by itself: the operator starts the next one. A run that was left going goes on. */
+  readonly waits?: boolean
+  /** Hears what the sources bring, beside the recording. */
+  readonly heard?: (stream: string, event: SourceEvent) => void
 }
 
 const tickMs = 250
@@ -68,7 +72,7 @@ export class Station {
     if (left) {
       await this.resume(left.path, left.wasKilled)
       log(`goes on with the run in ${left.file}`)
-    } else if (this.runs.startsAtOnce) await this.begin('at-once', null)
+    } else if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
     else await this.standBy()
     this.stopWatch = watchClock(({ change, byMs }) =>
       this.take({ kind: 'clock', change, byMs, speed: clock.speed(), ...this.stamp() }),
@@ -102,6 +106,7 @@ export class Station {
 
   private takeSource(stream: string, event: SourceEvent): void {
     const { atMs, monotonicMs } = event
+    this.options.heard?.(stream, event)
     if (event.kind === 'line')
       this.take({ kind: 'line', stream, atMs, monotonicMs, bytes: event.bytes, piece: event.piece })
     else

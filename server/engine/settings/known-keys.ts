@@ -19,23 +19,23 @@ export function knownKeys(schema: Schema, path: SettingPath, raw: unknown): read
 }
 
 const keysOf = (schema: Schema): string[] => {
-  const names = isRecord(schema['propertyNames']) ? schema['propertyNames']['enum'] : undefined
+  const names = isRecord(schema.propertyNames) ? schema.propertyNames.enum : undefined
   return [
-    ...Object.keys(isRecord(schema['properties']) ? schema['properties'] : {}),
+    ...Object.keys(isRecord(schema.properties) ? schema.properties : {}),
     ...(Array.isArray(names) ? names.map(String) : []),
   ]
 }
 
 function inside(schema: Schema, key: string | number): Schema | null {
-  if (typeof key === 'number') return isRecord(schema['items']) ? schema['items'] : null
-  const own = isRecord(schema['properties']) ? schema['properties'][key] : undefined
+  if (typeof key === 'number') return isRecord(schema.items) ? schema.items : null
+  const own = isRecord(schema.properties) ? schema.properties[key] : undefined
   if (isRecord(own)) return own
-  return isRecord(schema['additionalProperties']) ? schema['additionalProperties'] : null
+  return isRecord(schema.additionalProperties) ? schema.additionalProperties : null
 }
 
 /** The kinds of a union that `value` can be: those whose constants it has, else all. */
 function choices(schema: Schema, value: unknown): Schema[] {
-  const kinds = [schema['anyOf'], schema['oneOf']].find(Array.isArray)
+  const kinds = [schema.anyOf, schema.oneOf].find(Array.isArray)
   if (!kinds) return [schema]
   const all = kinds.filter(isRecord).flatMap((kind) => choices(kind, value))
   const fitting = all.filter((kind) => fits(kind, value))
@@ -43,11 +43,11 @@ function choices(schema: Schema, value: unknown): Schema[] {
 }
 
 function fits(schema: Schema, value: unknown): boolean {
-  if (schema['type'] === 'object' && isRecord(value)) {
-    const constants = Object.entries(isRecord(schema['properties']) ? schema['properties'] : {}).filter(
+  if (schema.type === 'object' && isRecord(value)) {
+    const constants = Object.entries(isRecord(schema.properties) ? schema.properties : {}).filter(
       ([, one]) => isRecord(one) && 'const' in one,
     )
-    return constants.every(([key, one]) => isRecord(one) && one['const'] === value[key])
+    return constants.every(([key, one]) => isRecord(one) && one.const === value[key])
   }
-  return (schema['type'] === 'array') === Array.isArray(value) && (schema['type'] === 'object') === isRecord(value)
+  return (schema.type === 'array') === Array.isArray(value) && (schema.type === 'object') === isRecord(value)
 }

@@ -105,7 +105,7 @@ function filled(raw: Raw, preset: Raw): Raw {
   for (const [key, value] of Object.entries(preset)) {
     const own = raw[key]
     if (own === undefined) result[key] = value
-    else if (isRecord(own) && isRecord(value) && (own['rule'] === undefined || own['rule'] === value['rule']))
+    else if (isRecord(own) && isRecord(value) && (own.rule === undefined || own.rule === value.rule))
       result[key] = filled(own, value)
   }
   return result

@@ -3,6 +3,7 @@ import express from 'express'
 import { type ActionRequest, actionRequest, type RunRequest, runRequest } from '../../../protocols/live/requests.ts'
 import { mount } from '../../../server/http/route.ts'
 import { calculationRoutes } from '../../../server/http/routes/calculations.ts'
+import { noSetUp } from '../../../server/http/set-up-face.ts'
 import { blockRows, recordingsAt, seriesOf } from './answers.ts'
 import type { logbookUpTo } from './happenings.ts'
 import { channels, nightStart } from './scenario.ts'
@@ -74,6 +75,8 @@ export function fixtureApp(web: string, { now, act, run, logbook, removals }: Ro
   app.get('/api/recordings/:id/export', (request, response) =>
     response.attachment(`blocks.${String(request.query.format)}`).send('run,stream\n'),
   )
+  app.get('/api/set-up', (_request, response) => response.json(noSetUp.state()))
+  app.get('/api/set-up/ports', (_request, response) => response.json({ ports: [] }))
   app.post('/api/actions', (request, response) => {
     const asked = actionRequest.safeParse(request.body)
     if (!asked.success)

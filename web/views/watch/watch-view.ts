@@ -91,6 +91,8 @@ export class WatchView extends LitElement {
     const { session } = this
     const { station } = session.state
     if (!station) return html`<p class="empty">Waiting for the station’s first word …</p>`
+    if (station.streams.length === 0)
+      return html`<p class="empty">No instrument is set up yet: nothing is recorded.<br><br><a class="button main" href="#/set-up">Set up an instrument</a></p>`
     const moment = this.moment(station)
     const shown = station.channels.filter((channel) => !channel.supporting)
     const supporting = station.channels.filter((channel) => channel.supporting)

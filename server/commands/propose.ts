@@ -1,0 +1,103 @@
+import { existsSync, writeFileSync } from 'node:fs'
+import { basename, extname } from 'node:path'
+import { plainProfile } from '../../protocols/instrument/propose/plain-profile.ts'
+import { type PreviewLine, previewLines, type ReadValue } from '../../protocols/instrument/propose/preview.ts'
+import { type Proposal, placeText } from '../../protocols/instrument/propose/proposal.ts'
+import { proposeProfile } from '../../protocols/instrument/propose/propose.ts'
+import { mostSampleLines } from '../../protocols/instrument/propose/sample.ts'
+import { readLogSync } from '../sources/read-log.ts'
+import { exitStatus, Trouble } from '../trouble.ts'
+import { print, printJson, say } from './printing.ts'
+
+export interface ProposeCommandOptions {
+  readonly json?: boolean
+  readonly out?: string
+}
+
+const shownLines = 8
+
+/** The first lines of a log. A log whose lines end with a carriage return alone is cut there. */
+function firstLines(path: string): Uint8Array[] {
+  const read = (lineEnd: 'auto' | 'cr'): Uint8Array[] => {
+    const lines: Uint8Array[] = []
+    for (const { bytes } of readLogSync(path, { lineEnd })) {
+      lines.push(Uint8Array.from(bytes))
+      if (lines.length === mostSampleLines) break
+    }
+    return lines
+  }
+  const lines = read('auto')
+  return lines.length <= 1 && lines.some((line) => line.includes(13)) ? read('cr') : lines
+}
+
+/** `flueledger propose`: a line profile from sample lines, with what was guessed and what could not be named. Status 1 where no form fits. */
+export function propose(log: string, { json, out }: ProposeCommandOptions): number {
+  if (out !== undefined && existsSync(out))
+    throw new Trouble(`${out} is there already: give another name, or remove it`)
+  const lines = firstLines(log)
+  const proposal = proposeProfile(lines, { name: basename(log, extname(log)).slice(0, 80) || 'Proposed' })
+  if (!proposal.ok) {
+    if (json) printJson(proposal)
+    else tellNothing(proposal)
+    return exitStatus.checkFailed
+  }
+  const profile = plainProfile(proposal.profile)
+  if (out !== undefined) writeFileSync(out, `${JSON.stringify(profile, null, 2)}\n`, { flag: 'wx' })
+  const preview = previewLines(
+    proposal.profile,
+    lines.slice(0, 40).map((bytes) => ({ bytes, atMs: Date.now() })),
+    'UTC',
+  )
+  if (json) printJson({ ...proposal, profile, preview: preview.slice(0, shownLines) })
+  else tell(proposal, profile, preview)
+  if (out !== undefined) say(`${out} written; flueledger validate ${out} checks it after your changes`)
+  return exitStatus.done
+}
+
+function tellNothing({ tried, kinds, lines }: Extract<ReturnType<typeof proposeProfile>, { ok: false }>): void {
+  say(`no form fits these ${lines.given} lines. Tried:`)
+  for (const { form, why } of tried) say(`  ${form}: ${why}`)
+  if (kinds.length > 0)
+    say(
+      `the lines are of several kinds (${kinds.map(({ word, count }) => `${word} ${count}`).join(', ')}); a profile reads one: give the lines of one kind`,
+    )
+  else say('a profile written by hand may still read them: docs/line-profiles.md')
+}
+
+const percent = (share: number): string => `${Math.round(share * 100)} %`.padStart(5)
+
+function tell(proposal: Proposal, profile: object, preview: readonly PreviewLine[]): void {
+  print(JSON.stringify(profile, null, 2))
+  say('')
+  for (const line of preview.slice(0, shownLines)) {
+    say(`  ${line.text.slice(0, 160)}`)
+    say(`    ${lineInWords(line)}`)
+  }
+  const { given, read, harmless } = proposal.lines
+  say('')
+  say(`reads ${read} of ${given - harmless} lines (${harmless} more are comments, headings or blank)`)
+  for (const [reason, count] of Object.entries(proposal.lines.refused))
+    say(`  ${count} refused: ${reason.replaceAll('_', ' ')}`)
+  say('')
+  say('guessed, with how sure that is:')
+  for (const { what, value, confidence, reason } of proposal.guesses)
+    say(`  ${percent(confidence)}  ${what}: ${value} (${reason})`)
+  for (const { at, label, role, field, unit, confidence, reason } of proposal.columns)
+    if (role === 'value' || role === 'status')
+      say(`  ${percent(confidence)}  ${label || placeText(at)} → ${field}${unit ? ` in ${unit}` : ''} (${reason})`)
+  if (proposal.unnamed.length > 0) {
+    say('')
+    say('only you can tell:')
+    for (const sentence of proposal.unnamed) say(`  ${sentence}`)
+  }
+}
+
+const valueInWords = ({ field, value, why }: ReadValue): string => `${field} ${value ?? why}`
+
+function lineInWords({ read }: PreviewLine): string {
+  if (!read.ok) return `not read: ${read.reason.replaceAll('_', ' ')}${read.detail ? `, ${read.detail}` : ''}`
+  const time = read.timeMs === null ? [] : [new Date(read.timeMs).toISOString()]
+  const told = read.values.filter(({ why }) => why !== 'absent').map(valueInWords)
+  const status = read.status.map(({ token, tells }) => `${token} → ${tells ?? 'not known'}`)
+  return [...time, ...told, ...status].join('  ')
+}

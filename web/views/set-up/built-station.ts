@@ -1,0 +1,180 @@
+import {
+  type ColumnDraft,
+  channelsIn,
+  isSpecies,
+  type LimitDraft,
+  type SourceDraft,
+  type StationDraft,
+  streamsIn,
+} from './draft.ts'
+import type { Settings } from './questions.ts'
+
+/** All that the pages of the set-up hold. */
+export interface Drafts {
+  readonly source: SourceDraft
+  readonly profile: Settings | null
+  /** The profile differs from the one that the station file has or names. */
+  readonly isProfileNew: boolean
+  readonly columns: readonly ColumnDraft[]
+  readonly station: StationDraft
+  readonly limits: readonly LimitDraft[]
+}
+export interface BuiltStation {
+  readonly station: Settings
+  /** Field → place of its channel in the file, for faults that are told by path. */
+  readonly placeOf: ReadonlyMap<string, number>
+}
+
+/** A number where the text is one; else the text, which the station’s own check refuses in its place. */
+const number = (text: string): unknown => {
+  const plain = text.trim().replace(',', '.')
+  return plain !== '' && Number.isFinite(Number(plain)) ? Number(plain) : text
+}
+const numberOrNothing = (text: string): unknown => (text.trim() === '' ? undefined : number(text))
+/** Settings with others in the places of the old ones, so that only what changed differs; undefined takes one out. */
+function overlaid(raw: Settings, updates: Settings): Settings {
+  const result = { ...raw }
+  for (const [key, value] of Object.entries(updates)) {
+    if (value === undefined) delete result[key]
+    else result[key] = value
+  }
+  return result
+}
+/** What is usual is not written, unless it stands there already. */
+const unlessUsual = (raw: Settings, key: string, value: unknown, usual: unknown): unknown =>
+  value === usual && !(key in raw) ? undefined : value
+const record = (value: unknown): Settings => (typeof value === 'object' && value !== null ? (value as Settings) : {})
+
+const parities: Readonly<Record<string, string>> = { N: 'none', E: 'even', O: 'odd', M: 'mark', S: 'space' }
+/** `\\r` and `\\n` as they are typed stand for the signs themselves. */
+const withLineEnds = (typed: string): string => typed.replaceAll('\\r', '\r').replaceAll('\\n', '\n')
+
+/** What the instrument is asked, and how often; undefined where it sends by itself. */
+export const builtPoll = ({ ask, askEverySeconds, kind }: SourceDraft): Settings | undefined =>
+  ask === '' || kind === 'file' ? undefined : { send: withLineEnds(ask), everySeconds: number(askEverySeconds) }
+
+/** The source as a station file has it. */
+export function builtSource(draft: SourceDraft): Settings {
+  const raw = draft.raw.kind === draft.kind ? draft.raw : {}
+  return overlaid(raw, { ...sourceOfKind(draft, raw), lineEnd: unlessUsual(raw, 'lineEnd', draft.lineEnd, 'auto') })
+}
+
+function sourceOfKind(draft: SourceDraft, raw: Settings): Settings {
+  if (draft.kind === 'tcp') {
+    const at = draft.address.lastIndexOf(':')
+    const host = at < 0 ? draft.address : draft.address.slice(0, at)
+    return {
+      kind: 'tcp',
+      host: host.trim().replace(/^\[|\]$/g, ''),
+      port: at < 0 ? '' : number(draft.address.slice(at + 1)),
+    }
+  }
+  if (draft.kind === 'file')
+    return { kind: 'file', path: draft.file.trim(), from: unlessUsual(raw, 'from', draft.from, 'end') }
+  const [dataBits = '8', parity = 'N', stopBits = '1'] = /^(\d)(\w)([\d.]+)$/.exec(draft.framing)?.slice(1) ?? []
+  return {
+    kind: 'serial',
+    path: draft.path.trim(),
+    baudRate: number(draft.baudRate),
+    dataBits: unlessUsual(raw, 'dataBits', Number(dataBits), 8),
+    parity: unlessUsual(raw, 'parity', parities[parity], 'none'),
+    stopBits: unlessUsual(raw, 'stopBits', Number(stopBits), 1),
+    flowControl: unlessUsual(raw, 'flowControl', draft.flowControl, 'none'),
+  }
+}
+
+function builtChannel({ raw, initial, ...draft }: ColumnDraft, stream: string): Settings {
+  const isNew = Object.keys(raw).length === 0
+  /** What the file leaves to the profile stays left to it, until it is changed here. */
+  const changed = (key: 'unit' | 'basis' | 'origin') =>
+    isNew || key in raw || draft[key] !== initial[key] ? draft[key] || undefined : undefined
+  return overlaid(raw, {
+    id: draft.id,
+    stream,
+    field: draft.field,
+    species: isSpecies(draft.what) ? draft.what : undefined,
+    quantity: isSpecies(draft.what) ? undefined : draft.what,
+    unit: changed('unit'),
+    basis: isSpecies(draft.what) || 'basis' in raw ? changed('basis') : undefined,
+    origin: changed('origin'),
+  })
+}
+
+const builtLimit = ({ raw, channel, value, unit, average, referenceOxygen }: LimitDraft): Settings =>
+  overlaid(raw, {
+    channel,
+    of: raw.of ?? 'block',
+    average: raw.of === 'reading' ? undefined : average,
+    value: number(value),
+    unit,
+    referenceOxygen: numberOrNothing(referenceOxygen),
+  })
+
+function builtChannels(
+  before: Settings | null,
+  { columns, profile, isProfileNew }: Drafts,
+  stream: string,
+): Settings[] {
+  const fields = new Set(columns.map(({ field }) => field))
+  const inProfile = new Set((Array.isArray(profile?.fields) ? profile.fields : []).map((field) => record(field).name))
+  const used = columns.filter(({ what }) => what !== '')
+  const kept = channelsIn(before).flatMap((channel): Settings[] => {
+    if (channel.stream !== stream || channel.field === undefined) return [channel]
+    // With a new profile go the channels of fields that it has no more.
+    if (!fields.has(String(channel.field))) return isProfileNew && !inProfile.has(channel.field) ? [] : [channel]
+    const draft = used.find(({ field }) => field === channel.field)
+    return draft ? [builtChannel(draft, stream)] : []
+  })
+  const added = used
+    .filter(({ field }) => !kept.some((channel) => channel.stream === stream && channel.field === field))
+    .map((draft) => builtChannel(draft, stream))
+  return [...kept, ...added]
+}
+
+const orNothing = (settings: Settings): Settings | undefined =>
+  Object.keys(settings).length > 0 ? settings : undefined
+
+/** The station file that results: the one that is there, with what was set. Parts that no page shows stay as they are. */
+export function builtStation(before: Settings | null, drafts: Drafts): BuiltStation {
+  const { station, profile, limits } = drafts
+  const [first = { id: 'main' }, ...others] = streamsIn(before)
+  const stream = String(first.id)
+  const channels = builtChannels(before, drafts, stream)
+  const phases = record(before?.phases)
+  const conversions = record(before?.conversions)
+  const seconds = numberOrNothing(station.settleSeconds)
+  return {
+    placeOf: new Map(
+      channels.flatMap((channel, place) =>
+        channel.stream === stream && typeof channel.field === 'string' ? [[channel.field, place] as const] : [],
+      ),
+    ),
+    station: overlaid(before ?? { format: 1 }, {
+      regime: unlessUsual(before ?? { regime: true }, 'regime', station.regime, 'custom'),
+      station: overlaid(record(before?.station), { name: station.name, timeZone: station.timeZone.trim() }),
+      streams: [
+        overlaid(first, {
+          source: builtSource(drafts.source),
+          profile: drafts.isProfileNew || first.profile === undefined ? profile : first.profile,
+          poll: builtPoll(drafts.source),
+          expectEverySeconds: number(station.everySeconds),
+        }),
+        ...others,
+      ],
+      channels,
+      phases: orNothing(
+        overlaid(phases, {
+          settle:
+            seconds === undefined
+              ? record(phases.settle).seconds === undefined
+                ? phases.settle
+                : undefined
+              : { seconds },
+          otherwise: unlessUsual(phases, 'otherwise', station.otherwise, 'unknown'),
+        }),
+      ),
+      conversions: orNothing(overlaid(conversions, { referenceOxygen: numberOrNothing(station.referenceOxygen) })),
+      limits: limits.length > 0 || before?.limits !== undefined ? limits.map(builtLimit) : undefined,
+    }),
+  }
+}

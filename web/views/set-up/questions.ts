@@ -1,0 +1,48 @@
+import {
+  type CheckAnswer,
+  checkAnswer,
+  type FoundPort,
+  type HeardAnswer,
+  heardAnswer,
+  type PreviewAnswer,
+  type ProposalAnswer,
+  portsAnswer,
+  previewAnswer,
+  proposalAnswer,
+  type SetUpState,
+  setUpState,
+  type WriteAnswer,
+  type WriteRequest,
+  writeAnswer,
+} from '../../../protocols/live/set-up.ts'
+import { type Asked, ask, askByPost } from '../../answers.ts'
+
+export type Settings = Record<string, unknown>
+
+export const askState = (): Promise<Asked<SetUpState>> => ask(setUpState, 'api/set-up')
+export const askPorts = async (): Promise<Asked<readonly FoundPort[]>> => {
+  const found = await ask(portsAnswer, 'api/set-up/ports')
+  return found.ok ? { ok: true, value: found.value.ports } : found
+}
+export const askHeard = (): Promise<Asked<HeardAnswer>> => ask(heardAnswer, 'api/set-up/heard')
+export const listenTo = (source: Settings, poll: Settings | undefined): Promise<Asked<HeardAnswer>> =>
+  askByPost(heardAnswer, 'api/set-up/listen', { source, ...(poll ? { poll } : {}) })
+export const askProposal = (): Promise<Asked<ProposalAnswer>> => askByPost(proposalAnswer, 'api/set-up/propose', {})
+export const askPreview = (profile: Settings, timeZone: string): Promise<Asked<PreviewAnswer>> =>
+  askByPost(previewAnswer, 'api/set-up/preview', { profile, timeZone })
+export const askCheck = (station: Settings): Promise<Asked<CheckAnswer>> =>
+  askByPost(checkAnswer, 'api/set-up/check', { station })
+export const writeStation = (request: WriteRequest): Promise<Asked<WriteAnswer>> =>
+  askByPost(writeAnswer, 'api/set-up/write', request)
+
+/** Gives the port back. Also when the page is about to go: `keepalive` lets the request outlive it. */
+export function stopListening(): void {
+  void fetch('api/set-up/stop-listening', {
+    method: 'POST',
+    body: '{}',
+    headers: { 'content-type': 'application/json' },
+    keepalive: true,
+  }).catch(() => {
+    // The station closes a trial by itself when nobody asks for it.
+  })
+}
