@@ -1,10 +1,11 @@
 import { statSync } from 'node:fs'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../engine/events.ts'
+import type { ReadingOutput } from '../engine/outputs.ts'
 import type { EngineState } from '../engine/state.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { withChanges } from '../station/changed-settings.ts'
-import { drive, logEvents } from '../station/drive-engine.ts'
+import { drive, logEvents, readingsOf } from '../station/drive-engine.ts'
 import { type ExportFormat, exportContent, newExportContent } from '../station/export-recording.ts'
 import { isRecording } from '../station/is-recording.ts'
 import { logArrivals, untimedLog } from '../station/log-arrivals.ts'
@@ -50,13 +51,11 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
     reader
       ? reader.inputs()
       : logEvents(station, input, logArrivals(station, input, engine), (bytes) => shown.at(bytes / size))
-  const content = newExportContent(station, input.split('/').at(-1) ?? input)
-  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
-    listening: options.out !== undefined,
-    unendedCounts: reader?.header.origin !== 'live',
-  })
+  const unendedCounts = reader?.header.origin !== 'live'
+  const readings = within(readingsOf(station, events, { unendedCounts }), fromMs, toMs)
+  const content = newExportContent(station, input.split('/').at(-1) ?? input, readings)
+  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), { unendedCounts })
   shown.end()
-  reader?.close()
   if (!reader && engine.context.run.startMs === 0) say(untimedLog)
   for (const stream of engine.streams)
     for (const [reason, count] of stream.refused) say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
@@ -64,6 +63,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
     const files = await content.write({ folder: options.out, formats, decimal: options.decimal })
     say(`${options.out}: ${files.join(', ')}`)
   }
+  reader?.close()
   if (options.json) printJson({ blocks: content.blocks, rolling: content.rolling, alarms: content.alarms })
   else if (!options.out) for (const row of content.blocks) print(rowLine(row))
   return exitStatus.done
@@ -73,3 +73,10 @@ function rowLine(row: AverageRow): string {
   const value = row.mean === null ? 'no value' : `${row.mean} ${row.unit}`
   return `${new Date(row.startMs).toISOString()}  ${row.average}  ${row.channel} ${row.quantity}  ${value}  ${row.count} readings  ${row.valid ? 'valid' : 'invalid'}${row.reasons.length > 0 ? ` (${row.reasons.join(', ')})` : ''}`
 }
+
+/** The readings of [fromMs, toMs). */
+const within = (readings: Iterable<ReadingOutput>, fromMs: number, toMs: number): Iterable<ReadingOutput> => ({
+  *[Symbol.iterator]() {
+    for (const reading of readings) if (reading.atMs >= fromMs && reading.atMs < toMs) yield reading
+  },
+})

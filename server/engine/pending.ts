@@ -5,6 +5,10 @@
 export class PendingReadings {
   /** When the oldest is to be released: nothing can take it back, and what it represents is known. Infinity when empty. */
   dueMs = Number.POSITIVE_INFINITY
+  /** Of the reading taken last: its time, the end of what it represents (NaN where no line followed in time), its dilution factor. */
+  takenMs = Number.NaN
+  takenUntilMs = Number.NaN
+  takenFactor = Number.NaN
   private readonly channels: number
   private readonly holdBackMs: number
   private readonly gapMs: number
@@ -28,20 +32,6 @@ export class PendingReadings {
 
   get size(): number {
     return this.length
-  }
-
-  /** Time of the oldest; NaN when empty. */
-  get oldestMs(): number {
-    return this.length === 0 ? Number.NaN : (this.atMs[this.head] as number)
-  }
-
-  /** End of what the oldest represents; NaN while the next line is awaited. */
-  get oldestUntilMs(): number {
-    return this.length === 0 ? Number.NaN : (this.untilMs[this.head] as number)
-  }
-
-  get oldestFactor(): number {
-    return this.factor[this.head] as number
   }
 
   push(atMs: number, values: Float64Array, flags: Uint8Array, factor: number): void {
@@ -76,16 +66,17 @@ export class PendingReadings {
     else this.dueMs = at + this.holdBackMs
   }
 
-  /** Copies the oldest out; call `drop` afterwards. */
-  readOldest(values: Float64Array, flags: Uint8Array): void {
-    const start = this.head * this.channels
-    for (let channel = 0; channel < this.channels; channel++) {
+  /** Takes the oldest out; `takenMs` and its like tell the rest of it. */
+  take(values: Float64Array, flags: Uint8Array): void {
+    const { head, channels } = this
+    this.takenMs = this.atMs[head] as number
+    this.takenUntilMs = this.untilMs[head] as number
+    this.takenFactor = this.factor[head] as number
+    const start = head * channels
+    for (let channel = 0; channel < channels; channel++) {
       values[channel] = this.values[start + channel] as number
       flags[channel] = this.flags[start + channel] as number
     }
-  }
-
-  drop(): void {
     this.head = (this.head + 1) & (this.capacity - 1)
     this.length--
     this.findDue()

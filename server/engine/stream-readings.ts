@@ -25,8 +25,10 @@ export function takeFields(
   values: Float64Array,
   flags: Uint8Array,
 ): void {
+  let restsOnOthers = false
   for (let at = 0; at < channels.length; at++) {
     const channel = channels[at] as MappedChannel
+    if (channel.field < 0 || channel.needs.length > 0) restsOnOthers = true
     if (channel.field < 0) continue
     const value = content.values[channel.field] as number
     values[channel.index] = value
@@ -37,6 +39,7 @@ export function takeFields(
           ? (flagOfField[content.flags[channel.field] as number] ?? countFlag.absent)
           : countFlag.outOfRange
   }
+  if (!restsOnOthers) return
   for (let at = 0; at < channels.length; at++) {
     const channel = channels[at] as MappedChannel
     if (channel.needs.length > 0 && flags[channel.index] === countFlag.counts && !supported(channel, values))

@@ -183,13 +183,11 @@ export class Stream {
 
   private release(): void {
     const { pending } = this
-    const at = pending.oldestMs
-    const gapFollows = Number.isNaN(pending.oldestUntilMs)
-    const until = gapFollows ? at + this.expectMs : pending.oldestUntilMs
-    pending.readOldest(this.averages.raw, this.flagsOut)
-    const dilution = pending.oldestFactor
-    pending.drop()
-    this.averages.take(at, until, gapFollows, this.flagsOut, dilution)
+    pending.take(this.averages.raw, this.flagsOut)
+    const at = pending.takenMs
+    const gapFollows = Number.isNaN(pending.takenUntilMs)
+    const until = gapFollows ? at + this.expectMs : pending.takenUntilMs
+    this.averages.take(at, until, gapFollows, this.flagsOut, pending.takenFactor)
     this.evidence.forget(at)
   }
 
@@ -275,7 +273,7 @@ export class Stream {
     if (this.signal) this.recognise(at)
     if (this.plantChannel >= 0) plant.signal(context.raw[this.plantChannel] as number, at)
     if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
-    this.takeDilution(content.dilutionFactor, at)
+    if (!Number.isNaN(content.dilutionFactor)) this.takeDilution(content.dilutionFactor, at)
     const dilution = this.dilutionFactor()
     correctReading(this.channels, context.raw, context.zeros.value, dilution, context.corrected)
     this.cross?.apply(context.corrected)
@@ -327,7 +325,7 @@ export class Stream {
   }
 
   private takeDilution(factor: number, at: number): void {
-    if (Number.isNaN(factor) || factor === this.dilution) return
+    if (factor === this.dilution) return
     if (!Number.isNaN(this.dilution))
       this.notice('dilution_changed', at, `the dilution factor went from ${this.dilution} to ${factor}`)
     this.dilution = factor

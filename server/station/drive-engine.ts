@@ -1,5 +1,5 @@
 import type { EngineEvent, LineEvent } from '../engine/events.ts'
-import type { EngineOutput } from '../engine/outputs.ts'
+import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
@@ -22,6 +22,22 @@ export function drive(
   }
   return engine
 }
+
+/**
+ * The readings that events give, from an engine of their own each time they are gone through: a night of them need not be
+ * held. `events`: the same ones each time.
+ */
+export const readingsOf = (
+  station: StationFile,
+  events: (engine: EngineState) => Iterable<EngineEvent>,
+  options: { readonly unendedCounts?: boolean } = {},
+): Iterable<ReadingOutput> => ({
+  *[Symbol.iterator]() {
+    const engine = createEngine(station, { ...options, listening: true })
+    for (const event of events(engine))
+      for (const output of step(engine, event)[1]) if (output.kind === 'reading') yield output
+  },
+})
 
 /**
  * The events of a text log: a run around its lines. A log knows no times of arrival, so each line arrives when it says

@@ -1,12 +1,12 @@
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
-import type { EngineEvent } from '../engine/events.ts'
+import type { EngineEvent, RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput, PhaseSpanOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { type ExportFormat, writeExport } from '../reports/write-export.ts'
-import { drive } from './drive-engine.ts'
+import { drive, readingsOf } from './drive-engine.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 
@@ -18,25 +18,26 @@ export interface ExportTarget {
   readonly decimal: '.' | ','
 }
 
-/** What a replay gives for an export, gathered as it comes. */
+/** What a replay gives for an export, gathered as it comes; but its readings, which are too many to be held. */
 export interface ExportContent {
   readonly blocks: AverageRow[]
   readonly rolling: AverageRow[]
   readonly alarms: AlarmTransition[]
   readonly phaseSpans: Omit<PhaseSpanOutput, 'kind'>[]
   readonly logbook: LogbookEntry[]
-  readonly readings: ReadingOutput[]
+  readonly readings: Iterable<ReadingOutput>
   write(target: ExportTarget): Promise<string[]>
 }
 
-export function newExportContent(station: StationFile, run: string): ExportContent {
+/** `readings`: gone through once for each format that tells them. */
+export function newExportContent(station: StationFile, run: string, readings: Iterable<ReadingOutput>): ExportContent {
   const content: ExportContent = {
     blocks: [],
     rolling: [],
     alarms: [],
     phaseSpans: [],
     logbook: [],
-    readings: [],
+    readings,
     write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
   }
   return content
@@ -54,7 +55,6 @@ export function exportContent(
     if (output.kind === 'block' && within(output.row.startMs)) content.blocks.push(output.row)
     else if (output.kind === 'rolling' && within(output.row.startMs)) content.rolling.push(output.row)
     else if (output.kind === 'alarm') content.alarms.push(output.transition)
-    else if (output.kind === 'reading' && within(output.atMs)) content.readings.push(output)
     else if (output.kind === 'phase-span' && output.endMs !== null) {
       const { kind: _, ...span } = output
       content.phaseSpans.push(span)
@@ -69,20 +69,31 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
   const reader = openRecording(path)
   try {
     const station = stationFromSettings(reader.header.settings)
-    const content = newExportContent(station, reader.header.runName)
+    const unendedCounts = reader.header.origin === 'imported'
+    // A run that goes on grows while it is exported: averages and readings shall be of the same inputs.
+    const { lastSequence } = reader.extent()
+    const inputs = () => first(reader.inputs(), lastSequence)
+    const content = newExportContent(station, reader.header.runName, readingsOf(station, inputs, { unendedCounts }))
     const noted = function* (): Generator<EngineEvent> {
-      for (const event of reader.inputs()) {
+      for (const event of inputs()) {
         const entry = eventEntry(event)
         if (entry) content.logbook.push(entry)
         yield event
       }
     }
-    drive(station, noted(), (outputs) => exportContent(content, outputs), {
-      listening: true,
-      unendedCounts: reader.header.origin === 'imported',
-    })
+    drive(station, noted(), (outputs) => exportContent(content, outputs), { unendedCounts })
     return await content.write(target)
   } finally {
     reader.close()
+  }
+}
+
+/** The first `count` of these events. */
+function* first(events: Iterable<RecordedEvent>, count: number): Generator<RecordedEvent> {
+  let given = 0
+  if (count === 0) return
+  for (const event of events) {
+    yield event
+    if (++given === count) return
   }
 }

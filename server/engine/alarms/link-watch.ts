@@ -36,6 +36,11 @@ export class LinkWatch implements TimedWatch {
 
   /** A piece of the stream came. `isGood`: it was read, or refused for a harmless reason. */
   line(isGood: boolean, atMs: number): void {
+    if (atMs < this.nextDueMs && !this.#isSilent && !this.#isLost) {
+      this.#sinceMs = atMs
+      this.nextDueMs = atMs + this.#silentAfterMs
+      return
+    }
     this.advance(atMs)
     if (this.#isSilent) this.#countReturn(atMs)
     if (this.#isLost && this.#isOpen && isGood) this.#setLost(false, atMs)
