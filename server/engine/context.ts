@@ -5,9 +5,11 @@ import type { BlockGrid } from './averaging/grid.ts'
 import type { JoinedAverages } from './averaging/joined-averages.ts'
 import type { ConversionPlan, ConvertedValue } from './conversions/conversion-plan.ts'
 import type { Zeros } from './corrections/zero.ts'
+import type { Exclusions } from './exclusions.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
+import type { Tracer } from './tracing/tracer.ts'
 
 /** What the streams of one station share. Owned by the engine's state; nobody else holds it. */
 export interface EngineContext {
@@ -33,6 +35,10 @@ export interface EngineContext {
   /** The value that the live trace shows beside the reading, for the channels that have one. */
   readonly liveValues: readonly ConvertedValue[]
   crossStream: JoinedAverages | null
+  /** What an operator took out of the averages; null where nothing. */
+  readonly exclusions: Exclusions | null
+  /** Follows one average down to its lines; null where nobody asks. */
+  trace: Tracer | null
   readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean }
   /** Station time of what happens now: the event's, or that of what fell due. */
   nowMs: number

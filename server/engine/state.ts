@@ -1,6 +1,6 @@
 import { createAlarmBook } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
-import type { Amendments } from './amendments.ts'
+import { type Amendments, noAmendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
 import { clockGrid } from './averaging/grid.ts'
 import { crossStreamMinutes } from './averaging/station-averages.ts'
@@ -8,10 +8,13 @@ import { isZeroed } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
 import { conversionPlan } from './conversions/conversion-plan.ts'
 import { Zeros } from './corrections/zero.ts'
+import { Exclusions } from './exclusions.ts'
 import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
 import { Stream } from './stream.ts'
+import type { TraceRequest } from './tracing/traced.ts'
+import { Tracer } from './tracing/tracer.ts'
 
 /** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
 export const engineVersion = '0.2.0'
@@ -23,6 +26,8 @@ export interface EngineOptions {
   readonly unendedCounts?: boolean
   /** Exclusions and checks, wherever in the recording they were told. Not given: averages as they were lived through. */
   readonly amendments?: Amendments
+  /** An average to follow down to its lines. It changes no output. */
+  readonly trace?: TraceRequest
 }
 
 /** Everything that the engine knows. `step` changes it in place; nobody else holds or changes it. */
@@ -62,10 +67,13 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     meanLimits: new MeanLimits(station, plan, averages, alarms),
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
+    exclusions: Exclusions.of(station, options.amendments ?? noAmendments),
+    trace: null,
     run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },
     nowMs: Number.NEGATIVE_INFINITY,
     speed: station.clock.speed,
   }
+  if (options.trace) context.trace = new Tracer(context, options.trace)
   context.crossStream = crossStreamMinutes(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))
   return {

@@ -168,6 +168,7 @@ export class Stream {
     pending.readOldest(this.rawOut, this.flagsOut)
     const dilution = pending.oldestFactor
     pending.drop()
+    this.context.trace?.released(this.settings.id)
     this.averages.take(at, until, gapFollows, this.rawOut, this.flagsOut, dilution)
     this.evidence.forget(at)
   }
@@ -240,6 +241,7 @@ export class Stream {
     if (this.live.moveTo(at)) this.phaseTurned(at)
     if (context.run.isOn) this.limits.take(this.live, at)
     this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)
+    context.trace?.arrived(this.settings.id, event.sequence)
     if (context.listening)
       context.outputs.push(
         liveReading(context, this.settings.id, this.channels, this.live, at, event.sequence, this.scratch),

@@ -1,8 +1,10 @@
+import { noAmendments } from '../engine/amendments.ts'
 import type { EngineEvent, LineEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import { createEngine, type EngineState } from '../engine/state.ts'
+import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
+import { amends } from '../engine/told-amendments.ts'
 import { readLogSync } from '../sources/read-log.ts'
 
 export type TakeOutputs = (outputs: readonly EngineOutput[], event: EngineEvent) => void
@@ -12,7 +14,7 @@ export function drive(
   station: StationFile,
   events: Iterable<EngineEvent>,
   take: TakeOutputs,
-  options: { readonly listening?: boolean; readonly unendedCounts?: boolean } = {},
+  options: EngineOptions = {},
 ): EngineState {
   const engine = createEngine(station, options)
   for (const event of events) {
@@ -20,6 +22,30 @@ export function drive(
     if (outputs.length > 0) take(outputs, event)
   }
   return engine
+}
+
+const isRow = ({ kind }: EngineOutput): boolean => kind === 'block' || kind === 'rolling'
+
+/**
+ * A recorded run through the engine: as it was lived through, and, where something amends it, as amended beside it. Averages
+ * come from the amended engine, all else from the other. Returns the engine whose averages are in force.
+ */
+export function driveAmended(
+  station: StationFile,
+  events: Iterable<EngineEvent>,
+  take: TakeOutputs,
+  { amendments = noAmendments, ...options }: EngineOptions,
+): EngineState {
+  if (!amends(amendments)) return drive(station, events, take, options)
+  const lived = createEngine(station, options)
+  const inForce = createEngine(station, { ...options, listening: false, amendments })
+  for (const event of events) {
+    const [, livedOutputs] = step(lived, event)
+    const [, amendedOutputs] = step(inForce, event)
+    const outputs = [...livedOutputs.filter((output) => !isRow(output)), ...amendedOutputs.filter(isRow)]
+    if (outputs.length > 0) take(outputs, event)
+  }
+  return inForce
 }
 
 /**

@@ -19,7 +19,10 @@ export function partOf(plan: AveragePlan, stream: string | null): AveragePart {
 }
 
 /** What the rows of such a part are made of. */
-export function rowContext(context: Pick<EngineContext, 'station' | 'plan'>, part: AveragePart): RowContext {
+export function rowContext(
+  context: Pick<EngineContext, 'station' | 'plan' | 'exclusions' | 'trace'>,
+  part: AveragePart,
+): RowContext {
   const alone = new Map<number, number>()
   part.groups.forEach((group, index) => {
     const [lane] = group.lanes
@@ -37,6 +40,9 @@ export function rowContext(context: Pick<EngineContext, 'station' | 'plan'>, par
     plan: context.plan,
     rule: context.station.averaging.validity,
     values: part.values,
+    groups: part.groups,
+    exclusions: context.exclusions,
+    trace: context.trace,
     groupAlone: (channel) => alone.get(channel) ?? -1,
   }
 }

@@ -6,9 +6,11 @@ import {
 } from '../../../protocols/words/blocks.ts'
 import { isoDuration } from '../../../protocols/words/time.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
+import type { Exclusions } from '../exclusions.ts'
 import type { StationFile } from '../settings/station-file.ts'
+import type { Tracer } from '../tracing/tracer.ts'
 import { type Accumulator, remark } from './accumulator.ts'
-import type { AveragedValue } from './average-values.ts'
+import type { AveragedValue, Group } from './average-values.ts'
 import type { Period } from './grid.ts'
 import { invalidity, type ValidityRule } from './validity.ts'
 
@@ -19,6 +21,9 @@ export interface RowContext {
   readonly rule: ValidityRule
   /** The values of one set, their `group` counted within it. */
   readonly values: readonly AveragedValue[]
+  readonly groups: readonly Group[]
+  readonly exclusions: Exclusions | null
+  readonly trace: Tracer | null
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
 }
@@ -104,8 +109,10 @@ function averageRow(
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
   for (const [bit, reason] of remarkReasons)
     if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
+  if (context.exclusions?.touches(context.groups[group]?.needs ?? [], period.startMs, period.endMs))
+    reasons.push('excluded')
   const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
-  return {
+  const row: AverageRow = {
     stream: channel.stream ?? context.station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
     channel: channel.id,
     species: channel.species ?? null,
@@ -131,6 +138,8 @@ function averageRow(
     uncertainty: null,
     verdicts: [],
   }
+  context.trace?.row(value, total, group, denominatorMs, row)
+  return row
 }
 
 function peripheralReasons(

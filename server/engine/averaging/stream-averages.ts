@@ -111,6 +111,7 @@ export class StreamAverages {
     const phase = cursor.phase
     const told = phase === 'measure' || phase === 'settle'
     const running = context.plant.counts(at)
+    context.exclusions?.mark(at, this.channelIndexes, flags)
     const minute = set.at(at)
     set.closeGap(at)
     if (phase === 'fault') minute.remarks |= remark.instrumentFault
@@ -131,6 +132,18 @@ export class StreamAverages {
       this.average(set, at, until, values, flags)
       if (at >= measureFromMs + this.longestWaitMs) this.count(until - at, until)
     }
+    context.trace?.reading({
+      stream: this.stream,
+      atMs: at,
+      untilMs: until,
+      phase,
+      plant: context.plant.at(at),
+      raw: values,
+      corrected: this.corrected,
+      flags,
+      isMeasured: told && running,
+      dilution,
+    })
     if (gapFollows) set.openGap(untilMs)
   }
 
@@ -155,6 +168,7 @@ export class StreamAverages {
   }
 
   private average(set: AverageSet, at: number, until: number, values: Float64Array, flags: Uint8Array): void {
+    const { trace } = this.context
     let from = at
     // A reading that the next one follows at once represents no time, and counts all the same.
     do {
@@ -173,6 +187,13 @@ export class StreamAverages {
           minute.integral[lane + next] =
             (minute.integral[lane + next] as number) + this.lane(group, next, values) * (to - from)
         if (from === at) minute.addPoint(index, first, at)
+        if (trace?.follows(group))
+          trace.entered(
+            group,
+            from,
+            to,
+            group.lanes.map((_, next) => this.lane(group, next, values)),
+          )
       }
       from = to
     } while (from < until)
@@ -194,6 +215,7 @@ export class StreamAverages {
         at >= this.cursor.startMs + channel.waitMs
       ) {
         this.context.zeros.add(channel.index, values[channel.index] as number)
+        this.context.trace?.zeroReading(channel.index, values[channel.index] as number)
       }
     }
   }
@@ -218,6 +240,7 @@ export class StreamAverages {
   private closeZero(atMs: number): void {
     const { context } = this
     for (const { channel, mean, standardDeviation, count } of context.zeros.close(this.channelIndexes)) {
+      context.trace?.zeroTaken(channel, atMs, mean, standardDeviation, context.zeroed[channel] === 1)
       context.outputs.push({
         kind: 'zero',
         channel: context.station.channels[channel]?.id ?? '',
