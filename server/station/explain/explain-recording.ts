@@ -173,7 +173,6 @@ const linesAtOnce = 2000
 /** The lines of these numbers as text, without their ends. */
 function lineTexts(reader: RecordingReader, sequences: readonly number[]): Map<number, string> {
   const texts = new Map<number, string>()
-  const decoder = new TextDecoder()
   const wanted = new Set(sequences)
   let upTo = 0
   for (const first of [...wanted].sort((a, b) => a - b)) {
@@ -182,13 +181,16 @@ function lineTexts(reader: RecordingReader, sequences: readonly number[]): Map<n
     for (const event of reader.inputs({ afterSequence: first - 1, pageSize: linesAtOnce })) {
       if (event.kind !== 'line') continue
       if (event.sequence >= upTo) break
-      if (wanted.has(event.sequence)) texts.set(event.sequence, lineText(decoder, event))
+      if (wanted.has(event.sequence)) texts.set(event.sequence, lineText(event))
     }
   }
   return texts
 }
 
-const lineText = (decoder: TextDecoder, { bytes }: LineEvent): string => decoder.decode(bytes).replace(/[\r\n]+$/, '')
+const lineText = ({ bytes }: LineEvent): string =>
+  Buffer.from(bytes)
+    .toString('utf8')
+    .replace(/[\r\n]+$/, '')
 
 function exclusionsOf(
   reader: RecordingReader,
