@@ -117,7 +117,13 @@ export const verifyAnswer = z.strictObject({
   engine: z.string(),
   seals: z.strictObject({ ok: z.boolean(), count: z.int(), head: z.string().nullable(), faults: z.array(z.string()) }),
   order: z.strictObject({ ok: z.boolean(), faults: z.array(z.string()) }),
-  recomputation: z.strictObject({ ok: z.boolean(), blocks: z.int(), faults: z.array(z.string()) }),
+  recomputation: z.strictObject({
+    ok: z.boolean(),
+    blocks: z.int(),
+    faults: z.array(z.string()),
+    /** What must be known to read the finding: another version of the engine, amendments, an unsealed history. */
+    notes: z.array(z.string()).default([]),
+  }),
 })
 export type VerifyAnswer = z.infer<typeof verifyAnswer>
 

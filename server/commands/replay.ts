@@ -1,6 +1,7 @@
 import { statSync } from 'node:fs'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../engine/events.ts'
+import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { withChanges } from '../station/changed-settings.ts'
 import { drive, logEvents } from '../station/drive-engine.ts'
@@ -52,6 +53,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
     listening: options.out !== undefined,
     unendedCounts: reader?.header.origin !== 'live',
+    amendments: amendmentsOf(reader?.changes() ?? []),
   })
   shown.end()
   reader?.close()

@@ -1,4 +1,5 @@
 import { alarmTransitionTable } from './alarm-transitions.ts'
+import { averageHistoryTable } from './average-history.ts'
 import { averageTable } from './averages.ts'
 import type { Connection } from './database.ts'
 import { noticeTable } from './notices.ts'
@@ -22,6 +23,7 @@ export function derivedTables(db: Connection) {
     notice: noticeTable(db),
     trace: traceTable(db),
   }
+  const history = averageHistoryTable(db)
   const put = (step: DerivedStep): void => {
     switch (step.table) {
       case 'block':
@@ -48,10 +50,14 @@ export function derivedTables(db: Connection) {
       case 'trace':
         tables.trace.put(step.row)
         break
+      case 'history':
+        history.insert(step.row)
+        break
+      // What averages were before is no longer to be derived from the inputs alone: it stays.
       case 'all-anew':
         for (const table of Object.values(tables)) table.clear()
         break
     }
   }
-  return { ...tables, put }
+  return { ...tables, history, put }
 }

@@ -1,51 +1,25 @@
-import { noAmendments } from '../engine/amendments.ts'
 import type { EngineEvent, LineEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
-import { step } from '../engine/step.ts'
-import { amends } from '../engine/told-amendments.ts'
+import type { EngineOptions, EngineState } from '../engine/state.ts'
 import { readLogSync } from '../sources/read-log.ts'
+import { RunEngines } from './run-engines.ts'
 
 export type TakeOutputs = (outputs: readonly EngineOutput[], event: EngineEvent) => void
 
-/** Sends events through a fresh engine; what it puts out goes to `take`. */
+/** Sends events through a fresh engine, or through two where something amends the run; what they put out goes to `take`. Returns the engine whose averages are in force. */
 export function drive(
   station: StationFile,
   events: Iterable<EngineEvent>,
   take: TakeOutputs,
   options: EngineOptions = {},
 ): EngineState {
-  const engine = createEngine(station, options)
+  const engines = new RunEngines(station, options)
   for (const event of events) {
-    const [, outputs] = step(engine, event)
+    const outputs = engines.step(event)
     if (outputs.length > 0) take(outputs, event)
   }
-  return engine
-}
-
-const isRow = ({ kind }: EngineOutput): boolean => kind === 'block' || kind === 'rolling'
-
-/**
- * A recorded run through the engine: as it was lived through, and, where something amends it, as amended beside it. Averages
- * come from the amended engine, all else from the other. Returns the engine whose averages are in force.
- */
-export function driveAmended(
-  station: StationFile,
-  events: Iterable<EngineEvent>,
-  take: TakeOutputs,
-  { amendments = noAmendments, ...options }: EngineOptions,
-): EngineState {
-  if (!amends(amendments)) return drive(station, events, take, options)
-  const lived = createEngine(station, options)
-  const inForce = createEngine(station, { ...options, listening: false, amendments })
-  for (const event of events) {
-    const [, livedOutputs] = step(lived, event)
-    const [, amendedOutputs] = step(inForce, event)
-    const outputs = [...livedOutputs.filter((output) => !isRow(output)), ...amendedOutputs.filter(isRow)]
-    if (outputs.length > 0) take(outputs, event)
-  }
-  return inForce
+  return engines.inForce
 }
 
 /**

@@ -4,6 +4,7 @@ import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../engine/events.ts'
 import type { EngineOutput, PhaseSpanOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
+import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { type ExportFormat, writeExport } from '../reports/write-export.ts'
 import { drive } from './drive-engine.ts'
@@ -80,6 +81,7 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
     drive(station, noted(), (outputs) => exportContent(content, outputs), {
       listening: true,
       unendedCounts: reader.header.origin === 'imported',
+      amendments: amendmentsOf(reader.changes()),
     })
     return await content.write(target)
   } finally {

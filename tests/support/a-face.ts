@@ -115,7 +115,7 @@ export function aFace(given: Partial<StationFace> = {}) {
         engine: '0.1.0',
         seals: { ok: true, count: 5, head: null, faults: [] },
         order: { ok: true, faults: [] },
-        recomputation: { ok: true, blocks: 18, faults: [] },
+        recomputation: { ok: true, blocks: 18, faults: [], notes: [] },
       })),
     exportFile: () => Promise.resolve(null),
     ...given,

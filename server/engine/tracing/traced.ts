@@ -12,6 +12,7 @@ export interface TraceRequest {
   readonly unit: Unit
   readonly average: IsoDuration
   readonly startMs: number
+  readonly endMs: number
 }
 
 /** What is summed: a channel as read, after the instrument's corrections, or converted reading by reading. */

@@ -1,7 +1,6 @@
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { type CountFlag, countFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase, PlantState } from '../../../protocols/words/phases.ts'
-import { durationMs } from '../../../protocols/words/time.ts'
 import type { Accumulator } from '../averaging/accumulator.ts'
 import type { AveragedValue, AveragePlan, Group } from '../averaging/average-values.ts'
 import type { StationFile } from '../settings/station-file.ts'
@@ -52,7 +51,6 @@ export class Tracer {
   /** Minute means that were joined across streams; empty where one stream is enough. */
   readonly joined: TracedMinute[] = []
   private readonly context: TracedEngine
-  private readonly endMs: number
   /** The value asked for; null where the station forms none such. */
   readonly value: AveragedValue | null
   private readonly followed: ReadonlyMap<Group, string>
@@ -68,7 +66,6 @@ export class Tracer {
   constructor(context: TracedEngine, request: TraceRequest) {
     this.context = context
     this.request = request
-    this.endMs = request.startMs + (durationMs(request.average) ?? 0)
     this.value =
       context.averagePlan.values.find(
         ({ channel, quantity, unit }) =>
@@ -146,14 +143,15 @@ export class Tracer {
 
   /** So long a part of the present reading went into a group of lanes. */
   entered(group: Group, fromMs: number, toMs: number, values: readonly number[]): void {
-    if (fromMs < this.endMs && fromMs >= this.request.startMs)
+    if (fromMs < this.request.endMs && fromMs >= this.request.startMs)
       this.parts.push({ lanes: this.followed.get(group) ?? '', fromMs, toMs, values })
   }
 
   /** After its parts: the reading that they belong to. */
   reading(reading: AveragedReading): void {
     const parts = this.parts.splice(0)
-    const isWithin = reading.atMs < this.endMs && Math.max(reading.untilMs, reading.atMs + 1) > this.request.startMs
+    const isWithin =
+      reading.atMs < this.request.endMs && Math.max(reading.untilMs, reading.atMs + 1) > this.request.startMs
     if (!isWithin) return
     const values: Record<string, TracedValue> = {}
     for (const index of this.channels) {
@@ -211,7 +209,7 @@ export class Tracer {
     if (!this.channels.includes(channel)) return
     const readings = this.zeroReadings.get(channel) ?? []
     this.zeroReadings.delete(channel)
-    if (atMs >= this.endMs) return
+    if (atMs >= this.request.endMs) return
     const id = this.context.station.channels[channel]?.id ?? ''
     if (atMs < this.request.startMs) {
       const earlier = this.zeros.findIndex((zero) => zero.channel === id)
@@ -223,7 +221,7 @@ export class Tracer {
 
   /** A minute was joined across streams: the mean of each channel, in the order of `needs`, and how long it weighs. */
   minuteJoined(group: Group, startMs: number, countedMs: number, means: readonly number[]): void {
-    if (group === this.group && startMs >= this.request.startMs && startMs < this.endMs)
+    if (group === this.group && startMs >= this.request.startMs && startMs < this.request.endMs)
       this.joined.push({ startMs, countedMs, means })
   }
 

@@ -44,8 +44,8 @@ function explained(reader: RecordingReader, asked: AverageQuestion, page: Readin
   const options = { amendments, unendedCounts: header.origin === 'imported' }
   const found = findAverage(reader, station, asked, () => openRows(driven(reader, station, options, () => false)))
   const { kind } = found
-  const { channel, quantity, unit, average, startMs } = found.row
-  const trace: TraceRequest = { channel, quantity, unit, average, startMs }
+  const { channel, quantity, unit, average, startMs, endMs } = found.row
+  const trace: TraceRequest = { channel, quantity, unit, average, startMs, endMs }
   let row: AverageRow | null = null
   const engine = driven(reader, station, { ...options, trace }, (rowKind, candidate) => {
     if (rowKind !== kind || !isAsked(candidate, trace)) return false
