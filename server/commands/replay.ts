@@ -3,7 +3,7 @@ import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../engine/events.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
-import { withChanges } from '../station/changed-settings.ts'
+import { settingChanges, withChanges } from '../station/changed-settings.ts'
 import { drive, logEvents } from '../station/drive-engine.ts'
 import { type ExportFormat, exportContent, newExportContent } from '../station/export-recording.ts'
 import { isRecording } from '../station/is-recording.ts'
@@ -41,7 +41,8 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const base = options.station
     ? stationFromFile(options.station).station
     : stationFromSettings(reader?.header.settings ?? '')
-  const station = withChanges(base, options.set ?? [])
+  const { station, notes } = withChanges(base, settingChanges(options.set ?? []))
+  for (const note of notes) say(note)
   const fromMs = instantOf('--from', options.from, Number.NEGATIVE_INFINITY)
   const toMs = instantOf('--to', options.to, Number.POSITIVE_INFINITY)
   const size = statSync(input).size
@@ -49,11 +50,12 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const events: Iterable<EngineEvent> = reader
     ? reader.inputs()
     : logEvents(station, input, logArrivals(station), (bytes) => shown.at(bytes / size))
-  const content = newExportContent(station, input.split('/').at(-1) ?? input)
+  const amendments = amendmentsOf(reader?.changes() ?? [])
+  const content = newExportContent(station, input.split('/').at(-1) ?? input, amendments)
   const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
     listening: options.out !== undefined,
     unendedCounts: reader?.header.origin !== 'live',
-    amendments: amendmentsOf(reader?.changes() ?? []),
+    amendments,
   })
   shown.end()
   reader?.close()

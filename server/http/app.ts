@@ -5,8 +5,11 @@ import type { Metric } from './open-metrics.ts'
 import { type Refusal, refuse } from './refusal.ts'
 import { mount } from './route.ts'
 import { actionsRoute, runRoute } from './routes/actions.ts'
+import { amendmentsRoute, amendRoute } from './routes/amendments.ts'
 import { descriptionRoutes } from './routes/api-description.ts'
 import { blocksRoute } from './routes/blocks.ts'
+import { compareRoute } from './routes/compare.ts'
+import { explainRoute } from './routes/explain.ts'
 import { exportRoute } from './routes/export.ts'
 import { healthRoute } from './routes/health.ts'
 import { logbookRoute } from './routes/logbook.ts'
@@ -74,6 +77,10 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
     logbookRoute(face),
     phasesRoute(face),
     verifyRoute(face),
+    explainRoute(face),
+    compareRoute(face),
+    amendmentsRoute(face),
+    amendRoute(face),
     exportRoute(face),
     actionsRoute(face),
     runRoute(face),

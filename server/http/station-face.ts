@@ -1,4 +1,6 @@
 import type { z } from 'zod'
+import type { CompareAnswer, CompareRequest } from '../../protocols/live/compare.ts'
+import type { ExplainAnswer } from '../../protocols/live/explain.ts'
 import type {
   ClientMessage,
   IncrementMessage,
@@ -8,6 +10,9 @@ import type {
 } from '../../protocols/live/messages.ts'
 import type {
   ActionRequest,
+  AmendAnswer,
+  AmendmentsAnswer,
+  AmendRequest,
   healthAnswer,
   RecordingSummary,
   RunRequest,
@@ -55,6 +60,19 @@ export interface BlocksQuery {
   readonly fromMs?: number | undefined
   readonly toMs?: number | undefined
 }
+export interface ExplainQuery {
+  readonly startMs: number
+  readonly channel: string
+  readonly average?: string
+  readonly quantity?: AverageRow['quantity']
+  readonly unit?: string
+  readonly kind?: 'block' | 'rolling'
+  /** Which of the readings are told. */
+  readonly from: number
+  readonly most: number
+}
+/** What was asked, or why it cannot be had. */
+export type Had<T> = { readonly ok: true; readonly answer: T } | Extract<Outcome, { readonly ok: false }>
 export interface ExportedFile {
   readonly name: string
   readonly path: string
@@ -84,5 +102,9 @@ export interface StationFace {
   logbook(id: string): Promise<readonly LogbookEntry[] | null>
   phases(id: string, fromMs: number, toMs: number): Promise<readonly PhaseSpan[] | null>
   verify(id: string): Promise<VerifyAnswer | null>
+  explain(id: string, query: ExplainQuery): Promise<Had<ExplainAnswer> | null>
+  compare(id: string, request: CompareRequest): Promise<Had<CompareAnswer> | null>
+  amend(id: string, request: AmendRequest): Promise<Had<AmendAnswer> | null>
+  amendments(id: string): Promise<AmendmentsAnswer | null>
   exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>
 }

@@ -1,6 +1,7 @@
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { EngineEvent } from '../engine/events.ts'
 import type { EngineOutput, PhaseSpanOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
@@ -27,10 +28,15 @@ export interface ExportContent {
   readonly phaseSpans: Omit<PhaseSpanOutput, 'kind'>[]
   readonly logbook: LogbookEntry[]
   readonly readings: ReadingOutput[]
+  readonly exclusions: Amendments['exclusions']
   write(target: ExportTarget): Promise<string[]>
 }
 
-export function newExportContent(station: StationFile, run: string): ExportContent {
+export function newExportContent(
+  station: StationFile,
+  run: string,
+  { exclusions }: Amendments = noAmendments,
+): ExportContent {
   const content: ExportContent = {
     blocks: [],
     rolling: [],
@@ -38,6 +44,7 @@ export function newExportContent(station: StationFile, run: string): ExportConte
     phaseSpans: [],
     logbook: [],
     readings: [],
+    exclusions,
     write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
   }
   return content
@@ -70,7 +77,8 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
   const reader = openRecording(path)
   try {
     const station = stationFromSettings(reader.header.settings)
-    const content = newExportContent(station, reader.header.runName)
+    const amendments = amendmentsOf(reader.changes())
+    const content = newExportContent(station, reader.header.runName, amendments)
     const noted = function* (): Generator<EngineEvent> {
       for (const event of reader.inputs()) {
         const entry = eventEntry(event)
@@ -81,7 +89,7 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
     drive(station, noted(), (outputs) => exportContent(content, outputs), {
       listening: true,
       unendedCounts: reader.header.origin === 'imported',
-      amendments: amendmentsOf(reader.changes()),
+      amendments,
     })
     return await content.write(target)
   } finally {

@@ -34,6 +34,8 @@ export interface ViewSurroundings {
   recording(): SnapshotMessage['recording']
   playback(): SnapshotMessage['playback']
   warnings(): readonly string[]
+  /** The engine whose averages are in force, where it is another than the one lived through. */
+  inForce?(): EngineState | null
 }
 
 interface LinkSeen {
@@ -136,6 +138,21 @@ export class LiveView {
     }
   }
 
+  /** Averages that were told before are other ones now. */
+  replace(outputs: readonly EngineOutput[]): void {
+    const blocks = new Map<string, AverageRow>()
+    for (const output of outputs) {
+      if (output.kind === 'block') blocks.set(averageKey(output.row), output.row)
+      if (output.kind !== 'rolling') continue
+      const key = averageKey({ ...output.row, startMs: 0 })
+      if (output.row.startMs >= (this.rolling.get(key)?.startMs ?? Number.NEGATIVE_INFINITY))
+        this.rolling.set(key, output.row)
+    }
+    this.recentBlocks = this.recentBlocks.map((row) => blocks.get(averageKey(row)) ?? row)
+    const newestMs = this.recentBlocks.at(-1)?.endMs ?? Number.NEGATIVE_INFINITY
+    this.recentBlocks.push(...[...blocks.values()].filter(({ endMs }) => endMs > newestMs))
+  }
+
   /** What changes by itself as time passes: running blocks, durations, what is stored. */
   running(): Unnumbered {
     const openBlocks = this.openBlocks()
@@ -192,9 +209,10 @@ export class LiveView {
   }
 
   private openBlocks(): AverageRow[] {
+    const engine = this.around.inForce?.() ?? this.engine
     return [
-      ...this.engine.streams.flatMap((stream) => stream.averages.openRows()),
-      ...(this.engine.context.crossStream?.openRows() ?? []),
+      ...engine.streams.flatMap((stream) => stream.averages.openRows()),
+      ...(engine.context.crossStream?.openRows() ?? []),
     ]
   }
 

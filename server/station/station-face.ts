@@ -2,7 +2,11 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { engineVersion } from '../engine/state.ts'
-import type { StationFace } from '../http/station-face.ts'
+import { amendmentsOf } from '../engine/told-amendments.ts'
+import type { Had, StationFace } from '../http/station-face.ts'
+import { openRecording } from '../recording/recording-reader.ts'
+import { Trouble } from '../trouble.ts'
+import { AmendmentDesk } from './amendments/amendment-desk.ts'
 import { longWork } from './long-work.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
@@ -13,6 +17,19 @@ const contentTypes = {
   json: 'application/json',
   xlsx: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
 } as const
+
+/** A wrong question is answered with what there is. */
+async function had<T>(work: Promise<T>, status: 400 | 404): Promise<Had<T>> {
+  try {
+    return { ok: true, answer: await work }
+  } catch (error) {
+    if (error instanceof Trouble) return { ok: false, status, errors: error.message.split('\n') }
+    throw error
+  }
+}
+
+/** So many of the newest changes of averages are told. */
+const mostChanges = 500
 
 /** What a running station shows the web. */
 export function stationFace(station: Station): StationFace {
@@ -25,6 +42,7 @@ export function stationFace(station: Station): StationFace {
     if (isCurrent(path)) await station.run.writer.flush()
     return what(path)
   }
+  const desk = new AmendmentDesk(station)
   return {
     live: () => station.live(),
     replay: (id) => from(id, (path) => ReplayFeed.open(id, path)),
@@ -74,6 +92,26 @@ export function stationFace(station: Station): StationFace {
     logbook: (id) => from(id, (path) => stored.logbook(path)),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
     verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
+    explain: (id, { from: first, most, ...asked }) =>
+      from(id, (path) => had(longWork({ work: 'explain', path, asked, page: { from: first, most } }), 404)),
+    compare: (id, request) => from(id, (path) => had(longWork({ work: 'compare', path, request }), 400)),
+    amend: (id, request) => from(id, (path) => desk.amend(path, request)),
+    amendments: (id) =>
+      from(id, (path) => {
+        const reader = openRecording(path)
+        try {
+          const { exclusions, checks } = amendmentsOf(reader.changes())
+          const changes = reader.history()
+          return {
+            exclusions: [...exclusions],
+            checks: checks.length,
+            changesInAll: changes.length,
+            changes: changes.slice(-mostChanges),
+          }
+        } finally {
+          reader.close()
+        }
+      }),
     exportFile: (id, format, decimal) =>
       from(id, async (path) => {
         const folder = mkdtempSync(join(tmpdir(), 'flueledger-export-'))

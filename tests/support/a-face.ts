@@ -117,6 +117,10 @@ export function aFace(given: Partial<StationFace> = {}) {
         order: { ok: true, faults: [] },
         recomputation: { ok: true, blocks: 18, faults: [], notes: [] },
       })),
+    explain: () => Promise.resolve(null),
+    compare: () => Promise.resolve(null),
+    amend: () => Promise.resolve(null),
+    amendments: (id) => known(id, () => ({ exclusions: [], checks: 0, changesInAll: 0, changes: [] })),
     exportFile: () => Promise.resolve(null),
     ...given,
   }

@@ -175,6 +175,7 @@ test('the settings in force lie beside every export', async () => {
     'alarms.json',
     'phases.json',
     'logbook.json',
+    'exclusions.json',
     'settings.json',
   ])
   expect(JSON.parse(read('settings.json'))).toEqual(JSON.parse(JSON.stringify(station)))
@@ -209,7 +210,7 @@ describe('the workbook', () => {
     const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(
       ([, name]) => name,
     )
-    expect(names).toEqual(['blocks', 'rolling', 'alarms', 'phases', 'logbook', 'settings'])
+    expect(names).toEqual(['blocks', 'rolling', 'alarms', 'phases', 'logbook', 'exclusions', 'settings'])
   })
 
   test('holds numbers as numbers and dates by the station’s clock', async () => {
