@@ -55,13 +55,18 @@ export class RecordedRun {
   /** What was recorded before the station went down, through the engine again; what it gives is stored anew. */
   rebuild(reader: RecordingReader, deriveAnew: () => void): void {
     deriveAnew()
-    this.amendments.known(reader.changes())
+    // The old averages are read while the new ones wait to be stored: nothing is handed to the writer before this returns.
+    const missed = this.amendments.known(reader)
+    const note = (changes: readonly Derived[]): void =>
+      this.writer.derive(changes.filter(({ table }) => table === 'history'))
     for (const event of reader.inputs()) {
       if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
       const outputs = this.step(event)
       this.store(outputs)
+      if (missed) note(missed.take(outputs))
       this.view.take(event, outputs)
     }
+    if (missed) note(missed.rest())
   }
 
   /** Records an input, lets the engine take it, and tells what screens hear of it. */

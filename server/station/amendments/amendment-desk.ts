@@ -30,8 +30,16 @@ export class AmendmentDesk {
     if (!told.ok) return told
     const { id, action } = told
     if (isCurrent) {
+      const { writer } = this.station.run
       this.station.amend(action, request.by)
-      return { ok: true, answer: { ok: true, errors: [], id, changed: null } }
+      // Who is told that it is done must find it after a power cut too.
+      const errors = await writer.flush().then(
+        () => [],
+        (error: unknown) => [
+          `is stored as soon as the disk takes it: ${error instanceof Error ? error.message : error}`,
+        ],
+      )
+      return { ok: true, answer: { ok: true, errors, id, changed: null } }
     }
     const { changed } = await longWork({ work: 'amend', path, order: { by: request.by, nowMs, action } })
     return { ok: true, answer: { ok: true, errors: [], id, changed } }

@@ -1,10 +1,10 @@
 import type { EngineEvent, OperatorEvent } from '../../engine/events.ts'
 import type { EngineOutput } from '../../engine/outputs.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'
-import type { EngineState } from '../../engine/state.ts'
+import { type EngineState, engineVersion } from '../../engine/state.ts'
 import { amendmentsOf, amends, isAmendment } from '../../engine/told-amendments.ts'
 import type { RecordingWriter } from '../../recording/recording.ts'
-import { openRecording } from '../../recording/recording-reader.ts'
+import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
 import { AmendedRun } from './amended-run.ts'
 import { isRow, RowChanges } from './row-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
@@ -31,11 +31,17 @@ export class RunAmendments {
     this.follower = follower
   }
 
-  /** Before the recorded inputs go through the engines once more: all that was ever told is known from the start. */
-  known(changes: readonly EngineEvent[]): void {
-    this.told = changes.filter(isAmendment)
+  /**
+   * Before the recorded inputs go through the engines once more: all that was ever told is known from the start. Returns what
+   * notes the averages that a kill or a stop left as they were before the last amendment; null where none was told.
+   */
+  known(reader: RecordingReader): RowChanges | null {
+    this.told = reader.changes().filter(isAmendment)
     const amendments = amendmentsOf(this.told)
     if (amends(amendments)) this.amended = new AmendedRun(this.station, amendments, true)
+    const last = this.told.at(-1)
+    if (last?.kind !== 'operator') return null
+    return new RowChanges(new StoredAverages(reader), last, reader.header.engineVersion === engineVersion)
   }
 
   /** The engine whose averages are in force and up to date; null: that of the run as lived through. */
