@@ -20,7 +20,7 @@ interface Reads<T> {
   safeParse(value: unknown): { readonly success: true; readonly data: T } | { readonly success: false }
 }
 const refusedSilently = 'The station does not answer. Is the line to it up?'
-async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
+export async function asked<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
   try {
     const response = await fetch(path, { ...init, headers: { accept: 'application/json', ...init.headers } })
     const body: unknown = await response.json().catch(() => null)
@@ -58,7 +58,7 @@ export function withQuery(path: string, query: Query): string {
   const set = Object.entries(query).filter(([, value]) => value !== null && value !== '')
   return set.length ? `${path}?${new URLSearchParams(set.map(([key, value]) => [key, String(value)]))}` : path
 }
-const recordingPath = (recording: string | null, part: string) =>
+export const recordingPath = (recording: string | null, part: string) =>
   `api/recordings/${encodeURIComponent(recording ?? 'current')}/${part}`
 
 export const askRecordings = () => asked(recordingsAnswer, 'api/recordings')

@@ -19,6 +19,24 @@ export const compareRequest = z.strictObject({
 })
 export type CompareRequest = z.infer<typeof compareRequest>
 
+/** The parts of a station's settings that are offered to be tried; all others are there too. */
+export const comparableSettings = z.looseObject({
+  conversions: z.looseObject({ referenceOxygen: z.number().optional() }),
+  averaging: z.looseObject({
+    blocks: z.array(z.string()),
+    validity: z.looseObject({ rule: z.string(), minimum: z.union([z.string(), z.number()]).optional() }),
+  }),
+  phases: z.looseObject({
+    settle: z.looseObject({ timesT95: z.number().optional(), seconds: z.number().optional() }),
+  }),
+  limits: z.array(
+    z.looseObject({ id: z.string().optional(), channel: z.string(), value: z.number(), unit: z.string() }),
+  ),
+})
+export type ComparableSettings = z.infer<typeof comparableSettings>
+/** GET /api/recordings/:id/settings: what the recording was made with. */
+export const settingsAnswer = z.strictObject({ settings: comparableSettings })
+
 const side = averageRow.pick({
   mean: true,
   referenceOxygen: true,

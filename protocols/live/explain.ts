@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { phases, plantStates } from '../words/phases.ts'
-import { averageRow } from './messages.ts'
+import { averageRow, toldExclusion } from './messages.ts'
 
 const nullable = z.number().nullable()
 const ms = z.number()
@@ -138,17 +138,16 @@ export const explainAnswer = z.strictObject({
   correction: z.strictObject({ formula: z.string(), source: z.string().nullable() }),
   zeros: z.array(explainedZero).readonly(),
   stretches: z.array(explainedStretch).readonly(),
-  exclusions: z
+  exclusions: z.array(toldExclusion).readonly(),
+  /** What the average was before it was changed, oldest first. */
+  history: z
     .array(
       z.strictObject({
-        id: z.string(),
-        fromMs: ms,
-        toMs: ms,
-        stream: z.string().nullable(),
-        channel: z.string().nullable(),
+        replacedMs: ms,
+        by: z.string().nullable(),
         reason: z.string(),
-        by: z.string(),
-        toldMs: ms,
+        mean: nullable,
+        valid: z.boolean(),
       }),
     )
     .readonly(),

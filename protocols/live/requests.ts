@@ -3,8 +3,8 @@ import { plantStates, toldPhases } from '../words/phases.ts'
 import { averageRow, logbookEntry, phaseSpan } from './messages.ts'
 
 /** Every name and note that a person gives. */
-const by = z.string().trim().min(1, 'a name is needed: the logbook says who').max(60)
-const note = z.string().trim().max(2000)
+export const by = z.string().trim().min(1, 'a name is needed: the logbook says who').max(60)
+export const note = z.string().trim().max(2000)
 
 /** POST /api/actions: what an operator does. Answers 200 `{ ok: true }`, 400 `{ errors }`, 404, 409 `{ errors }`. */
 export const actionRequest = z.discriminatedUnion('do', [
@@ -38,67 +38,6 @@ export const actionRequest = z.discriminatedUnion('do', [
   z.strictObject({ do: z.literal('plant-state'), by, state: z.enum(plantStates) }),
 ])
 export type ActionRequest = z.infer<typeof actionRequest>
-
-/**
- * POST /api/recordings/:id/amend: what is said of a run, while it goes on or afterwards. It is recorded and sealed like any
- * input, and the averages that it changes are formed anew; the old ones stay in a history.
- */
-export const amendRequest = z.discriminatedUnion('do', [
-  z.strictObject({
-    do: z.literal('exclude'),
-    by,
-    fromMs: z.number().describe('The stretch [fromMs, toMs) by the times of the readings, ms since 1970 UTC.'),
-    toMs: z.number(),
-    stream: z.string().nullable().default(null).describe('null: all streams.'),
-    channel: z.string().nullable().default(null).describe('null: all channels.'),
-    reason: note.min(1, 'an exclusion takes a reason: the report says why'),
-  }),
-  z.strictObject({
-    do: z.literal('withdraw'),
-    by,
-    id: z.string().min(1).describe('Of the exclusion or check that is taken back.'),
-    reason: note.min(1, 'taking back takes a reason'),
-  }),
-])
-export type AmendRequest = z.infer<typeof amendRequest>
-export const amendAnswer = z.strictObject({
-  ok: z.boolean(),
-  errors: z.array(z.string()).default([]),
-  /** Of the exclusion; null where nothing was amended. */
-  id: z.string().nullable(),
-  /** How many averages changed; null while a run goes on: they follow. */
-  changed: z.int().nullable(),
-})
-export type AmendAnswer = z.infer<typeof amendAnswer>
-
-const told = { by: z.string(), toldMs: z.number() }
-/** GET /api/recordings/:id/amendments: what amends the run, and the newest of the averages that it changed. */
-export const amendmentsAnswer = z.strictObject({
-  exclusions: z.array(
-    z.strictObject({
-      id: z.string(),
-      fromMs: z.number(),
-      toMs: z.number(),
-      stream: z.string().nullable(),
-      channel: z.string().nullable(),
-      reason: z.string(),
-      ...told,
-    }),
-  ),
-  checks: z.int(),
-  changesInAll: z.int(),
-  changes: z.array(
-    z.strictObject({
-      kind: z.enum(['block', 'rolling']),
-      replacedMs: z.number(),
-      by: z.string().nullable(),
-      reason: z.string(),
-      old: averageRow,
-      new: averageRow.nullable(),
-    }),
-  ),
-})
-export type AmendmentsAnswer = z.infer<typeof amendmentsAnswer>
 
 /** POST /api/run: run control. */
 export const runRequest = z.discriminatedUnion('do', [

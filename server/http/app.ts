@@ -17,6 +17,7 @@ import { metricsRoute } from './routes/metrics.ts'
 import { phasesRoute } from './routes/phases.ts'
 import { recordingsRoute } from './routes/recordings.ts'
 import { seriesRoute } from './routes/series.ts'
+import { settingsRoute } from './routes/settings.ts'
 import { verifyRoute } from './routes/verify.ts'
 import type { StationFace } from './station-face.ts'
 
@@ -78,6 +79,7 @@ export function createApp({ face, webFolder, version, hubMetrics, log }: AppPart
     phasesRoute(face),
     verifyRoute(face),
     explainRoute(face),
+    settingsRoute(face),
     compareRoute(face),
     amendmentsRoute(face),
     amendRoute(face),

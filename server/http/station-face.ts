@@ -1,4 +1,5 @@
 import type { z } from 'zod'
+import type { AmendAnswer, AmendmentsAnswer, AmendRequest } from '../../protocols/live/amend.ts'
 import type { CompareAnswer, CompareRequest } from '../../protocols/live/compare.ts'
 import type { ExplainAnswer } from '../../protocols/live/explain.ts'
 import type {
@@ -10,9 +11,6 @@ import type {
 } from '../../protocols/live/messages.ts'
 import type {
   ActionRequest,
-  AmendAnswer,
-  AmendmentsAnswer,
-  AmendRequest,
   healthAnswer,
   RecordingSummary,
   RunRequest,
@@ -106,5 +104,7 @@ export interface StationFace {
   compare(id: string, request: CompareRequest): Promise<Had<CompareAnswer> | null>
   amend(id: string, request: AmendRequest): Promise<Had<AmendAnswer> | null>
   amendments(id: string): Promise<AmendmentsAnswer | null>
+  /** The settings that it was made with. */
+  settings(id: string): Promise<object | null>
   exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>
 }

@@ -9,6 +9,7 @@ import type {
 import { liveProtocolVersion } from '../../protocols/live/messages.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { averageKey } from '../../protocols/words/blocks.ts'
+import type { Amendments } from '../engine/amendments.ts'
 import { standardOffsetMinutes } from '../engine/averaging/grid.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
@@ -36,6 +37,8 @@ export interface ViewSurroundings {
   warnings(): readonly string[]
   /** The engine whose averages are in force, where it is another than the one lived through. */
   inForce?(): EngineState | null
+  /** What is taken out of the averages. */
+  exclusions?(): Amendments['exclusions']
 }
 
 interface LinkSeen {
@@ -205,6 +208,7 @@ export class LiveView {
       logbook: this.entries,
       phaseSpans: this.spans,
       warnings: [...around.warnings()],
+      exclusions: [...(around.exclusions?.() ?? [])],
     }
   }
 

@@ -28,7 +28,7 @@ export class RecordedRun {
     station: StationFile,
     writer: RecordingWriter,
     standby: boolean,
-    around: Omit<ViewSurroundings, 'recording' | 'inForce'>,
+    around: Omit<ViewSurroundings, 'recording' | 'inForce' | 'exclusions'>,
     follower: Pick<AmendmentFollower, 'warn'> & { renewed(): void },
   ) {
     this.writer = writer
@@ -46,6 +46,7 @@ export class RecordedRun {
       ...around,
       recording: () => this.recordingState(),
       inForce: () => this.amendments.inForce,
+      exclusions: () => this.amendments.exclusions,
     })
     writer.onChange((change) => {
       this.trouble = change.kind === 'trouble' ? change.detail : change.kind === 'recovered' ? null : this.trouble

@@ -1,4 +1,5 @@
 import type { ClientMessage, SnapshotMessage } from '../../protocols/live/messages.ts'
+import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
@@ -23,6 +24,7 @@ export class ReplayFeed implements Feed {
   private readonly renewed = new Set<() => void>()
   private events: Generator<RecordedEvent>
   private next: RecordedEvent | null = null
+  private amendments: Amendments = noAmendments
   private engines: RunEngines
   private view: LiveView
   private atMs: number
@@ -55,7 +57,8 @@ export class ReplayFeed implements Feed {
   }
 
   private freshEngines(): RunEngines {
-    return new RunEngines(this.station, { listening: true, amendments: amendmentsOf(this.reader.changes()) })
+    this.amendments = amendmentsOf(this.reader.changes())
+    return new RunEngines(this.station, { listening: true, amendments: this.amendments })
   }
 
   private freshView(): LiveView {
@@ -68,6 +71,7 @@ export class ReplayFeed implements Feed {
       warnings: () => [],
       playback: () => this.playback(),
       inForce: () => this.engines.inForce,
+      exclusions: () => this.amendments.exclusions,
       run: () => this.run(),
       recording: () => ({
         state: 'stopped',

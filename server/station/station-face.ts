@@ -8,6 +8,7 @@ import { openRecording } from '../recording/recording-reader.ts'
 import { Trouble } from '../trouble.ts'
 import { AmendmentDesk } from './amendments/amendment-desk.ts'
 import { longWork } from './long-work.ts'
+import { stationFromSettings } from './recorded-settings.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
 import { StoredRuns } from './stored-runs.ts'
@@ -108,6 +109,15 @@ export function stationFace(station: Station): StationFace {
             changesInAll: changes.length,
             changes: changes.slice(-mostChanges),
           }
+        } finally {
+          reader.close()
+        }
+      }),
+    settings: (id) =>
+      from(id, (path) => {
+        const reader = openRecording(path)
+        try {
+          return stationFromSettings(reader.header.settings)
         } finally {
           reader.close()
         }

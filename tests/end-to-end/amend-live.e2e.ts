@@ -2,9 +2,10 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, expect, test } from 'vitest'
+import { amendAnswer, amendmentsAnswer } from '../../protocols/live/amend.ts'
 import { compareAnswer } from '../../protocols/live/compare.ts'
 import { explainAnswer } from '../../protocols/live/explain.ts'
-import { amendAnswer, amendmentsAnswer, blocksAnswer, logbookAnswer } from '../../protocols/live/requests.ts'
+import { blocksAnswer, logbookAnswer } from '../../protocols/live/requests.ts'
 import { endAll, flueledger, post, Running, until } from '../support/built-command.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'amend-live-'))

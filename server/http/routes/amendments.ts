@@ -1,4 +1,5 @@
-import { amendAnswer, amendmentsAnswer, amendRequest, answer } from '../../../protocols/live/requests.ts'
+import { amendAnswer, amendmentsAnswer, amendRequest } from '../../../protocols/live/amend.ts'
+import { answer } from '../../../protocols/live/requests.ts'
 import { refuse, unknownRecording } from '../refusal.ts'
 import { type Route, route } from '../route.ts'
 import type { StationFace } from '../station-face.ts'

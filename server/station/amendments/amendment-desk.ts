@@ -1,4 +1,4 @@
-import type { AmendAnswer, AmendRequest } from '../../../protocols/live/requests.ts'
+import type { AmendAnswer, AmendRequest } from '../../../protocols/live/amend.ts'
 import type { Had } from '../../http/station-face.ts'
 import { openRecording } from '../../recording/recording-reader.ts'
 import { longWork } from '../long-work.ts'

@@ -1,3 +1,4 @@
+import type { Amendments } from '../../engine/amendments.ts'
 import type { EngineEvent, OperatorEvent } from '../../engine/events.ts'
 import type { EngineOutput } from '../../engine/outputs.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'
@@ -47,6 +48,10 @@ export class RunAmendments {
   /** The engine whose averages are in force and up to date; null: that of the run as lived through. */
   get inForce(): EngineState | null {
     return this.amended?.goesAlong ? this.amended.engine : null
+  }
+
+  get exclusions(): Amendments['exclusions'] {
+    return amendmentsOf(this.told).exclusions
   }
 
   /** What an event put out, with the averages in force in place of those lived through. */

@@ -1,4 +1,4 @@
-import type { AmendRequest } from '../../../protocols/live/requests.ts'
+import type { AmendRequest } from '../../../protocols/live/amend.ts'
 import type { Amendments } from '../../engine/amendments.ts'
 import type { OperatorAction, RecordedEvent } from '../../engine/events.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'

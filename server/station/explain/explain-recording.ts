@@ -1,5 +1,5 @@
 import type { ExplainAnswer } from '../../../protocols/live/explain.ts'
-import type { AverageRow } from '../../../protocols/words/blocks.ts'
+import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
 import type { LineEvent } from '../../engine/events.ts'
 import type { EngineOptions, EngineState } from '../../engine/state.ts'
 import { createEngine, engineVersion } from '../../engine/state.ts'
@@ -114,6 +114,10 @@ function answered(
     })),
     stretches: stretchesOf(tracer, row),
     exclusions: exclusionsOf(reader, row, tracer.needs(), station),
+    history: reader
+      .history()
+      .filter((change) => change.kind === kind && averageKey(change.old) === averageKey(row))
+      .map(({ replacedMs, by, reason, old }) => ({ replacedMs, by, reason, mean: old.mean, valid: old.valid })),
     minutes: explainedMinutes(tracer, row),
     joined: tracer.isJoined() ? tracer.joined : null,
     sums: {

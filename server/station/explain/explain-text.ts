@@ -177,7 +177,7 @@ function stepLines({ step, formula, inputs, result, unit, source }: CalculationS
   ]
 }
 
-function resultLines({ row, validity, uncertainty, limits }: ExplainAnswer): string[] {
+function resultLines({ row, validity, uncertainty, limits, history }: ExplainAnswer): string[] {
   return [
     '',
     `Valid when ${validity.rule}: ${validity.valid ? 'valid' : 'INVALID'}`,
@@ -185,6 +185,10 @@ function resultLines({ row, validity, uncertainty, limits }: ExplainAnswer): str
     ...uncertainty.map(
       ({ name, standard, share, detail }) =>
         `  ${name}: ${shown(standard)} ${row.unit}${share === null ? '' : `, ${shown(share)} %`}${detail ? `; ${detail}` : ''}`,
+    ),
+    ...history.map(
+      ({ replacedMs, by, reason, mean, valid }) =>
+        `Until ${time(replacedMs)}: ${shown(mean)} ${row.unit}, ${valid ? 'valid' : 'INVALID'}; changed${by ? ` by ${by}` : ''}: ${reason}`,
     ),
     ...limits.map(({ limit, value, unit, verdict }) => `Limit ${limit}, ${shown(value)} ${unit}: ${verdict}`),
   ]

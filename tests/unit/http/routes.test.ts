@@ -239,6 +239,7 @@ describe('the description of the interface', () => {
       '/api/recordings/{id}/logbook',
       '/api/recordings/{id}/phases',
       '/api/recordings/{id}/series',
+      '/api/recordings/{id}/settings',
       '/api/recordings/{id}/verify',
       '/api/run',
       '/healthz',

@@ -56,6 +56,8 @@ export class AveragesView extends LitElement {
       average,
       station.recentBlocks.filter((row) => row.average === average).length,
       toMs,
+      // What was excluded changes averages of long ago.
+      (station.exclusions ?? []).map(({ id }) => id).join(),
     ].join('|')
     if (key === this.askedKey) return
     this.askedKey = key

@@ -24,6 +24,7 @@ export class RecordingsView extends LitElement {
     recordings: { state: true },
     error: { state: true },
     verified: { state: true },
+    tried: { state: true },
   }
   static override styles = [
     shared,
@@ -35,6 +36,7 @@ export class RecordingsView extends LitElement {
     dt { font-size: var(--size-small); color: var(--ink-soft); }
     .plate { background: var(--caution); color: var(--on-caution); border: 1px solid var(--caution-edge); padding: 0 8px; font-size: var(--size-small); font-weight: 600; }
     .row { justify-content: end; }
+    .whole { grid-column: 1 / -1; }
     @media (max-width: 1100px) { li { grid-template-columns: minmax(0, 1fr); } .row { justify-content: start; } }
   `,
   ]
@@ -43,12 +45,15 @@ export class RecordingsView extends LitElement {
   declare recordings: readonly RecordingSummary[] | null
   declare error: string
   declare verified: ReadonlyMap<string, Verification>
+  /** The recording that other settings are tried on; null: none. */
+  declare tried: string | null
   private askedFor = ''
   constructor() {
     super()
     this.recordings = null
     this.error = ''
     this.verified = new Map()
+    this.tried = null
   }
 
   private async ask(key: string): Promise<void> {
@@ -57,6 +62,10 @@ export class RecordingsView extends LitElement {
     const answer = await askRecordings()
     this.error = answer.ok ? '' : answer.errors.join(' ')
     if (answer.ok) this.recordings = answer.value.recordings
+  }
+  private async try(id: string): Promise<void> {
+    if (this.tried !== id) await import('./settings-comparison.ts')
+    this.tried = this.tried === id ? null : id
   }
   private async verify(id: string): Promise<void> {
     this.verified = new Map([...this.verified, [id, { state: 'asking' }]])
@@ -88,7 +97,9 @@ export class RecordingsView extends LitElement {
         ${checked ? this.verification(checked) : nothing}</div>
       <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ view: 'watch', replay: one.id, window: usualWindow })} aria-label=${`Replay ${one.name || one.id}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
         <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${one.name || one.id}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
-        ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${one.name || one.id} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}</div></li>`
+        ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${one.name || one.id} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
+        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Try other settings on ${one.name || one.id}`}>Compare</button>` : nothing}</div>
+      ${this.tried === one.id ? html`<settings-comparison class="whole" recording=${one.id} .zone=${zone}></settings-comparison>` : nothing}</li>`
   }
 
   private verification(found: Verification) {
@@ -97,7 +108,7 @@ export class RecordingsView extends LitElement {
     const { answer } = found
     const part = (name: string, ok: boolean, faults: readonly string[]) =>
       html`<p class="state">${mark(ok ? 'good' : 'alarm')} ${name}: ${ok ? 'sound' : faults.slice(0, 3).join('; ') || 'not sound'}</p>`
-    return html`<div role="status">${part('seals', answer.seals.ok, answer.seals.faults)}${part('order', answer.order.ok, answer.order.faults)}${part(`recomputed by engine ${answer.engine}, ${wholeText(answer.recomputation.blocks)} blocks`, answer.recomputation.ok, answer.recomputation.faults)}</div>`
+    return html`<div role="status">${part('seals', answer.seals.ok, answer.seals.faults)}${part('order', answer.order.ok, answer.order.faults)}${part(`recomputed by engine ${answer.engine}, ${wholeText(answer.recomputation.blocks)} blocks`, answer.recomputation.ok, answer.recomputation.faults)}${answer.recomputation.notes.map((note) => html`<p class="soft small">${note}</p>`)}</div>`
   }
 }
 customElements.define('recordings-view', RecordingsView)
