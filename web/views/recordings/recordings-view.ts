@@ -98,7 +98,7 @@ export class RecordingsView extends LitElement {
       <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ view: 'watch', replay: one.id, window: usualWindow })} aria-label=${`Replay ${one.name || one.id}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
         <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${one.name || one.id}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${one.name || one.id} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
-        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Try other settings on ${one.name || one.id}`}>Compare</button>` : nothing}</div>
+        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare other settings on ${one.name || one.id}`}>Compare</button>` : nothing}</div>
       ${this.tried === one.id ? html`<settings-comparison class="whole" recording=${one.id} .zone=${zone}></settings-comparison>` : nothing}</li>`
   }
 

@@ -93,7 +93,7 @@ export class BlockPanel extends LitElement {
         found.quantity === limit?.quantity,
     )
     return row
-      ? html` <button class="way" @click=${() => tell(this, 'explain-average', row)} aria-label=${`Where the mean of ${name} comes from`}>why?</button>`
+      ? html` <button class="way" @click=${() => tell(this, 'explain-average', row)} aria-label=${`Why? Where the mean of ${name} comes from`}>Why?</button>`
       : nothing
   }
 
