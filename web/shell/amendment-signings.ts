@@ -38,8 +38,8 @@ export function exclusionSigning(
       'condensate in the line',
       'calibration not told to the station',
     ],
-    more: html`<label>From, ${clock.zone}<input type="datetime-local" name="from" value=${from} /></label>
-      <label>To<input type="datetime-local" name="to" value=${to} /></label>
+    more: html`<div class="row"><label>From, ${clock.zone}<input type="datetime-local" name="from" value=${from} /></label>
+      <label>To<input type="datetime-local" name="to" value=${to} /></label></div>
       ${streams.length > 1 ? html`<label>Instrument<select name="stream"><option value="">all</option>${streams.map(({ id }) => html`<option>${id}</option>`)}</select></label>` : ''}
       <label>Channel<select name="channel"><option value="">all</option>${channels.map(({ id, name }) => html`<option value=${id}>${name}</option>`)}</select></label>`,
     send: async (by, reason, fields) => {

@@ -34,7 +34,7 @@ export class AveragesTable extends LitElement {
     .first td, .first th { border-top: 1px solid var(--line); }
     tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
     .number { text-align: right; white-space: nowrap; }
-    .mean { font-weight: 600; font-size: 1.1rem; border-color: transparent; background: none; padding: 0 6px; text-decoration: underline dotted; text-underline-offset: 4px; }
+    .mean { font-weight: 600; font-size: 1.1rem; border-color: transparent; background: none; padding: 0 6px; margin: -12px -6px; text-decoration: underline dotted; text-underline-offset: 4px; }
     .invalid .mean { font-weight: 400; color: var(--ink-faint); text-decoration: line-through; }
     .coverage { white-space: nowrap; }
     .coverage coverage-bar { width: 84px; display: inline-block; vertical-align: -4px; margin-right: 6px; }

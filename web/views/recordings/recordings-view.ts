@@ -30,7 +30,7 @@ export class RecordingsView extends LitElement {
     shared,
     css`
     :host { display: grid; gap: var(--gap); min-width: 0; }
-    li { display: grid; grid-template-columns: minmax(220px, 1fr) minmax(0, 1.6fr) 372px; gap: 8px 28px; padding: 16px 0; border-top: 1px solid var(--line); align-items: start; }
+    li { display: grid; grid-template-columns: minmax(220px, 1fr) minmax(0, 1.6fr) 480px; gap: 8px 28px; padding: 16px 0; border-top: 1px solid var(--line); align-items: start; }
     .state { display: flex; gap: 6px; align-items: center; color: var(--ink-soft); }
     dl { display: flex; flex-wrap: wrap; gap: 6px 28px; }
     dt { font-size: var(--size-small); color: var(--ink-soft); }

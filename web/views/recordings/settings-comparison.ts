@@ -26,8 +26,8 @@ export class SettingsComparison extends LitElement {
   static override styles = [
     shared,
     css`
-    :host { display: grid; gap: var(--gap); min-width: 0; border-left: 6px solid var(--caution-edge); padding-left: 16px; }
-    form { display: grid; gap: var(--gap); }
+    :host { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap); min-width: 0; border-left: 6px solid var(--caution-edge); padding-left: 16px; }
+    form, section { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap); }
     .fields { display: flex; flex-wrap: wrap; gap: 12px 24px; align-items: end; }
     fieldset { border: 1px solid var(--line); border-radius: 4px; display: flex; flex-wrap: wrap; gap: 4px 16px; min-width: 0; margin: 0; }
     legend { font-size: var(--size-small); color: var(--ink-soft); }

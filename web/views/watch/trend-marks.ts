@@ -43,14 +43,15 @@ export function ribbonParts(
   )
   const known = feed.histories.get(stream)?.gaps(fromMs, nowMs, leastMs) ?? []
   const gaps = [...known, ...(silentSinceMs === null ? [] : [{ startMs: silentSinceMs, endMs: nowMs }])]
+  const excluded = excludedParts(station, stream, fromMs, nowMs)
   return [
-    ...gaps.reduce(withoutGap, phases),
+    ...[...gaps, ...excluded.filter(({ channel }) => channel === undefined)].reduce(withoutGap, phases),
     ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: 'No lines', ...gap })),
-    ...excludedParts(station, stream, fromMs, nowMs),
+    ...excluded,
   ]
 }
 
-/** What a person took out of the averages; it lies over the phases, which stay as they were. */
+/** What a person took out of the averages: of all channels in place of the phases, of one over them. */
 const excludedParts = (station: Station, stream: string, fromMs: number, nowMs: number): RibbonPart[] =>
   (station.exclusions ?? []).flatMap((told): RibbonPart[] => {
     const channel = station.channels.find(({ id }) => id === told.channel)
@@ -67,7 +68,7 @@ const excludedParts = (station: Station, stream: string, fromMs: number, nowMs: 
     ]
   })
 
-/** Parts with a stretch cut out of them: where no line came, no phase is known. */
+/** Parts with a stretch cut out of them: where no line came, no phase is known; where all is excluded, none matters. */
 const withoutGap = (
   parts: readonly RibbonPart[],
   gap: { readonly startMs: number; readonly endMs: number },
