@@ -7,8 +7,8 @@ import { step } from '../../engine/step.ts'
 import { openRecording } from '../../recording/recording-reader.ts'
 import { isRow } from './row-changes.ts'
 
-/** Inputs that are worked through in one turn, so that the station keeps its own: a few milliseconds. */
-const inputsPerTurn = 500
+/** Inputs that are worked through in one turn, so that the station keeps its own: a minute of a line a second, and the averages that end in it. */
+const inputsPerTurn = 60
 
 const aTurn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve))
 

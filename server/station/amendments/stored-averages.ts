@@ -1,8 +1,8 @@
 import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
 import type { RecordingReader } from '../../recording/recording-reader.ts'
 
-/** Averages are looked up by so much of their start time at once. */
-const chunkMs = 6 * 3_600_000
+/** Averages are looked up by so much of their start time at once: a few milliseconds, since a running station waits meanwhile. */
+const chunkMs = 300_000
 
 interface Chunk {
   readonly startMs: number
