@@ -1,5 +1,4 @@
 import { valueQuantities } from '../../protocols/words/quantities.ts'
-import { durationMs } from '../../protocols/words/time.ts'
 import { explainRecording } from '../station/explain/explain-recording.ts'
 import { explainText } from '../station/explain/explain-text.ts'
 import type { AverageQuestion } from '../station/explain/find-average.ts'
@@ -30,8 +29,6 @@ export function explain(path: string, options: ExplainOptions): number {
 function questionOf({ block, channel, average, quantity, unit, rolling }: ExplainOptions): AverageQuestion {
   const startMs = Date.parse(block)
   if (Number.isNaN(startMs)) throw new Trouble(`--block ${block}: is not a time as 2026-11-20T18:00:00Z`)
-  if (average !== undefined && durationMs(average) === null)
-    throw new Trouble(`--average ${average}: is not a length as PT30M or PT1H`)
   const named = valueQuantities.find((name) => name === quantity)
   if (quantity !== undefined && named === undefined)
     throw new Trouble(`--quantity ${quantity}: is none; allowed are ${valueQuantities.join(', ')}`)

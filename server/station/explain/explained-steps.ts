@@ -37,7 +37,17 @@ export function validityRule(station: StationFile, row: AverageRow): string {
 export function calculationOf(engine: EngineState, tracer: Tracer, row: AverageRow): CalculationStep[] {
   const { station, plan } = engine.context
   const sums = tracer.sumsOf(row)
-  if (!sums) return []
+  if (!sums)
+    return [
+      {
+        step: 'formed of other averages',
+        formula: 'from the averages that lie within it: explain each of them',
+        inputs: [],
+        result: row.mean,
+        unit: row.unit,
+        source: null,
+      },
+    ]
   const lanes = tracer.lanes()
   const unitOf = (id: string): string =>
     lanes.find(({ channel }) => channel === id)?.from === 'converted'
