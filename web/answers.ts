@@ -60,7 +60,7 @@ export function withQuery(path: string, query: Query): string {
   const set = Object.entries(query).filter(([, value]) => value !== null && value !== '')
   return set.length ? `${path}?${new URLSearchParams(set.map(([key, value]) => [key, String(value)]))}` : path
 }
-const recordingPath = (recording: string | null, part: string) =>
+export const recordingPath = (recording: string | null, part: string) =>
   `api/recordings/${encodeURIComponent(recording ?? 'current')}/${part}`
 
 export const askRecordings = () => ask(recordingsAnswer, 'api/recordings')

@@ -114,12 +114,20 @@ export class Session {
   private routeChanged(): void {
     const before = this.route.replay
     this.route = readRoute(location.hash)
-    if (this.route.replay !== before) {
-      this.connection.close()
-      this.state = firstView(performance.now())
-      this.feed.histories.clear()
-      this.connection = this.connect()
-    }
+    if (this.route.replay !== before) this.begin()
+    this.gate.request()
+  }
+  private begin(): void {
+    this.connection.close()
+    this.state = firstView(performance.now())
+    this.feed.histories.clear()
+    this.connection = this.connect()
+  }
+
+  /** A recording was amended: its playback knew the run as it was before, and begins anew. The running station tells by itself. */
+  amended(): void {
+    if (this.route.replay === null) return
+    this.begin()
     this.gate.request()
   }
 

@@ -16,6 +16,8 @@ export const phaseWords: Readonly<Record<Phase, string>> = {
   fault: 'Fault',
   unknown: 'Unknown',
 }
+/** On charts: a person took this stretch out of the averages. */
+export const excludedWord = 'Excluded'
 export const phaseMeanings: Readonly<Record<Phase, string>> = {
   measure: 'flue gas, counted in the averages',
   settle: 'cells still catching up, not counted',

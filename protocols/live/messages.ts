@@ -266,6 +266,19 @@ export const statedResults = z.strictObject({
   uncertainty: z.enum(uncertaintyUses).nullable(),
 })
 export type StatedResults = z.infer<typeof statedResults>
+/** A stretch that an operator took out of the averages. */
+export const toldExclusion = z.strictObject({
+  id: z.string(),
+  fromMs: ms,
+  toMs: ms,
+  /** null: all streams; all channels. */
+  stream: z.string().nullable(),
+  channel: z.string().nullable(),
+  reason: z.string(),
+  by: z.string(),
+  toldMs: ms,
+})
+export type ToldExclusion = z.infer<typeof toldExclusion>
 
 export const snapshotMessage = z.strictObject({
   type: z.literal('snapshot'),
@@ -301,6 +314,8 @@ export const snapshotMessage = z.strictObject({
   logbook: z.array(logbookEntry),
   phaseSpans: z.array(phaseSpan),
   warnings: z.array(z.string()),
+  /** What is taken out of the averages; left out: nothing. */
+  exclusions: z.array(toldExclusion).optional(),
 })
 export type SnapshotMessage = z.infer<typeof snapshotMessage>
 

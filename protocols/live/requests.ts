@@ -3,8 +3,8 @@ import { plantStates, toldPhases } from '../words/phases.ts'
 import { averageRow, channelInfo, logbookEntry, phaseSpan } from './messages.ts'
 
 /** Every name and note that a person gives. */
-const by = z.string().trim().min(1, 'a name is needed: the logbook says who').max(60)
-const note = z.string().trim().max(2000)
+export const by = z.string().trim().min(1, 'a name is needed: the logbook says who').max(60)
+export const note = z.string().trim().max(2000)
 
 /** POST /api/actions: what an operator does. Answers 200 `{ ok: true }`, 400 `{ errors }`, 404, 409 `{ errors }`. */
 export const actionRequest = z.discriminatedUnion('do', [
@@ -140,7 +140,13 @@ export const verifyAnswer = z.strictObject({
   engine: z.string(),
   seals: z.strictObject({ ok: z.boolean(), count: z.int(), head: z.string().nullable(), faults: z.array(z.string()) }),
   order: z.strictObject({ ok: z.boolean(), faults: z.array(z.string()) }),
-  recomputation: z.strictObject({ ok: z.boolean(), blocks: z.int(), faults: z.array(z.string()) }),
+  recomputation: z.strictObject({
+    ok: z.boolean(),
+    blocks: z.int(),
+    faults: z.array(z.string()),
+    /** What must be known to read the finding: another version of the engine, amendments, an unsealed history. */
+    notes: z.array(z.string()).default([]),
+  }),
 })
 export type VerifyAnswer = z.infer<typeof verifyAnswer>
 

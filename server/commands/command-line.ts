@@ -107,6 +107,19 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--head <hash>', 'a seal’s hash that was noted earlier')
     .option('--json', 'result as JSON')
     .action(async (recording, options) => finish(await (await import('./verify.ts')).verify(recording, options)))
+  verb('explain <recording>', 'an average down to its raw lines', [
+    'explain night.flue.sqlite --block 2026-11-20T19:00:00+01:00 --channel co',
+    'explain night.flue.sqlite --block 2026-11-20T18:00:00Z --channel nox --quantity mass_concentration --readings',
+  ])
+    .requiredOption('--block <start>', 'when the average begins, ISO 8601')
+    .requiredOption('--channel <id>', 'channel')
+    .option('--average <duration>', 'its length, as PT30M; the longest that begins then unless set')
+    .option('--quantity <name>', 'as_read, mass_concentration …; the last that is formed unless set')
+    .option('--unit <unit>', 'where the quantity is formed in several')
+    .option('--rolling', 'a rolling average')
+    .option('--readings', 'each reading too; --json holds them anyway')
+    .option('--json', 'all of it as JSON')
+    .action(async (recording, options) => finish(await (await import('./explain.ts')).explain(recording, options)))
   verb('validate <file>', 'a station file or a line profile; all its faults at once', ['validate boiler-house.json'])
     .option('--json', 'result as JSON')
     .action(async (file, options) => finish(await (await import('./tell-validation.ts')).tellValidation(file, options)))

@@ -3,8 +3,9 @@ import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../engine/events.ts'
 import type { ReadingOutput } from '../engine/outputs.ts'
 import type { EngineState } from '../engine/state.ts'
+import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
-import { withChanges } from '../station/changed-settings.ts'
+import { settingChanges, withChanges } from '../station/changed-settings.ts'
 import { drive, logEvents, readingsOf } from '../station/drive-engine.ts'
 import { type ExportFormat, exportContent, newExportContent } from '../station/export-recording.ts'
 import { isRecording } from '../station/is-recording.ts'
@@ -42,7 +43,8 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const base = options.station
     ? stationFromFile(options.station).station
     : stationFromSettings(reader?.header.settings ?? '')
-  const station = withChanges(base, options.set ?? [])
+  const { station, notes } = withChanges(base, settingChanges(options.set ?? []))
+  for (const note of notes) say(note)
   const fromMs = instantOf('--from', options.from, Number.NEGATIVE_INFINITY)
   const toMs = instantOf('--to', options.to, Number.POSITIVE_INFINITY)
   const size = statSync(input).size
@@ -52,9 +54,13 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
       ? reader.inputs()
       : logEvents(station, input, logArrivals(station, input, engine), (bytes) => shown.at(bytes / size))
   const unendedCounts = reader?.header.origin !== 'live'
-  const readings = within(readingsOf(station, events, { unendedCounts }), fromMs, toMs)
-  const content = newExportContent(station, input.split('/').at(-1) ?? input, readings)
-  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), { unendedCounts })
+  const amendments = amendmentsOf(reader?.changes() ?? [])
+  const readings = within(readingsOf(station, events, { unendedCounts, amendments }), fromMs, toMs)
+  const content = newExportContent(station, input.split('/').at(-1) ?? input, readings, amendments)
+  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
+    unendedCounts,
+    amendments,
+  })
   shown.end()
   if (!reader && engine.context.run.startMs === 0) say(untimedLog)
   for (const stream of engine.streams)

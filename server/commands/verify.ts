@@ -17,6 +17,7 @@ export function verify(path: string, { json, head }: { readonly json?: boolean; 
       `, ${answer.recomputation.blocks} averages by engine ${answer.engine}`,
       answer.recomputation.faults,
     )
+    for (const note of answer.recomputation.notes) print(`  ${note}`)
   }
   return answer.ok ? exitStatus.done : exitStatus.checkFailed
 }

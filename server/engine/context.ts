@@ -13,9 +13,11 @@ import type { SpanFactors } from './corrections/span-factors.ts'
 import type { Zeros } from './corrections/zero.ts'
 import type { ZeroPlan } from './corrections/zero-plan.ts'
 import type { LimitsOfMeans } from './decision/limits-of-means.ts'
+import type { Exclusions } from './exclusions.ts'
 import type { EngineOutput } from './outputs.ts'
 import type { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
+import type { Tracer } from './tracing/tracer.ts'
 import type { ZeroRecord } from './uncertainty/zero-record.ts'
 
 /** What the streams of one station share. Owned by the engine's state; nobody else holds it. */
@@ -59,6 +61,10 @@ export interface EngineContext {
   crossStream: JoinedAverages | null
   /** The same of minutes whose zeros are known; null where nothing waits for zeros. */
   crossStreamSettled: JoinedAverages | null
+  /** What an operator took out of the averages; null where nothing. */
+  readonly exclusions: Exclusions | null
+  /** Follows one average down to its lines; null where nobody asks. */
+  trace: Tracer | null
   readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean }
   /** Station time of what happens now: the event's, or that of what fell due. */
   nowMs: number

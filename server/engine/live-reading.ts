@@ -39,6 +39,11 @@ export function liveReading(
                   ? countFlag.plantNotRunning
                   : countFlag.counts
   }
+  context.exclusions?.mark(
+    at,
+    channels.map(({ index }) => index),
+    flags,
+  )
   for (const value of context.liveValues) {
     if (!channels.some(({ index }) => index === value.channel)) continue
     value.inputs.forEach((input, place) => {

@@ -1,6 +1,6 @@
 import { createAlarmBook, stationAxis } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
-import type { Amendments } from './amendments.ts'
+import { type Amendments, noAmendments } from './amendments.ts'
 import { averagePlan } from './averaging/average-values.ts'
 import { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import { clockGrid } from './averaging/grid.ts'
@@ -14,10 +14,13 @@ import { SpanFactors } from './corrections/span-factors.ts'
 import { Zeros } from './corrections/zero.ts'
 import { ZeroPlan } from './corrections/zero-plan.ts'
 import { limitsOfMeans } from './decision/limits-of-means.ts'
+import { Exclusions } from './exclusions.ts'
 import type { EngineOutput } from './outputs.ts'
 import { PlantTracker } from './phases/plant-state.ts'
 import type { StationFile } from './settings/station-file.ts'
 import { Stream } from './stream.ts'
+import type { TraceRequest } from './tracing/traced.ts'
+import { Tracer } from './tracing/tracer.ts'
 import { ZeroRecord } from './uncertainty/zero-record.ts'
 
 /** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
@@ -30,6 +33,8 @@ export interface EngineOptions {
   readonly unendedCounts?: boolean
   /** Exclusions and checks, wherever in the recording they were told. Not given: averages as they were lived through. */
   readonly amendments?: Amendments
+  /** An average to follow down to its lines. It changes no output. */
+  readonly trace?: TraceRequest
 }
 
 /** Everything that the engine knows. `step` changes it in place; nobody else holds or changes it. */
@@ -88,10 +93,13 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
     crossStreamSettled: null,
+    exclusions: Exclusions.of(station, options.amendments ?? noAmendments),
+    trace: null,
     run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },
     nowMs: Number.NEGATIVE_INFINITY,
     speed: station.clock.speed,
   }
+  if (options.trace) context.trace = new Tracer(context, options.trace)
   context.crossStream = crossStreamMinutes(context)
   context.crossStreamSettled = settledCrossStreamMinutes(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))

@@ -3,6 +3,7 @@ import type { ClockEvent, EngineEvent, LineEvent, LinkEvent, OperatorEvent, RunE
 import type { EngineOutput } from './outputs.ts'
 import type { EngineState } from './state.ts'
 import { passTime, putFollowing } from './timers.ts'
+import { isAmendment } from './told-amendments.ts'
 
 const nothing: readonly EngineOutput[] = []
 
@@ -14,6 +15,8 @@ const nothing: readonly EngineOutput[] = []
  */
 export function step(state: EngineState, event: EngineEvent): [EngineState, readonly EngineOutput[]] {
   const { context } = state
+  // Told hours after the run's end, it must not let those hours pass for what was lived through.
+  if (isAmendment(event)) return [state, nothing]
   if (!state.started) {
     state.started = true
     for (const stream of state.streams) stream.health.start(event.atMs)

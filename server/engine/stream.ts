@@ -187,6 +187,7 @@ export class Stream {
     const at = pending.takenMs
     const gapFollows = Number.isNaN(pending.takenUntilMs)
     const until = gapFollows ? at + this.expectMs : pending.takenUntilMs
+    this.context.trace?.released(this.settings.id)
     this.averages.take(at, until, gapFollows, this.flagsOut, pending.takenFactor)
     this.evidence.forget(at)
   }
@@ -280,6 +281,7 @@ export class Stream {
     if (this.live.moveTo(at)) this.phaseTurned(at)
     if (context.run.isOn) this.limits.take(this.live, at)
     this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)
+    context.trace?.arrived(this.settings.id, event.sequence)
     if (context.listening)
       context.outputs.push(
         liveReading(context, this.settings.id, this.channels, this.live, at, event.sequence, this.scratch),

@@ -6,10 +6,13 @@ import type { Metric } from './open-metrics.ts'
 import { type Refusal, refuse } from './refusal.ts'
 import { mount } from './route.ts'
 import { actionsRoute, runRoute } from './routes/actions.ts'
+import { amendmentsRoute, amendRoute } from './routes/amendments.ts'
 import { descriptionRoutes } from './routes/api-description.ts'
 import { blocksRoute } from './routes/blocks.ts'
 import { calculationRoutes } from './routes/calculations.ts'
 import { channelsRoute } from './routes/channels.ts'
+import { compareRoute } from './routes/compare.ts'
+import { explainRoute } from './routes/explain.ts'
 import { exportRoute } from './routes/export.ts'
 import { healthRoute } from './routes/health.ts'
 import { logbookRoute } from './routes/logbook.ts'
@@ -19,6 +22,7 @@ import { recordingFileRoutes } from './routes/recording-file.ts'
 import { recordingsRoute } from './routes/recordings.ts'
 import { seriesRoute } from './routes/series.ts'
 import { setUpRoutes } from './routes/set-up.ts'
+import { settingsRoute } from './routes/settings.ts'
 import { verifyRoute } from './routes/verify.ts'
 import { noSetUp, type SetUpFace } from './set-up-face.ts'
 import type { SignIn } from './sign-in.ts'
@@ -92,6 +96,11 @@ export function createApp({ face, setUp, webFolder, version, hubMetrics, log, na
     logbookRoute(face),
     phasesRoute(face),
     verifyRoute(face),
+    explainRoute(face),
+    settingsRoute(face),
+    compareRoute(face),
+    amendmentsRoute(face),
+    amendRoute(face),
     exportRoute(face),
     actionsRoute(face),
     runRoute(face),

@@ -1,5 +1,8 @@
 import type { Readable } from 'node:stream'
 import type { z } from 'zod'
+import type { AmendAnswer, AmendmentsAnswer, AmendRequest } from '../../protocols/live/amend.ts'
+import type { CompareAnswer, CompareRequest } from '../../protocols/live/compare.ts'
+import type { ExplainAnswer } from '../../protocols/live/explain.ts'
 import type {
   ChannelInfo,
   ClientMessage,
@@ -57,6 +60,19 @@ export interface BlocksQuery {
   readonly fromMs?: number | undefined
   readonly toMs?: number | undefined
 }
+export interface ExplainQuery {
+  readonly startMs: number
+  readonly channel: string
+  readonly average?: string
+  readonly quantity?: AverageRow['quantity']
+  readonly unit?: string
+  readonly kind?: 'block' | 'rolling'
+  /** Which of the readings are told. */
+  readonly from: number
+  readonly most: number
+}
+/** What was asked, or why it cannot be had. */
+export type Had<T> = { readonly ok: true; readonly answer: T } | Extract<Outcome, { readonly ok: false }>
 export interface ExportedFile {
   readonly name: string
   readonly path: string
@@ -93,5 +109,11 @@ export interface StationFace {
   takeInRecording(id: string, bytes: Readable, size: number): Promise<Outcome>
   /** Refused for the one that is being written. */
   removeRecording(id: string, by: string): Promise<Outcome>
+  explain(id: string, query: ExplainQuery): Promise<Had<ExplainAnswer> | null>
+  compare(id: string, request: CompareRequest): Promise<Had<CompareAnswer> | null>
+  amend(id: string, request: AmendRequest): Promise<Had<AmendAnswer> | null>
+  amendments(id: string): Promise<AmendmentsAnswer | null>
+  /** The settings that it was made with. */
+  settings(id: string): Promise<object | null>
   exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>
 }

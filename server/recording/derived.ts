@@ -1,10 +1,9 @@
 import { alarmTransitionTable } from './alarm-transitions.ts'
-
+import { averageHistoryTable } from './average-history.ts'
 import { averageTable } from './averages.ts'
 import type { Connection } from './database.ts'
 import { noticeTable } from './notices.ts'
 import type { Derived } from './recording.ts'
-import { revisedAverages } from './revised-averages.ts'
 import { phaseSpanTable, plantSpanTable } from './spans.ts'
 import { traceTable } from './trace.ts'
 import { traceHourTable } from './trace-hours.ts'
@@ -26,7 +25,7 @@ export function derivedTables(db: Connection) {
     trace: traceTable(db),
     traceHour: traceHourTable(db),
   }
-  const history = revisedAverages(db)
+  const history = averageHistoryTable(db)
   const put = (step: DerivedStep): void => {
     switch (step.table) {
       case 'block':
@@ -58,11 +57,15 @@ export function derivedTables(db: Connection) {
       case 'trace-hour':
         tables.traceHour.put(step.row)
         break
+      case 'history':
+        history.insert(step.row)
+        break
+      // What persons changed is no longer to be derived from the inputs alone: it stays.
       case 'all-anew':
         for (const table of Object.values(tables)) table.clear()
         history.clear()
         break
     }
   }
-  return { ...tables, put }
+  return { ...tables, history, put }
 }

@@ -21,6 +21,21 @@ const eitherTable = (columns: string, where: string, order: 'ASC' | 'DESC'): str
 export const newestInput = (db: Connection): { sequence: number; atMs: number } | null =>
   db.prepare<[], { sequence: number; atMs: number }>(eitherTable('sequence, at_ms AS atMs', '', 'DESC')).get() ?? null
 
+/** Station time of the newest input that is no amendment: a run does not last longer for what is said of it afterwards. */
+export function newestLived(db: Connection): number | null {
+  const isAmendment = ['exclude', 'check', 'withdraw']
+    .map((told) => `body LIKE '%"action":{"do":"${told}"%'`)
+    .join(' OR ')
+  const found = db
+    .prepare<[], { atMs: number }>(
+      `SELECT atMs FROM (SELECT * FROM (SELECT sequence, at_ms AS atMs FROM line ORDER BY sequence DESC LIMIT 1)
+       UNION ALL SELECT * FROM (SELECT sequence, at_ms AS atMs FROM event WHERE NOT (kind = 'operator' AND (${isAmendment})) ORDER BY sequence DESC LIMIT 1))
+       ORDER BY sequence DESC LIMIT 1`,
+    )
+    .get()
+  return found?.atMs ?? null
+}
+
 /**
  * Pages of inputs, lines and events in one order, as the engine was given them. Between two pages nothing is held open, so
  * that a recording that is being written is not held up; what was stored meanwhile is read as well. O(page) memory; the

@@ -6,9 +6,9 @@ import { asDamage, type Connection, openForReading } from './database.ts'
 import { derivedTables } from './derived.ts'
 import { eventTable } from './events.ts'
 import { readHeader } from './header.ts'
-import { type InputFilter, inputPages, newestInput } from './inputs.ts'
+import { type InputFilter, inputPages, newestInput, newestLived } from './inputs.ts'
 import type { Notice } from './notices.ts'
-import type { RecordingHeader, TraceHour, TraceMinute } from './recording.ts'
+import type { AverageChange, RecordingHeader, TraceHour, TraceMinute } from './recording.ts'
 import { type RecordedRunState, runStateAfter } from './run-state.ts'
 import type { Seal } from './seal.ts'
 import { sealTable } from './seals.ts'
@@ -21,7 +21,7 @@ export interface RecordingExtent {
   readonly lines: number
   readonly events: number
   readonly lastSequence: number
-  /** Station times of the first and the newest input, ms; null in an empty recording. */
+  /** Station times of the first input and of the newest that is no amendment, ms; null in an empty recording. */
   readonly firstMs: number | null
   readonly lastMs: number | null
   /** Hash of the newest seal: keep it elsewhere, and a shortened file is found out. */
@@ -46,6 +46,8 @@ export interface RecordingReader {
   extent(): RecordingExtent
   blocks(filter?: AverageFilter): AverageRow[]
   rolling(filter?: AverageFilter): AverageRow[]
+  /** What averages were before they were changed, in the order of the changes. */
+  history(): AverageChange[]
   alarms(): AlarmTransition[]
   phaseSpans(filter?: SpanFilter): PhaseSpan[]
   plantSpans(): PlantSpan[]
@@ -108,6 +110,7 @@ function reader(path: string, db: Connection): RecordingReader {
     extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()))),
     blocks: (filter = {}) => orDamage(() => derived.block.read(filter)),
     rolling: (filter = {}) => orDamage(() => derived.rolling.read(filter)),
+    history: () => orDamage(() => derived.history.read()),
     alarms: () => orDamage(() => derived.alarm.read()),
     phaseSpans: (filter = {}) => orDamage(() => derived.phaseSpan.read(filter)),
     plantSpans: () => orDamage(() => derived.plantSpan.read()),
@@ -134,7 +137,7 @@ function extent(db: Connection, events: number, newestSeal: Seal | null | undefi
     events,
     lastSequence,
     firstMs: first?.atMs ?? null,
-    lastMs: newest?.atMs ?? null,
+    lastMs: newestLived(db) ?? newest?.atMs ?? null,
     head: newestSeal?.hash ?? null,
     seals: newestSeal?.number ?? 0,
   }

@@ -56,6 +56,19 @@ export interface TraceHour {
   readonly referred: Float32Array
 }
 
+/** An average that was replaced by another: what it was, what it is, when, by whom and why. */
+export interface AverageChange {
+  readonly kind: 'block' | 'rolling'
+  /** Station time of what changed it, ms. */
+  readonly replacedMs: number
+  /** null: no person did. */
+  readonly by: string | null
+  readonly reason: string
+  readonly old: AverageRow
+  /** null: there is no such average any more. */
+  readonly new: AverageRow | null
+}
+
 /** What the engine derived; stored only behind the lines that it rests on. */
 export type Derived =
   | {
@@ -71,6 +84,7 @@ export type Derived =
   | { readonly table: 'notice'; readonly row: Omit<NoticeOutput, 'kind'> }
   | { readonly table: 'trace'; readonly row: TraceMinute }
   | { readonly table: 'trace-hour'; readonly row: TraceHour }
+  | { readonly table: 'history'; readonly row: AverageChange }
 
 export type Unnumbered<E extends RecordedEvent = RecordedEvent> = E extends LineEvent ? Omit<E, 'sequence'> : E
 

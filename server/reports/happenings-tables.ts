@@ -1,4 +1,5 @@
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
+import type { Amendments } from '../engine/amendments.ts'
 import type { PhaseSpanOutput } from '../engine/outputs.ts'
 import { type Table, tableOf } from './table.ts'
 
@@ -66,4 +67,18 @@ export const logbookTable = (run: string, entries: Iterable<LogbookRow>): Table 
     ['text', 'text', (row) => row.text],
     ['by', 'text', (row) => row.by],
     ['saved', 'time', (row) => row.savedMs],
+  ])
+
+/** The stretches that an operator took out of the averages; an empty stream or channel means all. */
+export const exclusionsTable = (run: string, exclusions: Amendments['exclusions']): Table =>
+  tableOf('exclusions', () => exclusions, [
+    ['run', 'text', () => run],
+    ['id', 'text', (row) => row.id],
+    ['start', 'time', (row) => row.fromMs],
+    ['end', 'time', (row) => row.toMs],
+    ['stream', 'text', (row) => row.stream],
+    ['channel', 'text', (row) => row.channel],
+    ['reason', 'text', (row) => row.reason],
+    ['by', 'text', (row) => row.by],
+    ['told', 'time', (row) => row.toldMs],
   ])

@@ -1,12 +1,20 @@
 import { join } from 'node:path'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
+import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { writeWhole } from './atomic-file.ts'
 import { averagesTable } from './averages-table.ts'
 import { csvText } from './csv.ts'
-import { alarmsTable, type LogbookRow, logbookTable, type PhaseSpan, phasesTable } from './happenings-tables.ts'
+import {
+  alarmsTable,
+  exclusionsTable,
+  type LogbookRow,
+  logbookTable,
+  type PhaseSpan,
+  phasesTable,
+} from './happenings-tables.ts'
 import { jsonText } from './json.ts'
 import type { DecimalMark } from './number-text.ts'
 import { readingsTable } from './readings-table.ts'
@@ -33,6 +41,8 @@ export interface ExportRequest {
   readonly alarms: Iterable<AlarmTransition>
   readonly phaseSpans: Iterable<PhaseSpan>
   readonly logbook: Iterable<LogbookRow>
+  /** What an operator took out of the averages; not given: nothing. */
+  readonly exclusions?: Amendments['exclusions']
 }
 
 /**
@@ -51,6 +61,7 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
     alarmsTable(run, request.alarms),
     phasesTable(run, request.phaseSpans),
     logbookTable(run, request.logbook),
+    exclusionsTable(run, request.exclusions ?? noAmendments.exclusions),
   ]
   const tables = [
     ...averages,

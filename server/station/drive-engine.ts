@@ -5,22 +5,26 @@ import { createEngine, type EngineOptions, type EngineState } from '../engine/st
 import { step } from '../engine/step.ts'
 import { readLogSync } from '../sources/read-log.ts'
 import type { LogArrivals } from './log-arrivals.ts'
+import { RunEngines } from './run-engines.ts'
 
 export type TakeOutputs = (outputs: readonly EngineOutput[], event: EngineEvent) => void
 
-/** Sends events through a fresh engine; what it puts out goes to `take`. Events may be made by what the engine knows. */
+/**
+ * Sends events through a fresh engine, or through two where something amends the run; what they put out goes to `take`. Events
+ * may be made by what the engine knows. Returns the engine whose averages are in force.
+ */
 export function drive(
   station: StationFile,
   events: Iterable<EngineEvent> | ((engine: EngineState) => Iterable<EngineEvent>),
   take: TakeOutputs,
   options: EngineOptions = {},
 ): EngineState {
-  const engine = createEngine(station, options)
-  for (const event of typeof events === 'function' ? events(engine) : events) {
-    const [, outputs] = step(engine, event)
+  const engines = new RunEngines(station, options)
+  for (const event of typeof events === 'function' ? events(engines.inForce) : events) {
+    const outputs = engines.step(event)
     if (outputs.length > 0) take(outputs, event)
   }
-  return engine
+  return engines.inForce
 }
 
 /**
@@ -30,7 +34,7 @@ export function drive(
 export const readingsOf = (
   station: StationFile,
   events: (engine: EngineState) => Iterable<EngineEvent>,
-  options: { readonly unendedCounts?: boolean } = {},
+  options: Pick<EngineOptions, 'unendedCounts' | 'amendments'> = {},
 ): Iterable<ReadingOutput> => ({
   *[Symbol.iterator]() {
     const engine = createEngine(station, { ...options, listening: true })

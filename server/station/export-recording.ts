@@ -1,9 +1,11 @@
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
+import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { EngineEvent, RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput, PhaseSpanOutput, ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
+import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { type ExportFormat, writeExport } from '../reports/write-export.ts'
 import { drive, readingsOf } from './drive-engine.ts'
@@ -26,11 +28,17 @@ export interface ExportContent {
   readonly phaseSpans: Omit<PhaseSpanOutput, 'kind'>[]
   readonly logbook: LogbookEntry[]
   readonly readings: Iterable<ReadingOutput>
+  readonly exclusions: Amendments['exclusions']
   write(target: ExportTarget): Promise<string[]>
 }
 
 /** `readings`: gone through once for each format that tells them. */
-export function newExportContent(station: StationFile, run: string, readings: Iterable<ReadingOutput>): ExportContent {
+export function newExportContent(
+  station: StationFile,
+  run: string,
+  readings: Iterable<ReadingOutput>,
+  { exclusions }: Amendments = noAmendments,
+): ExportContent {
   const content: ExportContent = {
     blocks: [],
     rolling: [],
@@ -38,6 +46,7 @@ export function newExportContent(station: StationFile, run: string, readings: It
     phaseSpans: [],
     logbook: [],
     readings,
+    exclusions,
     write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
   }
   return content
@@ -69,11 +78,12 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
   const reader = openRecording(path)
   try {
     const station = stationFromSettings(reader.header.settings)
-    const unendedCounts = reader.header.origin === 'imported'
+    const options = { unendedCounts: reader.header.origin === 'imported', amendments: amendmentsOf(reader.changes()) }
     // A run that goes on grows while it is exported: averages and readings shall be of the same inputs.
     const { lastSequence } = reader.extent()
     const inputs = () => first(reader.inputs(), lastSequence)
-    const content = newExportContent(station, reader.header.runName, readingsOf(station, inputs, { unendedCounts }))
+    const readings = readingsOf(station, inputs, options)
+    const content = newExportContent(station, reader.header.runName, readings, options.amendments)
     const noted = function* (): Generator<EngineEvent> {
       for (const event of inputs()) {
         const entry = eventEntry(event)
@@ -81,7 +91,7 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
         yield event
       }
     }
-    drive(station, noted(), (outputs) => exportContent(content, outputs), { unendedCounts })
+    drive(station, noted(), (outputs) => exportContent(content, outputs), options)
     return await content.write(target)
   } finally {
     reader.close()

@@ -9,6 +9,7 @@ import type {
 import { liveProtocolVersion } from '../../protocols/live/messages.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { averageKey } from '../../protocols/words/blocks.ts'
+import type { Amendments } from '../engine/amendments.ts'
 import { standardOffsetMinutes } from '../engine/averaging/grid.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
@@ -35,6 +36,10 @@ export interface ViewSurroundings {
   recording(): SnapshotMessage['recording']
   playback(): SnapshotMessage['playback']
   warnings(): readonly string[]
+  /** The engine whose averages are in force, where it is another than the one lived through. */
+  inForce?(): EngineState | null
+  /** What is taken out of the averages. */
+  exclusions?(): Amendments['exclusions']
 }
 
 interface LinkSeen {
@@ -149,6 +154,21 @@ export class LiveView {
     else this.recentBlocks.push(row)
   }
 
+  /** Averages that were told before are other ones now. */
+  replace(outputs: readonly EngineOutput[]): void {
+    const blocks = new Map<string, AverageRow>()
+    for (const output of outputs) {
+      if (output.kind === 'block') blocks.set(averageKey(output.row), output.row)
+      if (output.kind !== 'rolling') continue
+      const key = averageKey({ ...output.row, startMs: 0 })
+      if (output.row.startMs >= (this.rolling.get(key)?.startMs ?? Number.NEGATIVE_INFINITY))
+        this.rolling.set(key, output.row)
+    }
+    this.recentBlocks = this.recentBlocks.map((row) => blocks.get(averageKey(row)) ?? row)
+    const newestMs = this.recentBlocks.at(-1)?.endMs ?? Number.NEGATIVE_INFINITY
+    this.recentBlocks.push(...[...blocks.values()].filter(({ endMs }) => endMs > newestMs))
+  }
+
   /** What changes by itself as time passes: running blocks, durations, what is stored. */
   running(): Unnumbered {
     const openBlocks = this.openBlocks()
@@ -201,13 +221,15 @@ export class LiveView {
       logbook: this.entries,
       phaseSpans: this.spans,
       warnings: [...around.warnings()],
+      exclusions: [...(around.exclusions?.() ?? [])],
     }
   }
 
   private openBlocks(): AverageRow[] {
+    const engine = this.around.inForce?.() ?? this.engine
     return [
-      ...this.engine.streams.flatMap((stream) => stream.averages.openRows()),
-      ...(this.engine.context.crossStream?.openRows() ?? []),
+      ...engine.streams.flatMap((stream) => stream.averages.openRows()),
+      ...(engine.context.crossStream?.openRows() ?? []),
     ]
   }
 

@@ -118,6 +118,27 @@ function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
           severity: 'notable',
           text: checkText(action.check),
         }
+      if (action.do === 'exclude') {
+        const { id, fromMs, toMs, stream, channel, reason } = action.exclusion
+        const what = channel ?? (stream === null ? 'all channels' : `all channels of ${stream}`)
+        const stretch = `${new Date(fromMs).toISOString()} to ${new Date(toMs).toISOString()}`
+        return {
+          ...entry,
+          kind: 'operator',
+          by,
+          stream,
+          severity: 'notable',
+          text: `excluded from the averages: ${what}, ${stretch} (${id}). ${reason}`,
+        }
+      }
+      if (action.do === 'withdraw')
+        return {
+          ...entry,
+          kind: 'operator',
+          by,
+          severity: 'notable',
+          text: `withdrawn: ${action.id}. ${action.reason}`,
+        }
       return null
     }
   }

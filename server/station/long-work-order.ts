@@ -1,11 +1,29 @@
+import type { CompareAnswer, CompareRequest } from '../../protocols/live/compare.ts'
+import type { ExplainAnswer } from '../../protocols/live/explain.ts'
 import type { VerifyAnswer } from '../../protocols/live/requests.ts'
+import type { ExitStatus } from '../trouble.ts'
+import type { AmendOrder } from './amendments/amend-recording.ts'
+import type { ReadingsAsked } from './explain/explain-recording.ts'
+import type { AverageQuestion } from './explain/find-average.ts'
 import type { ExportTarget } from './export-recording.ts'
 
-/** Work that would hold up the recording for too long, done in a thread of its own on a reading connection. */
+/** Work that would hold up the recording for too long, done in a thread of its own; all but `amend` only reads. */
 export type LongWork =
   | { readonly work: 'verify'; readonly path: string }
   | { readonly work: 'export'; readonly path: string; readonly target: ExportTarget }
-export type LongWorkResult<W extends LongWork> = W extends { work: 'verify' } ? VerifyAnswer : string[]
+  | { readonly work: 'explain'; readonly path: string; readonly asked: AverageQuestion; readonly page: ReadingsAsked }
+  | { readonly work: 'compare'; readonly path: string; readonly request: CompareRequest }
+  | { readonly work: 'amend'; readonly path: string; readonly order: AmendOrder }
+
+interface Results {
+  readonly verify: VerifyAnswer
+  readonly export: string[]
+  readonly explain: ExplainAnswer
+  readonly compare: CompareAnswer
+  readonly amend: { readonly changed: number }
+}
+export type LongWorkResult<W extends LongWork> = Results[W['work']]
 export type LongWorkMessage =
-  | { readonly ok: true; readonly result: VerifyAnswer | string[] }
-  | { readonly ok: false; readonly error: string }
+  | { readonly ok: true; readonly result: Results[keyof Results] }
+  /** `status`: of a `Trouble`; null: a defect. */
+  | { readonly ok: false; readonly error: string; readonly status: ExitStatus | null }

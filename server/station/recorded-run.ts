@@ -1,12 +1,14 @@
 import type { SnapshotMessage } from '../../protocols/live/messages.ts'
-import type { RecordedEvent } from '../engine/events.ts'
+import type { EngineEvent, OperatorEvent, RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
+import { isAmendment } from '../engine/told-amendments.ts'
 import type { Unnumbered as Increment } from '../http/station-face.ts'
 import type { Derived, RecordingWriter, Unnumbered } from '../recording/recording.ts'
 import type { RecordingReader } from '../recording/recording-reader.ts'
+import { type AmendmentFollower, RunAmendments } from './amendments/run-amendments.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { LiveView, type ViewSurroundings } from './live-view.ts'
 
@@ -17,6 +19,7 @@ export class RecordedRun {
   readonly trace: TraceMinutes
   readonly standby: boolean
   private readonly engine: EngineState
+  private readonly amendments: RunAmendments
   private trouble: string | null = null
   private startMs = Number.NaN
   private lost = 0
@@ -25,13 +28,26 @@ export class RecordedRun {
     station: StationFile,
     writer: RecordingWriter,
     standby: boolean,
-    around: Omit<ViewSurroundings, 'recording'>,
+    around: Omit<ViewSurroundings, 'recording' | 'inForce' | 'exclusions'>,
+    follower: Pick<AmendmentFollower, 'warn'> & { renewed(): void },
   ) {
     this.writer = writer
     this.standby = standby
     this.engine = createEngine(station, { listening: true })
     this.trace = new TraceMinutes(station)
-    this.view = new LiveView(station, this.engine, { ...around, recording: () => this.recordingState() })
+    this.amendments = new RunAmendments(station, writer, {
+      warn: (text) => follower.warn(text),
+      changed: (rows) => {
+        this.view.replace(rows)
+        follower.renewed()
+      },
+    })
+    this.view = new LiveView(station, this.engine, {
+      ...around,
+      recording: () => this.recordingState(),
+      inForce: () => this.amendments.inForce,
+      exclusions: () => this.amendments.exclusions,
+    })
     writer.onChange((change) => {
       this.trouble = change.kind === 'trouble' ? change.detail : change.kind === 'recovered' ? null : this.trouble
     })
@@ -40,12 +56,18 @@ export class RecordedRun {
   /** What was recorded before the station went down, through the engine again; what it gives is stored anew. */
   rebuild(reader: RecordingReader, deriveAnew: () => void): void {
     deriveAnew()
+    // The old averages are read while the new ones wait to be stored: nothing is handed to the writer before this returns.
+    const missed = this.amendments.known(reader)
+    const note = (changes: readonly Derived[]): void =>
+      this.writer.derive(changes.filter(({ table }) => table === 'history'))
     for (const event of reader.inputs()) {
       if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
-      const [, outputs] = step(this.engine, event)
+      const outputs = this.step(event)
       this.store(outputs, event.atMs)
+      if (missed) note(missed.take(outputs))
       this.view.take(event, outputs)
     }
+    if (missed) note(missed.rest())
   }
 
   /** Records an input, lets the engine take it, and tells what screens hear of it. */
@@ -85,14 +107,19 @@ export class RecordedRun {
   ): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
     const event = (input.kind === 'line' ? { ...input, sequence } : input) as RecordedEvent
     if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
-    const [, outputs] = step(this.engine, event)
+    const outputs = this.step(event)
     this.store(outputs, event.atMs)
+    if (isAmendment(event)) this.amendments.take(event as OperatorEvent, sequence)
     return { outputs, told: this.view.take(event, outputs) }
+  }
+
+  private step(event: EngineEvent): readonly EngineOutput[] {
+    return this.amendments.outputs(event, step(this.engine, event)[1])
   }
 
   /** Time passes; not recorded, since it changes no output. */
   pass(atMs: number, monotonicMs: number): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
-    const [, outputs] = step(this.engine, { kind: 'time', atMs, monotonicMs })
+    const outputs = this.step({ kind: 'time', atMs, monotonicMs })
     const told: Increment[] = []
     if (outputs.length > 0) {
       this.store(outputs, atMs)
@@ -140,7 +167,9 @@ export class RecordedRun {
     return { state, storedUpToMs: atMs, waiting, bytes, detail: this.trouble ?? '', hoursLeft: null }
   }
 
-  async close(): Promise<void> {
+  /** `amendmentsMs`: how long averages are waited for that an amendment changes. */
+  async close(amendmentsMs = Number.POSITIVE_INFINITY): Promise<void> {
+    await this.amendments.settled(amendmentsMs)
     this.writer.derive(this.trace.rest())
     await this.writer.close()
   }

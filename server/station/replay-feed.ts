@@ -1,12 +1,13 @@
 import type { ClientMessage, SnapshotMessage } from '../../protocols/live/messages.ts'
+import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import { createEngine, type EngineState } from '../engine/state.ts'
-import { step } from '../engine/step.ts'
+import { amendmentsOf } from '../engine/told-amendments.ts'
 import type { Feed, Unnumbered as Increment } from '../http/station-face.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { LiveView } from './live-view.ts'
 import { stationFromSettings } from './recorded-settings.ts'
+import { RunEngines } from './run-engines.ts'
 
 const tickMs = 100
 /** At most so many inputs are worked through in one turn, so that other viewers and the recording are not held up. */
@@ -23,7 +24,8 @@ export class ReplayFeed implements Feed {
   private readonly renewed = new Set<() => void>()
   private events: Generator<RecordedEvent>
   private next: RecordedEvent | null = null
-  private engine: EngineState
+  private amendments: Amendments = noAmendments
+  private engines: RunEngines
   private view: LiveView
   private atMs: number
   private playing = false
@@ -49,20 +51,27 @@ export class ReplayFeed implements Feed {
     this.endMs = lastMs ?? this.startMs
     this.atMs = this.startMs
     this.events = this.reader.inputs()
-    this.engine = createEngine(this.station, { listening: true })
+    this.engines = this.freshEngines()
     this.view = this.freshView()
     this.timer = setInterval(() => this.tick(), tickMs)
   }
 
+  private freshEngines(): RunEngines {
+    this.amendments = amendmentsOf(this.reader.changes())
+    return new RunEngines(this.station, { listening: true, amendments: this.amendments })
+  }
+
   private freshView(): LiveView {
     const { header } = this.reader
-    return new LiveView(this.station, this.engine, {
+    return new LiveView(this.station, this.engines.lived, {
       mode: 'replay',
       invented: header.invented,
       now: () => this.atMs,
       speed: () => this.speed,
       warnings: () => [],
       playback: () => this.playback(),
+      inForce: () => this.engines.inForce,
+      exclusions: () => this.amendments.exclusions,
       run: () => this.run(),
       recording: () => ({
         state: 'stopped',
@@ -87,7 +96,7 @@ export class ReplayFeed implements Feed {
   }
 
   private run(): SnapshotMessage['run'] {
-    const { run } = this.engine.context
+    const { run } = this.engines.lived.context
     const start = Number.isNaN(run.startMs) ? null : run.startMs
     const [number, of] = this.reader.header.numberOfRuns
     return {
@@ -115,7 +124,7 @@ export class ReplayFeed implements Feed {
       }
       if (this.next.atMs > toMs) return true
       this.sequence++
-      const [, outputs] = step(this.engine, this.next)
+      const outputs = this.engines.step(this.next)
       this.emit(this.view.take(this.next, outputs))
       this.next = null
     }
@@ -131,7 +140,7 @@ export class ReplayFeed implements Feed {
     if (!this.playing || this.isSeeking) return
     const target = Math.min(this.endMs, this.atMs + tickMs * this.speed)
     if (this.advance(target, inputsPerTurn)) this.atMs = target
-    else this.atMs = Math.max(this.atMs, this.engine.context.nowMs)
+    else this.atMs = Math.max(this.atMs, this.engines.lived.context.nowMs)
     if (this.atMs >= this.endMs) this.playing = false
     this.emit([this.view.running(), { type: 'playback', playback: this.playback() }])
   }
@@ -144,7 +153,7 @@ export class ReplayFeed implements Feed {
     if (target < this.atMs || this.sequence === 0) {
       this.events = this.reader.inputs()
       this.next = null
-      this.engine = createEngine(this.station, { listening: true })
+      this.engines = this.freshEngines()
       this.view = this.freshView()
     }
     // Already now: a play that follows a seek goes on from there.

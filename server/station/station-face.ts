@@ -1,10 +1,10 @@
 import { engineVersion } from '../engine/state.ts'
 import type { StationFace } from '../http/station-face.ts'
-import { exportedFile } from './exported-file.ts'
+import { AmendmentDesk } from './amendments/amendment-desk.ts'
 import { copyToSend, removeRecording, takeIn } from './kept-files.ts'
-import { longWork } from './long-work.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
+import { storedAnswers } from './stored-answers.ts'
 import { StoredRuns } from './stored-runs.ts'
 
 /** What a running station shows the web. */
@@ -18,7 +18,9 @@ export function stationFace(station: Station): StationFace {
     if (isCurrent(path)) await station.run.writer.flush()
     return what(path)
   }
+  const desk = new AmendmentDesk(station)
   return {
+    ...storedAnswers(stored, from),
     live: () => station.live(),
     replay: (id) => from(id, (path) => ReplayFeed.open(id, path)),
     act: (request) => station.act(request),
@@ -61,13 +63,9 @@ export function stationFace(station: Station): StationFace {
       ]
     },
     recordings: () => stored.list(station.run.writer.path),
-    channels: (id) => from(id, (path) => stored.channels(path)),
-    blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
     series: (id, query) =>
       from(id, (path) => stored.series(path, query, isCurrent(path) ? station.run.trace.newest() : [])),
-    logbook: (id) => from(id, (path) => stored.logbook(path)),
-    phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
-    verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
+    amend: (id, request) => from(id, (path) => desk.amend(path, request)),
     recordingFile: (id) => from(id, (path) => copyToSend(path, id === 'current' ? stored.idOf(path) : id)),
     takeInRecording: (id, bytes, size) => takeIn(station.options.folder, id, bytes, size),
     removeRecording: async (id, by) => {
@@ -79,6 +77,5 @@ export function stationFace(station: Station): StationFace {
       station.options.log(`${by} removed the recording ${id}`)
       return { ok: true }
     },
-    exportFile: (id, format, decimal) => from(id, (path) => exportedFile(path, format, decimal)),
   }
 }

@@ -190,6 +190,11 @@ export class StationHost {
       logbook: (id) => this.inner.logbook(id),
       phases: (id, fromMs, toMs) => this.inner.phases(id, fromMs, toMs),
       verify: (id) => this.inner.verify(id),
+      explain: (id, query) => this.inner.explain(id, query),
+      compare: (id, request) => this.inner.compare(id, request),
+      amend: (id, request) => this.inner.amend(id, request),
+      amendments: (id) => this.inner.amendments(id),
+      settings: (id) => this.inner.settings(id),
       exportFile: (id, format, decimal) => this.inner.exportFile(id, format, decimal),
     }
   }

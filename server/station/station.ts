@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts'
 import { type StationClock, watchClock } from '../clock.ts'
+import type { OperatorAction } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { engineVersion } from '../engine/state.ts'
@@ -32,6 +33,8 @@ export interface StationOptions {
 
 const tickMs = 250
 const runningMs = 1000
+/** An orderly stop must end within seconds. */
+const stopWaitMs = 2000
 /** A source that can wait does so while more inputs than this are not stored yet. */
 const mostWaiting = 20_000
 
@@ -173,6 +176,11 @@ export class Station {
     this.options.log(text)
   }
 
+  private readonly amendmentsHeard = {
+    warn: (text: string): void => this.warn(text),
+    renewed: (): void => this.followAnew(),
+  }
+
   private around(invented: boolean) {
     const { clock } = this.options
     return {
@@ -212,7 +220,7 @@ export class Station {
       origin: 'live',
       numberOfRuns: this.runs.numbers,
     })
-    this.current = new RecordedRun(station, writer, standby, this.around(invented))
+    this.current = new RecordedRun(station, writer, standby, this.around(invented), this.amendmentsHeard)
     if (clock.speed() !== 1)
       this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.changeStamp() })
   }
@@ -253,7 +261,7 @@ export class Station {
           'the station file has changed: this run goes on with the settings that it began with; end it to use the new ones',
         )
       const writer = await resumeRecording(path)
-      const run = new RecordedRun(station, writer, false, this.around(invented))
+      const run = new RecordedRun(station, writer, false, this.around(invented), this.amendmentsHeard)
       this.current = run
       this.runs.resumed(reader.header.runName, reader.header.numberOfRuns, station.run.end)
       run.rebuild(reader, () => writer.deriveAnew())
@@ -343,6 +351,11 @@ export class Station {
     return { ok: true }
   }
 
+  /** An amendment of the run that goes on, checked against the recording; its averages follow as soon as they are formed. */
+  amend(action: OperatorAction, by: string): void {
+    this.take({ kind: 'operator', by, ...this.stamp(), action })
+  }
+
   async control(request: RunRequest): Promise<Outcome> {
     if (this.switching !== null) await this.switching
     if (request.do === 'end') {
@@ -374,7 +387,7 @@ export class Station {
     if (this.switching !== null) await this.switching
     if (!this.run.standby)
       this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
-    await this.run.close()
+    await this.run.close(stopWaitMs)
     this.options.clock.stop()
     this.lock.release()
   }

@@ -2,10 +2,9 @@ import type { SnapshotMessage } from '../../protocols/live/messages.ts'
 import { liveProtocolVersion } from '../../protocols/live/messages.ts'
 import { engineVersion } from '../engine/state.ts'
 import type { Feed, Outcome, StationFace, Unnumbered } from '../http/station-face.ts'
-import { exportedFile } from './exported-file.ts'
 import { copyToSend, removeRecording, takeIn } from './kept-files.ts'
-import { longWork } from './long-work.ts'
 import { ReplayFeed } from './replay-feed.ts'
+import { storedAnswers } from './stored-answers.ts'
 import { StoredRuns } from './stored-runs.ts'
 
 const nothingYet = 'no instrument is set up yet'
@@ -100,6 +99,7 @@ export function waitingFace(folder: string): StationFace {
     return path === null ? null : what(path)
   }
   return {
+    ...storedAnswers(stored, from),
     live: waitingFeed,
     replay: (id) => from(id, (path) => ReplayFeed.open(id, path)),
     act: () => refused,
@@ -115,12 +115,12 @@ export function waitingFace(folder: string): StationFace {
       removeRecording(path)
       return { ok: true }
     },
-    channels: (id) => from(id, (path) => stored.channels(path)),
-    blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
     series: (id, query) => from(id, (path) => stored.series(path, query, [])),
-    logbook: (id) => from(id, (path) => stored.logbook(path)),
-    phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
-    verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
-    exportFile: (id, format, decimal) => from(id, (path) => exportedFile(path, format, decimal)),
+    amend: (id) =>
+      from(id, () => ({
+        ok: false,
+        status: 409,
+        errors: ['no instrument is set up: amend a recording once a station runs'],
+      })),
   }
 }

@@ -1,7 +1,7 @@
 import type { Phase } from '../../protocols/words/phases.ts'
 
-/** What shades a stretch of time: a phase, or `gap` where no line came. Each has a motif of its own; measuring has none. */
-export type Shade = Phase | 'gap'
+/** What shades a stretch of time: a phase, `gap` where no line came, `excluded` by a person. Each has a motif of its own; measuring has none. */
+export type Shade = Phase | 'gap' | 'excluded'
 /** Side of a motif's tile in CSS pixels. */
 export const tileSize = 8
 /** The motif as a path in one tile, for charts and legends alike. */
@@ -15,6 +15,7 @@ export const shadeMotif: Readonly<Record<Shade, string>> = {
   fault: 'M0 0 8 8M8 0 0 8',
   unknown: 'M-2-2 10 10M6-2 10 2M-2 6 2 10M4 0v2',
   gap: 'M-2-2 10 10M6-2 10 2M-2 6 2 10',
+  excluded: 'M0 4h8M4 0v8',
 }
 /** How strong a motif is drawn: what counts for least attention is faintest. */
 export const shadeWidth: Readonly<Record<Shade, number>> = {
@@ -27,4 +28,5 @@ export const shadeWidth: Readonly<Record<Shade, number>> = {
   fault: 1.6,
   unknown: 1,
   gap: 0.6,
+  excluded: 1.2,
 }

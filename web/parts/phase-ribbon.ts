@@ -8,6 +8,8 @@ export interface RibbonPart {
   readonly word: string
   readonly startMs: number
   readonly endMs: number
+  /** The only channel that it is about; left out: all of the stream. */
+  readonly channel?: string
 }
 const height = 30
 /** Room that a letter takes; a word that does not fit is left to the legend. */

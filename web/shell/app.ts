@@ -1,12 +1,16 @@
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
+import type { ToldExclusion } from '../../protocols/live/messages.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { freshness } from '../freshness.ts'
 import type { View } from '../route.ts'
 import { Session } from '../session.ts'
 import { shared } from '../styles/shared.ts'
+import type { AverageExplained } from '../views/averages/average-explained.ts'
 import { bigState } from '../views/watch/big-state.ts'
 import { moveTrends } from '../views/watch/trend-moves.ts'
-import { usualWindow } from '../window.ts'
+import { chosen, usualWindow } from '../window.ts'
 import { alarmHeadline, inOrder, needsHand } from './alarm-order.ts'
+import type { OfferedStretch } from './amendment-signings.ts'
 import type { HelpSheet } from './help-sheet.ts'
 import { type KeyWish, keyWish } from './keys.ts'
 import { applyTheme, rememberedTheme, type Theme } from './remembered.ts'
@@ -62,6 +66,11 @@ export class FlueApp extends LitElement {
       'choose-theme': (theme: Theme) => this.chooseTheme(theme),
       transport: (wish: Transport) => this.transport(wish),
       'run-wish': (wish: string) => this.askRun(wish),
+      'explain-average': (row: AverageRow) => void this.explain(row),
+      'ask-exclusion': (stretch: OfferedStretch) => void this.askExclusion(stretch),
+      'ask-withdrawal': (told: ToldExclusion) => void this.askWithdrawal(told),
+      'show-stretch': ({ fromMs, toMs }: OfferedStretch) =>
+        this.session?.go({ view: 'watch', window: chosen(fromMs, toMs) }),
       signed: () => this.session?.redraw(),
     }
     for (const [name, act] of Object.entries(heard))
@@ -117,6 +126,30 @@ export class FlueApp extends LitElement {
           ? cancelRunSigning()
           : startRunSigning(station, this.session.now()),
     )
+  }
+  private async explain(row: AverageRow): Promise<void> {
+    const { session } = this
+    if (!session) return
+    await import('../views/averages/average-explained.ts')
+    await this.renderRoot.querySelector<AverageExplained>('average-explained')?.open(row, session)
+  }
+  private async askExclusion(stretch: OfferedStretch): Promise<void> {
+    const { session } = this
+    const station = session?.state.station
+    if (!session || !station) return
+    const { exclusionSigning } = await import('./amendment-signings.ts')
+    void this.dialog?.open(
+      exclusionSigning(station, session.route.replay, stretch, station.playback?.endMs ?? session.now(), () =>
+        session.amended(),
+      ),
+    )
+  }
+  private async askWithdrawal(told: ToldExclusion): Promise<void> {
+    const { session } = this
+    const station = session?.state.station
+    if (!session || !station) return
+    const { withdrawalSigning } = await import('./amendment-signings.ts')
+    void this.dialog?.open(withdrawalSigning(station, session.route.replay, told, () => session.amended()))
   }
   private chooseTheme(theme: Theme): void {
     this.theme = theme
@@ -185,7 +218,7 @@ export class FlueApp extends LitElement {
         ${station?.warnings.length ? html`<ul class="warnings">${station.warnings.map((warning) => html`<li>${warning}</li>`)}</ul>` : nothing}
         <main>${this.view(route.view, session)}</main>
       </div>
-      <signed-dialog></signed-dialog><help-sheet></help-sheet>${this.spoken(session, pageMs, nowMs)}`
+      <average-explained></average-explained><signed-dialog></signed-dialog><help-sheet></help-sheet>${this.spoken(session, pageMs, nowMs)}`
   }
 
   private view(view: View, session: Session): TemplateResult {

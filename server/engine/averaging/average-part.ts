@@ -32,7 +32,10 @@ export const inputsOf = (plan: ConversionPlan, value: AveragedValue): readonly n
 
 /** What the rows of such a part are made of. */
 export function rowContext(
-  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans' | 'zeroRecord'>,
+  context: Pick<
+    EngineContext,
+    'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans' | 'zeroRecord' | 'exclusions' | 'trace'
+  >,
   part: AveragePart,
 ): RowContext {
   const alone = new Map<number, number>()
@@ -61,6 +64,9 @@ export function rowContext(
     judgements: judgementsOf(context.station, context.limitsOfMeans, part.values),
     uncertainty: new UncertaintyBudgets(context.station, context.plan, part, context.zeroRecord),
     zerosInterpolated: false,
+    groups: part.groups,
+    exclusions: context.exclusions,
+    trace: context.trace,
     groupAlone: (channel) => alone.get(channel) ?? -1,
     driftReasons: (value, fromMs, toMs) => said.get(value)?.(fromMs, toMs) ?? [],
     isProvisional: (value) => provisional.has(value),
@@ -68,10 +74,7 @@ export function rowContext(
 }
 
 /** The same for the rows that stand: of the values that waited for a zero, now final. */
-export function settledRowContext(
-  context: Pick<EngineContext, 'station' | 'plan' | 'zeroPlan' | 'limitsOfMeans' | 'zeroRecord'>,
-  part: AveragePart,
-): RowContext {
+export function settledRowContext(context: Parameters<typeof rowContext>[0], part: AveragePart): RowContext {
   const whole = rowContext(context, part)
   return {
     ...whole,

@@ -99,6 +99,12 @@ export class CrossStreamMinutes implements JoinedAverages {
         minute.integral[(minute.laneStart[index] as number) + at] = (found[place]?.mean ?? Number.NaN) * weightMs
       })
       minute.addPoint(index, found[0]?.mean ?? 0, startMs)
+      this.context.trace?.minuteJoined(
+        group,
+        startMs,
+        weightMs,
+        found.map((one) => one?.mean ?? Number.NaN),
+      )
       minute.count[index] = Math.min(...found.map((one) => one?.count ?? 0))
     })
   }

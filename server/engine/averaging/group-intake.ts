@@ -1,5 +1,6 @@
 import { countFlag } from '../../../protocols/words/count-flags.ts'
 import type { ConversionPlan, ConvertedValue } from '../conversions/conversion-plan.ts'
+import type { Tracer } from '../tracing/tracer.ts'
 import type { Accumulator } from './accumulator.ts'
 import type { AverageSet } from './average-set.ts'
 import type { Group } from './average-values.ts'
@@ -28,9 +29,11 @@ export class GroupIntake {
   /** `lanes[laneStart[g]]`…: the places of group g's values in the row. */
   private readonly laneStart: Int32Array
   private readonly lanes: Int32Array
+  private readonly followed: readonly Group[]
+  private readonly trace: Tracer | null
 
-  /** `channels`: how many the station has. */
-  constructor(groups: readonly Group[], plan: ConversionPlan, channels: number) {
+  /** `channels`: how many the station has. `trace`: follows what enters. */
+  constructor(groups: readonly Group[], plan: ConversionPlan, channels: number, trace: Tracer | null) {
     const conversions: Conversion[] = []
     const placeOf = (lane: Group['lanes'][number]): number => {
       if (lane.from !== 'converted') return (lane.from === 'raw' ? 0 : channels) + lane.channel
@@ -39,6 +42,8 @@ export class GroupIntake {
       return 2 * channels + conversions.length - 1
     }
     this.groups = groups.length
+    this.followed = groups
+    this.trace = trace
     this.needStart = starts(groups.map(({ needs }) => needs.length))
     this.needs = Int32Array.from(groups.flatMap(({ needs }) => needs))
     this.laneStart = starts(groups.map(({ lanes }) => lanes.length))
@@ -79,7 +84,20 @@ export class GroupIntake {
       for (let next = lane + 1; next < behind; next++)
         integral[next] = (integral[next] as number) + (row[lanes[next] as number] as number) * ms
       if (isPoint) minute.addPoint(group, first, start)
+      if (this.trace !== null) this.follow(this.trace, group, start, end)
     }
+  }
+
+  private follow(trace: Tracer, group: number, start: number, end: number): void {
+    const followed = this.followed[group] as Group
+    if (!trace.follows(followed)) return
+    const lanes = this.lanes.subarray(this.laneStart[group], this.laneStart[group + 1])
+    trace.entered(
+      followed,
+      start,
+      end,
+      Array.from(lanes, (place) => this.row[place] as number),
+    )
   }
 
   private counts(group: number, flags: Uint8Array): boolean {

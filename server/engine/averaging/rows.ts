@@ -7,10 +7,12 @@ import {
 import { isoDuration, wholeRun } from '../../../protocols/words/time.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { type Judgements, judgedRow } from '../decision/judge.ts'
+import type { Exclusions } from '../exclusions.ts'
 import type { StationFile } from '../settings/station-file.ts'
+import type { Tracer } from '../tracing/tracer.ts'
 import type { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import { type Accumulator, remark } from './accumulator.ts'
-import type { AveragedValue } from './average-values.ts'
+import type { AveragedValue, Group } from './average-values.ts'
 import type { Period } from './grid.ts'
 import { invalidity, type ValidityRule } from './validity.ts'
 
@@ -26,6 +28,9 @@ export interface RowContext {
   readonly uncertainty: UncertaintyBudgets
   /** Whether the zeros before and after each reading are in the numbers. */
   readonly zerosInterpolated: boolean
+  readonly groups: readonly Group[]
+  readonly exclusions: Exclusions | null
+  readonly trace: Tracer | null
   /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
   groupAlone(channel: number): number
   /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
@@ -136,6 +141,8 @@ function averageRow(
   for (const [bit, reason] of remarkReasons)
     if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
   reasons.push(...context.driftReasons(value, period.startMs, period.endMs))
+  if (context.exclusions?.touches(context.groups[group]?.needs ?? [], period.startMs, period.endMs))
+    reasons.push('excluded')
   const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
   const row: AverageRow = {
     stream: channel.stream ?? context.station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
@@ -163,12 +170,29 @@ function averageRow(
     uncertainty: counted && Number.isFinite(mean) ? uncertaintyOf(context, value, total, period, denominatorMs) : null,
     verdicts: [],
   }
-  return judgedRow(
+  const judged = judgedRow(
     context.judgements.get(value),
     kind === 'rolling' ? 'rolling' : 'block',
     kind === 'run' ? 'run' : row.average,
     total,
     row,
+  )
+  if (context.trace) traceRow(context, context.trace, value, total, period, denominatorMs, judged)
+  return judged
+}
+
+function traceRow(
+  context: RowContext,
+  trace: Tracer,
+  value: AveragedValue,
+  total: Accumulator,
+  { endMs }: Period,
+  denominatorMs: number,
+  row: AverageRow,
+): void {
+  const { zerosInterpolated } = context
+  trace.row(value, total, value.group, denominatorMs, row, () =>
+    context.uncertainty.budgetOf(value.corrects ?? value, total, { endMs, denominatorMs, zerosInterpolated }),
   )
 }
 

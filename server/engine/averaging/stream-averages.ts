@@ -64,7 +64,7 @@ export class StreamAverages {
     this.finalAfterMs = finalAfterMs
     const part = partOf(context.averagePlan, stream)
     this.outlook = new OutlookWatch(context, stream, part.values)
-    this.intake = new GroupIntake(part.groups, context.plan, context.raw.length)
+    this.intake = new GroupIntake(part.groups, context.plan, context.raw.length, context.trace)
     this.raw = this.intake.raw
     this.corrected = this.intake.corrected
     this.cross = context.cross.get(stream) ?? null
@@ -162,6 +162,7 @@ export class StreamAverages {
     const phase = cursor.phase
     const told = phase === 'measure' || phase === 'settle'
     const running = context.plant.counts(at)
+    context.exclusions?.mark(at, this.channelIndexes, flags)
     const minute = set.at(at)
     if (set.openMinuteStartMs !== this.spansOfMs) {
       this.spansOfMs = set.openMinuteStartMs
@@ -183,6 +184,18 @@ export class StreamAverages {
       this.intake.take(set, at, until, flags)
       if (isSettled) this.count(until - at, until)
     }
+    context.trace?.reading({
+      stream: this.stream,
+      atMs: at,
+      untilMs: until,
+      phase,
+      plant: context.plant.at(at),
+      raw: this.raw,
+      corrected: this.corrected,
+      flags,
+      isMeasured: told && running,
+      dilution,
+    })
     if (gapFollows) set.openGap(untilMs)
   }
 
@@ -228,6 +241,7 @@ export class StreamAverages {
         at >= this.cursor.startMs + channel.waitMs
       ) {
         this.context.zeros.add(channel.index, this.raw[channel.index] as number, at)
+        this.context.trace?.zeroReading(channel.index, this.raw[channel.index] as number)
       }
     }
   }

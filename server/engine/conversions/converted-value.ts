@@ -19,6 +19,8 @@ export interface ConvertedValue {
   readonly inputs: readonly number[]
   /** A single input: the conversion is a plain factor, and minimum, maximum and standard deviation scale with it. */
   readonly linearInFirst: boolean
+  /** What it is made of, to be told step by step. */
+  readonly recipe: Recipe
   /** `inputs` in the order of `ConvertedValue.inputs`, in the channels' units. NaN where the value cannot be formed; never infinite. */
   convert(inputs: ArrayLike<number>): number
   /** Why it cannot be formed, or what must be said of it (`oxygen_below_reference_not_corrected`); null where nothing. */
@@ -82,6 +84,7 @@ export function convertedValue(recipe: Recipe): ConvertedValue {
     conditions,
     inputs,
     linearInFirst: inputs.length === 1,
+    recipe,
     convert(values) {
       let value = ownSum(values)
       if (dries) value *= dryFactor(share(values))

@@ -2,7 +2,7 @@ import type { GramPerMol, Kelvin, Kilopascal, MgPerM3, Ppm } from '../../../prot
 import { validValue } from '../valid-value.ts'
 
 /** Molar gas constant, J/(mol K). Source: CODATA 2018 and 2022 (exact since the SI of 2019). */
-const gasConstant = 8.314_462_618_153_24
+export const gasConstant = 8.314_462_618_153_24
 
 /** Temperature and pressure to which a volume is referred: 273.15 K and 101.325 kPa are the EU's normal conditions, 293.15 K the US standard. */
 export interface Conditions {

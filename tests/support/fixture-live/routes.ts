@@ -69,7 +69,7 @@ export function fixtureApp(web: string, { now, act, run, logbook, removals }: Ro
       engine: '0.1.0',
       seals: { ok: true, count: 540, head: '4be1…09', faults: [] },
       order: { ok: true, faults: [] },
-      recomputation: { ok: true, blocks: 1880, faults: [] },
+      recomputation: { ok: true, blocks: 1880, faults: [], notes: [] },
     }),
   )
   app.get('/api/recordings/:id/export', (request, response) =>

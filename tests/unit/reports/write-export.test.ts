@@ -176,6 +176,7 @@ test('the settings in force lie beside every export', async () => {
     'alarms.json',
     'phases.json',
     'logbook.json',
+    'exclusions.json',
     'settings-in-force.json',
     'settings.json',
   ])
@@ -288,7 +289,7 @@ describe('the workbook', () => {
     const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(
       ([, name]) => name,
     )
-    expect(names).toEqual(['blocks', 'rolling', 'verdicts', 'alarms', 'phases', 'logbook', 'settings'])
+    expect(names).toEqual(['blocks', 'rolling', 'verdicts', 'alarms', 'phases', 'logbook', 'exclusions', 'settings'])
   })
 
   test('holds numbers as numbers and dates by the station’s clock', async () => {

@@ -8,6 +8,7 @@ import { resultText } from '../../format/rounding.ts'
 import { dayText, labelText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
+import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
 import { blockStateWords, detectionWords, reasonWords } from '../../texts.ts'
 import { rowVerdicts } from './row-verdict.ts'
@@ -36,7 +37,7 @@ export class AveragesTable extends LitElement {
     .first td, .first th { border-top: 1px solid var(--line); }
     tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
     .number { text-align: right; white-space: nowrap; }
-    .mean { font-weight: 600; font-size: 1.1rem; }
+    .mean { font-weight: 600; font-size: 1.1rem; border-color: transparent; background: none; padding: 0 6px; margin: -12px -6px; text-decoration: underline dotted; text-underline-offset: 4px; }
     .invalid .mean { font-weight: 400; color: var(--ink-faint); text-decoration: line-through; }
     .coverage { white-space: nowrap; }
     .coverage coverage-bar { width: 84px; display: inline-block; vertical-align: -4px; margin-right: 6px; }
@@ -81,6 +82,7 @@ export class AveragesTable extends LitElement {
     const isReferred = row.quantity === 'at_reference_oxygen' || row.quantity === 'mass_concentration'
     const decimals = (isReferred ? channel?.referred?.decimals : channel?.decimals) ?? 1
     const text = (value: number | null, more = 0) => (value === null ? '–' : numberText(value, decimals + more))
+    const shownMean = row.mean === null ? '–' : resultText(row.mean, decimals, this.results)
     const doubt = row.mean === null ? null : uncertainTexts(row.mean, row.uncertainty, decimals)[1]
     const limit = this.limits.find(
       (found) =>
@@ -101,7 +103,7 @@ export class AveragesTable extends LitElement {
     return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
       <th scope="row" role="rowheader">${isFirst ? html`${time} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${time}</span>`}</th>
       <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
-      <td role="cell" class="number"><span class="mean">${row.mean === null ? '–' : resultText(row.mean, decimals, this.results)}</span>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
+      <td role="cell" class="number"><button class="mean" title="Where this number comes from" @click=${() => tell(this, 'explain-average', row)} aria-label=${`${channel?.name ?? row.channel} ${shownMean}: where it comes from`}>${shownMean}</button>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
       <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>

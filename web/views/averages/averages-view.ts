@@ -60,6 +60,8 @@ export class AveragesView extends LitElement {
       average,
       station.recentBlocks.filter((row) => isOf(row, average)).length,
       toMs,
+      // What was excluded changes averages of long ago.
+      (station.exclusions ?? []).map(({ id }) => id).join(),
     ].join('|')
     if (key === this.askedKey) return
     this.askedKey = key

@@ -8,6 +8,7 @@ import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
 import { shared } from '../../styles/shared.ts'
 import { entryKindWords } from '../../texts.ts'
+import './exclusions-list.ts'
 
 const groups = [
   ['all', 'All'],
@@ -100,7 +101,9 @@ export class LogbookView extends LitElement {
         <label>Search<input type="search" @input=${(event: Event) => {
           this.search = (event.target as HTMLInputElement).value
         }} /></label><span class="room"></span>
+        <button class="gloves" @click=${() => tell(this, 'ask-exclusion', { fromMs: nowMs - 600_000, toMs: nowMs })}>Exclude a stretch</button>
         ${station.mode === 'live' ? html`<button class="main gloves note-button" @click=${() => tell(this, 'ask-note')}>Write a note</button>` : nothing}</div>
+      <exclusions-list .exclusions=${station.exclusions ?? []} .zone=${station.clock}></exclusions-list>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
       ${
         entries.length

@@ -38,6 +38,7 @@ export class RecordingsView extends LitElement {
     search: { state: true },
     told: { state: true },
     chosen: { state: true },
+    tried: { state: true },
   }
   static override styles = [
     shared,
@@ -53,6 +54,7 @@ export class RecordingsView extends LitElement {
     input[type='file'] { padding: 10px 14px; max-width: 100%; }
     .pick { display: flex; gap: 10px; align-items: center; min-height: var(--target); color: var(--ink); }
     .pick input { min-height: 0; width: 24px; height: 24px; }
+    .whole { grid-column: 1 / -1; }
     @media (max-width: 1100px) { li { grid-template-columns: minmax(0, 1fr); } .row { justify-content: start; } }
   `,
   ]
@@ -66,6 +68,8 @@ export class RecordingsView extends LitElement {
   declare told: readonly string[]
   /** Up to two that are laid on one chart. */
   declare chosen: readonly string[]
+  /** The recording that other settings are tried on; null: none. */
+  declare tried: string | null
   private askedFor = ''
   constructor() {
     super()
@@ -75,6 +79,7 @@ export class RecordingsView extends LitElement {
     this.search = ''
     this.told = []
     this.chosen = []
+    this.tried = null
   }
 
   private async ask(key: string): Promise<void> {
@@ -124,6 +129,10 @@ export class RecordingsView extends LitElement {
     this.chosen = isChosen ? [...this.chosen.slice(-1), id] : this.chosen.filter((one) => one !== id)
   }
 
+  private async try(id: string): Promise<void> {
+    if (this.tried !== id) await import('./settings-comparison.ts')
+    this.tried = this.tried === id ? null : id
+  }
   private async verify(id: string): Promise<void> {
     this.verified = new Map([...this.verified, [id, { state: 'asking' }]])
     const answer = await askVerification(id)
@@ -179,7 +188,9 @@ export class RecordingsView extends LitElement {
         <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${nameOf(one)}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${nameOf(one)} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
         ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${`Keep a copy of ${nameOf(one)}`}>Keep a copy</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${`${nameOf(one)} on the chart of two runs`} />On the chart of two</label>` : nothing}
-        ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${`Remove ${nameOf(one)} …`}>Remove …</button>`}</div></li>`
+        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare other settings on ${nameOf(one)}`}>Compare</button>` : nothing}
+        ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${`Remove ${nameOf(one)} …`}>Remove …</button>`}</div>
+      ${this.tried === one.id ? html`<settings-comparison class="whole" recording=${one.id} .zone=${zone}></settings-comparison>` : nothing}</li>`
   }
 
   private verification(found: Verification) {
@@ -188,7 +199,7 @@ export class RecordingsView extends LitElement {
     const { answer } = found
     const part = (name: string, ok: boolean, faults: readonly string[]) =>
       html`<p class="state">${mark(ok ? 'good' : 'alarm')} ${name}: ${ok ? 'sound' : faults.slice(0, 3).join('; ') || 'not sound'}</p>`
-    return html`<div role="status">${part('seals', answer.seals.ok, answer.seals.faults)}${part('order', answer.order.ok, answer.order.faults)}${part(`recomputed by engine ${answer.engine}, ${wholeText(answer.recomputation.blocks)} blocks`, answer.recomputation.ok, answer.recomputation.faults)}</div>`
+    return html`<div role="status">${part('seals', answer.seals.ok, answer.seals.faults)}${part('order', answer.order.ok, answer.order.faults)}${part(`recomputed by engine ${answer.engine}, ${wholeText(answer.recomputation.blocks)} blocks`, answer.recomputation.ok, answer.recomputation.faults)}${answer.recomputation.notes.map((note) => html`<p class="soft small">${note}</p>`)}</div>`
   }
 }
 customElements.define('recordings-view', RecordingsView)

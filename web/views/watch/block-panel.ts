@@ -36,6 +36,7 @@ export class BlockPanel extends LitElement {
     .said strong { font-size: 1.1em; }
     .plate { background: var(--caution); color: var(--on-caution); padding: 0 6px; font-weight: 600; }
     select { font-weight: 600; }
+    .way { min-height: 32px; padding: 0 10px; font-size: var(--size-small); }
   `,
   ]
   declare station: Station
@@ -81,6 +82,21 @@ export class BlockPanel extends LitElement {
         ${this.heldMs === null ? html`<span class="valid">${mark(sign)} ${validity}</span>` : nothing}</p>`
   }
 
+  /** The way from the figure to where it comes from. */
+  private way(outlook: Outlook, name: string) {
+    const limit = this.station.limits.find((found) => found.id === outlook.limit)
+    const row = this.station.openBlocks.find(
+      (found) =>
+        found.channel === outlook.channel &&
+        found.average === outlook.average &&
+        found.startMs === outlook.startMs &&
+        found.quantity === limit?.quantity,
+    )
+    return row
+      ? html` <button class="way" @click=${() => tell(this, 'explain-average', row)} aria-label=${`Why? Where the mean of ${name} comes from`}>Why?</button>`
+      : nothing
+  }
+
   private heading(outlook: Outlook) {
     const limit = this.station.limits.find((found) => found.id === outlook.limit)
     const channel = this.station.channels.find((found) => found.id === outlook.channel)
@@ -107,7 +123,7 @@ export class BlockPanel extends LitElement {
     return html`<div class="outlook"><span class="name">${channel.name}</span>
       <outlook-scale .soFar=${outlook.soFar} .low=${isHeld ? null : outlook.likelyLow} .high=${isHeld ? null : outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
         label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${limitText(limit.value, decimals)}: ${said}`}></outlook-scale>
-      <p class="said"><strong>${soFar}</strong>${doubt === null ? nothing : html` ± ${doubt}`} so far${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
+      <p class="said"><strong>${soFar}</strong>${doubt === null ? nothing : html` ± ${doubt}`} so far${this.way(outlook, channel.name)}${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
         <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${isHeld || outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
   }
 }

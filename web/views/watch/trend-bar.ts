@@ -63,6 +63,7 @@ export class TrendBar extends LitElement {
         <button @click=${press('earlier')} aria-label="Earlier" title="Earlier (←)">←</button><button @click=${press('later')} aria-label="Later" title="Later (→)">→</button>
         <button @click=${press('closer')} aria-label="Zoom in" title="Zoom in (+)">+</button><button @click=${press('wider')} aria-label="Zoom out" title="Zoom out (−)">−</button>
       </div>
+      ${follows ? nothing : html`<button @click=${() => tell(this, 'ask-exclusion', { fromMs, toMs })} title="Take the stretch shown out of the averages">Exclude this stretch</button>`}
       <label>Values <select @change=${(event: Event) => tell(this, 'trend-value', (event.target as HTMLSelectElement).value)}>
         ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.value}>${word}</option>`)}</select></label>`
   }

@@ -9,7 +9,7 @@ import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
 import { joinedSpans } from '../../phase-spans.ts'
 import type { Station } from '../../store.ts'
-import { phaseWords } from '../../texts.ts'
+import { excludedWord, phaseWords } from '../../texts.ts'
 import { isReferredQuantity, seriesValue, type TrendFeed, type TrendValue } from '../../trend-feed.ts'
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
@@ -43,12 +43,32 @@ export function ribbonParts(
   )
   const known = feed.histories.get(stream)?.gaps(fromMs, nowMs, leastMs) ?? []
   const gaps = [...known, ...(silentSinceMs === null ? [] : [{ startMs: silentSinceMs, endMs: nowMs }])]
+  const excluded = excludedParts(station, stream, fromMs, nowMs)
   return [
-    ...gaps.reduce(withoutGap, phases),
+    ...[...gaps, ...excluded.filter(({ channel }) => channel === undefined)].reduce(withoutGap, phases),
     ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: 'No lines', ...gap })),
+    ...excluded,
   ]
 }
-/** Parts with a stretch cut out of them: where no line came, no phase is known. */
+
+/** What a person took out of the averages: of all channels in place of the phases, of one over them. */
+const excludedParts = (station: Station, stream: string, fromMs: number, nowMs: number): RibbonPart[] =>
+  (station.exclusions ?? []).flatMap((told): RibbonPart[] => {
+    const channel = station.channels.find(({ id }) => id === told.channel)
+    const isHere = (told.stream ?? stream) === stream && (channel?.stream ?? stream) === stream
+    if (!isHere || told.fromMs >= nowMs || told.toMs <= fromMs) return []
+    return [
+      {
+        shade: 'excluded',
+        word: channel ? `${excludedWord}: ${channel.name}` : excludedWord,
+        startMs: told.fromMs,
+        endMs: Math.min(told.toMs, nowMs),
+        ...(channel ? { channel: channel.id } : {}),
+      },
+    ]
+  })
+
+/** Parts with a stretch cut out of them: where no line came, no phase is known; where all is excluded, none matters. */
 const withoutGap = (
   parts: readonly RibbonPart[],
   gap: { readonly startMs: number; readonly endMs: number },
@@ -87,11 +107,13 @@ export function marksOf(
   )
   const decimals = kind === 'referred' ? (channel.referred?.decimals ?? 0) : channel.decimals
   return {
-    shades: parts.map(({ shade, startMs, endMs }): { shade: Shade; startMs: number; endMs: number } => ({
-      shade,
-      startMs,
-      endMs,
-    })),
+    shades: parts
+      .filter((part) => part.channel === undefined || part.channel === channel.id)
+      .map(({ shade, startMs, endMs }): { shade: Shade; startMs: number; endMs: number } => ({
+        shade,
+        startMs,
+        endMs,
+      })),
     steps: [...rows.values()]
       .filter((row) => row.mean !== null && row.startMs < nowMs && (row.state === 'open' || row.endMs <= nowMs))
       .map((row) => ({

@@ -1,0 +1,53 @@
+import { z } from 'zod'
+import { averageRow, toldExclusion } from './messages.ts'
+import { by, note } from './requests.ts'
+
+/**
+ * POST /api/recordings/:id/amend: what is said of a run, while it goes on or afterwards. It is recorded and sealed like any
+ * input, and the averages that it changes are formed anew; the old ones stay in a history.
+ */
+export const amendRequest = z.discriminatedUnion('do', [
+  z.strictObject({
+    do: z.literal('exclude'),
+    by,
+    fromMs: z.number().describe('The stretch [fromMs, toMs) by the times of the readings, ms since 1970 UTC.'),
+    toMs: z.number(),
+    stream: z.string().nullable().default(null).describe('null: all streams.'),
+    channel: z.string().nullable().default(null).describe('null: all channels.'),
+    reason: note.min(1, 'an exclusion takes a reason: the report says why'),
+  }),
+  z.strictObject({
+    do: z.literal('withdraw'),
+    by,
+    id: z.string().min(1).describe('Of the exclusion or check that is taken back.'),
+    reason: note.min(1, 'taking back takes a reason'),
+  }),
+])
+export type AmendRequest = z.infer<typeof amendRequest>
+export const amendAnswer = z.strictObject({
+  ok: z.boolean(),
+  errors: z.array(z.string()).default([]),
+  /** Of the exclusion; null where nothing was amended. */
+  id: z.string().nullable(),
+  /** How many averages changed; null while a run goes on: they follow. */
+  changed: z.int().nullable(),
+})
+export type AmendAnswer = z.infer<typeof amendAnswer>
+
+/** GET /api/recordings/:id/amendments: what amends the run, and the newest of the averages that it changed. */
+export const amendmentsAnswer = z.strictObject({
+  exclusions: z.array(toldExclusion),
+  checks: z.int(),
+  changesInAll: z.int(),
+  changes: z.array(
+    z.strictObject({
+      kind: z.enum(['block', 'rolling']),
+      replacedMs: z.number(),
+      by: z.string().nullable(),
+      reason: z.string(),
+      old: averageRow,
+      new: averageRow.nullable(),
+    }),
+  ),
+})
+export type AmendmentsAnswer = z.infer<typeof amendmentsAnswer>

@@ -1,0 +1,181 @@
+import { z } from 'zod'
+import { phases, plantStates } from '../words/phases.ts'
+import { averageRow, toldExclusion } from './messages.ts'
+
+const nullable = z.number().nullable()
+const ms = z.number()
+
+/** One step of a calculation: what goes in, the formula in words, what comes out, where the formula is from. */
+export const calculationStep = z.strictObject({
+  step: z.string(),
+  formula: z.string(),
+  inputs: z.array(z.strictObject({ name: z.string(), value: nullable, unit: z.string() })).readonly(),
+  result: nullable,
+  unit: z.string(),
+  source: z.string().nullable(),
+})
+export type CalculationStep = z.infer<typeof calculationStep>
+
+/** A channel that the average rests on, and how its value stands in a line. */
+export const explainedChannel = z.strictObject({
+  id: z.string(),
+  stream: z.string(),
+  unit: z.string(),
+  species: z.string().nullable(),
+  basis: z.string().nullable(),
+  /** The field of the line profile; null for a sum. */
+  field: z
+    .strictObject({
+      name: z.string(),
+      /** Column (from 0), key or name by which the profile finds it, as in the settings. */
+      at: z.union([z.string(), z.number(), z.strictObject({ from: z.number(), length: z.number() })]),
+      form: z.string(),
+      delimiter: z.string().nullable(),
+      decimal: z.string(),
+    })
+    .nullable(),
+  /** Members of a sum with what turns each into the sum's unit; empty for what is read from lines. */
+  sumOf: z.array(z.strictObject({ channel: z.string(), factor: z.number() })).readonly(),
+  /** A reading outside is out of range; null: no bound. */
+  lowest: nullable,
+  highest: nullable,
+  needs: z.array(z.strictObject({ channel: z.string(), between: z.tuple([z.number(), z.number()]) })).readonly(),
+  /** How long after a purge it waits before it counts. */
+  waitMs: ms,
+})
+
+export const explainedZero = z.strictObject({
+  channel: z.string(),
+  /** End of the purge or zero that gave it. */
+  atMs: ms,
+  mean: z.number(),
+  standardDeviation: nullable,
+  /** Its settled readings: numbers of their lines in the recording, with the values. */
+  readings: z.array(z.strictObject({ sequence: z.int(), value: z.number(), line: z.string() })).readonly(),
+})
+
+export const explainedReading = z.strictObject({
+  /** Number of its line in the recording. */
+  sequence: z.int(),
+  stream: z.string(),
+  /** The line as it came, without its end; what is no text is shown as U+FFFD. */
+  line: z.string(),
+  atMs: ms,
+  /** End of what it represents, cut at phase edges. */
+  untilMs: ms,
+  phase: z.enum(phases),
+  plant: z.enum(plantStates),
+  /** Whether it is in the average; otherwise `why` says why not. */
+  counts: z.boolean(),
+  why: z.string().nullable(),
+  /** What it weighs in the average: the part of its time that lies in the block, by minutes. Values: one per lane. */
+  parts: z.array(z.strictObject({ fromMs: ms, toMs: ms, values: z.array(z.number()).readonly() })).readonly(),
+  values: z.record(
+    z.string(),
+    z.strictObject({
+      asRead: nullable,
+      zero: nullable,
+      /** `atMs` of the zero in use; null: none is subtracted. */
+      zeroOf: nullable,
+      spanFactor: z.number(),
+      dilution: z.number(),
+      /** Corrections beyond zero, span and dilution. */
+      steps: z.array(calculationStep).readonly(),
+      corrected: nullable,
+      flag: z.string(),
+    }),
+  ),
+})
+export type ExplainedReading = z.infer<typeof explainedReading>
+
+export const explainedMinute = z.strictObject({
+  startMs: ms,
+  countedMs: ms,
+  readings: z.int(),
+  /** Sum of value · ms, one per lane. */
+  integrals: z.array(z.number()).readonly(),
+  /** Numbers of the first and the last line that went in. */
+  firstSequence: z.int().nullable(),
+  lastSequence: z.int().nullable(),
+})
+
+/** A stretch of the block in one phase, or excluded: what did not count, and why. */
+export const explainedStretch = z.strictObject({
+  fromMs: ms,
+  toMs: ms,
+  what: z.string(),
+  counts: z.boolean(),
+  readings: z.int(),
+  reason: z.string().nullable(),
+})
+
+/** GET /api/recordings/:id/explain: one average down to its raw lines. */
+export const explainAnswer = z.strictObject({
+  /** The engine that recomputed it. */
+  engine: z.string(),
+  recording: z.strictObject({
+    run: z.string(),
+    station: z.string(),
+    invented: z.boolean(),
+    engine: z.string(),
+    head: z.string().nullable(),
+  }),
+  kind: z.enum(['block', 'rolling']),
+  row: averageRow,
+  /** As it lies in the recording; null where it is not stored (the block is still open, or was never formed). */
+  stored: averageRow.nullable(),
+  /** Whether the average is valid, by which rule, in words. */
+  validity: z.strictObject({ rule: z.string(), valid: z.boolean() }),
+  /** Whether stored and recomputed are the same. */
+  agrees: z.boolean(),
+  difference: z.string().nullable(),
+  channels: z.array(explainedChannel).readonly(),
+  /** What is summed: a channel as read, corrected, or converted reading by reading; the order of `values` and `integrals`. */
+  lanes: z.array(z.strictObject({ channel: z.string(), from: z.enum(['raw', 'corrected', 'converted']) })).readonly(),
+  /** Channels whose readings only count together. */
+  together: z.array(z.string()).readonly(),
+  /** How a reading is corrected. */
+  correction: z.strictObject({ formula: z.string(), source: z.string().nullable() }),
+  zeros: z.array(explainedZero).readonly(),
+  stretches: z.array(explainedStretch).readonly(),
+  exclusions: z.array(toldExclusion).readonly(),
+  /** What the average was before it was changed, oldest first. */
+  history: z
+    .array(
+      z.strictObject({
+        replacedMs: ms,
+        by: z.string().nullable(),
+        reason: z.string(),
+        mean: nullable,
+        valid: z.boolean(),
+      }),
+    )
+    .readonly(),
+  minutes: z.array(explainedMinute).readonly(),
+  /** Minute means joined across streams, in the order of `together`; null where one stream is enough. */
+  joined: z
+    .array(z.strictObject({ startMs: ms, countedMs: ms, means: z.array(z.number()).readonly() }))
+    .readonly()
+    .nullable(),
+  sums: z.strictObject({
+    countedMs: ms,
+    integrals: z.array(z.number()).readonly(),
+    means: z.array(nullable).readonly(),
+    count: z.int(),
+    denominatorMs: ms,
+  }),
+  /** Mean, conversions, coverage and validity, in order. */
+  steps: z.array(calculationStep).readonly(),
+  /** Standard uncertainties that make up U, ranked; empty where none is known. */
+  uncertainty: z
+    .array(z.strictObject({ name: z.string(), standard: z.number(), share: nullable, detail: z.string() }))
+    .readonly(),
+  limits: z
+    .array(z.strictObject({ limit: z.string(), value: z.number(), unit: z.string(), verdict: z.string() }))
+    .readonly(),
+  /** How many readings lie in the block; `readings` may hold a part of them. */
+  readingsInAll: z.int(),
+  readingsFrom: z.int(),
+  readings: z.array(explainedReading).readonly(),
+})
+export type ExplainAnswer = z.infer<typeof explainAnswer>

@@ -1,0 +1,67 @@
+import type { OperatorAction, OperatorEvent } from '../../engine/events.ts'
+import { createEngine, engineVersion } from '../../engine/state.ts'
+import { step } from '../../engine/step.ts'
+import { amendmentsOf } from '../../engine/told-amendments.ts'
+import type { Derived } from '../../recording/recording.ts'
+import { openRecording } from '../../recording/recording-reader.ts'
+import { resumeRecording } from '../../recording/recording-writer.ts'
+import { stationFromSettings } from '../recorded-settings.ts'
+import { RowChanges } from './row-changes.ts'
+import { StoredAverages } from './stored-averages.ts'
+
+export interface AmendOrder {
+  readonly by: string
+  /** Wall clock of the telling, ms. */
+  readonly nowMs: number
+  readonly action: OperatorAction
+}
+
+/** The writer is waited for after so many rows. */
+const rowsPerFlush = 5000
+
+/**
+ * Amends a recording on which nobody writes: what changes is worked out first, then the amendment is appended and sealed like
+ * any input, then the averages that it changes are stored and the old ones noted. Returns how many averages changed.
+ * Only for who holds the data folder.
+ */
+export async function amendRecording(path: string, { by, nowMs, action }: AmendOrder): Promise<{ changed: number }> {
+  const reader = openRecording(path)
+  try {
+    const inputs = reader.changes()
+    const lastMs = Math.max(reader.extent().lastMs ?? nowMs, inputs.at(-1)?.atMs ?? nowMs)
+    // A run at speed may have ended in the future of the wall clock; in a recording time never goes back.
+    const told: OperatorEvent = {
+      kind: 'operator',
+      by,
+      action,
+      atMs: Math.max(Math.round(nowMs), lastMs),
+      monotonicMs: 0,
+    }
+    const { settings, origin, engineVersion: madeBy } = reader.header
+    const engine = createEngine(stationFromSettings(settings), {
+      amendments: amendmentsOf([...inputs, told]),
+      unendedCounts: origin === 'imported',
+    })
+    const changes = new RowChanges(new StoredAverages(reader), told, madeBy === engineVersion)
+    const derived: Derived[] = []
+    for (const event of reader.inputs()) derived.push(...changes.take(step(engine, event)[1]))
+    derived.push(...changes.rest())
+    await write(path, told, derived)
+    return { changed: changes.changed }
+  } finally {
+    reader.close()
+  }
+}
+
+async function write(path: string, told: OperatorEvent, derived: readonly Derived[]): Promise<void> {
+  const writer = await resumeRecording(path)
+  try {
+    writer.append(told)
+    for (let at = 0; at < derived.length; at += rowsPerFlush) {
+      writer.derive(derived.slice(at, at + rowsPerFlush))
+      await writer.flush()
+    }
+  } finally {
+    await writer.close()
+  }
+}

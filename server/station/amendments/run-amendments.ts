@@ -1,0 +1,111 @@
+import type { Amendments } from '../../engine/amendments.ts'
+import type { EngineEvent, OperatorEvent } from '../../engine/events.ts'
+import type { EngineOutput } from '../../engine/outputs.ts'
+import type { StationFile } from '../../engine/settings/station-file.ts'
+import { type EngineState, engineVersion } from '../../engine/state.ts'
+import { amendmentsOf, amends, isAmendment } from '../../engine/told-amendments.ts'
+import type { RecordingWriter } from '../../recording/recording.ts'
+import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
+import { AmendedRun } from './amended-run.ts'
+import { isRow, RowChanges } from './row-changes.ts'
+import { StoredAverages } from './stored-averages.ts'
+
+/** Who hears how the averages in force come about. */
+export interface AmendmentFollower {
+  /** Averages were replaced: whoever shows them needs the whole picture. */
+  changed(rows: readonly EngineOutput[]): void
+  warn(text: string): void
+}
+
+/** What amends the run that goes on, and the averages in force since something does. */
+export class RunAmendments {
+  private readonly station: StationFile
+  private readonly writer: RecordingWriter
+  private readonly follower: AmendmentFollower
+  private told: EngineEvent[] = []
+  private amended: AmendedRun | null = null
+  private catchingUp: Promise<void> = Promise.resolve()
+
+  constructor(station: StationFile, writer: RecordingWriter, follower: AmendmentFollower) {
+    this.station = station
+    this.writer = writer
+    this.follower = follower
+  }
+
+  /**
+   * Before the recorded inputs go through the engines once more: all that was ever told is known from the start. Returns what
+   * notes the averages that a kill or a stop left as they were before the last amendment; null where none was told.
+   */
+  known(reader: RecordingReader): RowChanges | null {
+    this.told = reader.changes().filter(isAmendment)
+    const amendments = amendmentsOf(this.told)
+    if (amends(amendments)) this.amended = new AmendedRun(this.station, amendments, true)
+    const last = this.told.at(-1)
+    if (last?.kind !== 'operator') return null
+    return new RowChanges(new StoredAverages(reader), last, reader.header.engineVersion === engineVersion)
+  }
+
+  /** The engine whose averages are in force and up to date; null: that of the run as lived through. */
+  get inForce(): EngineState | null {
+    return this.amended?.goesAlong ? this.amended.engine : null
+  }
+
+  get exclusions(): Amendments['exclusions'] {
+    return amendmentsOf(this.told).exclusions
+  }
+
+  /** What an event put out, with the averages in force in place of those lived through. */
+  outputs(event: EngineEvent, lived: readonly EngineOutput[]): readonly EngineOutput[] {
+    if (this.amended === null) return lived
+    const rows = this.amended.take(event)
+    return [...lived.filter((output) => !isRow(output)), ...rows]
+  }
+
+  /** An amendment is recorded under this number: from now on the amended averages are in force. */
+  take(event: OperatorEvent, sequence: number): void {
+    this.told.push(event)
+    this.amended?.stop()
+    const amended = new AmendedRun(this.station, amendmentsOf(this.told), false)
+    this.amended = amended
+    this.catchingUp = this.catchingUp
+      .then(() => this.catchUp(amended, event, sequence))
+      .catch((error: unknown) => {
+        if (this.amended === amended) this.amended = null
+        this.follower.warn(
+          `the averages could not be amended, they stay as lived through until the run goes on anew: ${error instanceof Error ? error.message : error}`,
+        )
+      })
+  }
+
+  private async catchUp(amended: AmendedRun, event: OperatorEvent, sequence: number): Promise<void> {
+    await this.writer.flush()
+    const reader = openRecording(this.writer.path)
+    try {
+      const changes = new RowChanges(new StoredAverages(reader), event, true)
+      const changed: EngineOutput[] = []
+      const derive = (rows: ReturnType<RowChanges['take']>): void => {
+        if (rows.length === 0) return
+        this.writer.derive(rows)
+        for (const { table, row } of rows)
+          if (table === 'block' || table === 'rolling') changed.push({ kind: table, row })
+      }
+      const isThere = await amended.catchUp(this.writer.path, sequence, (outputs) => derive(changes.take(outputs)))
+      if (!isThere) return
+      derive(changes.rest())
+      this.follower.changed(changed)
+    } finally {
+      reader.close()
+    }
+  }
+
+  /**
+   * Resolves when the averages in force are stored; after `mostMs` where that takes longer, and what is missing then is formed
+   * anew when the run goes on.
+   */
+  async settled(mostMs: number): Promise<void> {
+    let timer: NodeJS.Timeout | undefined
+    if (Number.isFinite(mostMs)) timer = setTimeout(() => this.amended?.stop(), mostMs)
+    await this.catchingUp
+    clearTimeout(timer)
+  }
+}

@@ -1,0 +1,34 @@
+import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
+import type { RecordingReader } from '../../recording/recording-reader.ts'
+
+/** Averages are looked up by so much of their start time at once: a few milliseconds, since a running station waits meanwhile. */
+const chunkMs = 300_000
+
+interface Chunk {
+  readonly startMs: number
+  readonly rows: ReadonlyMap<string, AverageRow>
+}
+
+/** The averages that a recording holds, one by one. They are asked for about in order: of each length, the newest chunk is kept. */
+export class StoredAverages {
+  private readonly reader: RecordingReader
+  private readonly chunks = new Map<string, Chunk>()
+
+  constructor(reader: RecordingReader) {
+    this.reader = reader
+  }
+
+  /** What is stored of the same average; undefined where nothing is. */
+  of(kind: 'block' | 'rolling', row: AverageRow): AverageRow | undefined {
+    const place = `${kind}/${row.average}`
+    const startMs = Math.floor(row.startMs / chunkMs) * chunkMs
+    let chunk = this.chunks.get(place)
+    if (chunk?.startMs !== startMs) {
+      const filter = { average: row.average, fromMs: startMs, toMs: startMs + chunkMs }
+      const rows = kind === 'block' ? this.reader.blocks(filter) : this.reader.rolling(filter)
+      chunk = { startMs, rows: new Map(rows.map((stored) => [averageKey(stored), stored])) }
+      this.chunks.set(place, chunk)
+    }
+    return chunk.rows.get(averageKey(row))
+  }
+}

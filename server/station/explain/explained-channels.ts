@@ -1,0 +1,52 @@
+import type { LineProfile } from '../../../protocols/instrument/profile.ts'
+import type { ExplainAnswer } from '../../../protocols/live/explain.ts'
+import type { MappedChannel } from '../../engine/channel-map.ts'
+import type { EngineState } from '../../engine/state.ts'
+import type { Tracer } from '../../engine/tracing/tracer.ts'
+
+const finite = (value: number): number | null => (Number.isFinite(value) ? value : null)
+
+/** The channels that an average rests on, members of sums included, and where each stands in a line. */
+export function explainedChannels(engine: EngineState, tracer: Tracer): ExplainAnswer['channels'] {
+  return tracer.channels.flatMap((index) =>
+    engine.streams.flatMap((stream) =>
+      stream.channels
+        .filter((channel) => channel.index === index)
+        .map((channel) =>
+          explainedChannel(engine, stream.settings.id, stream.settings.profile as LineProfile, channel),
+        ),
+    ),
+  )
+}
+
+function explainedChannel(
+  { context }: EngineState,
+  stream: string,
+  profile: LineProfile,
+  channel: MappedChannel,
+): ExplainAnswer['channels'][number] {
+  const { settings } = channel
+  const idOf = (index: number): string => context.station.channels[index]?.id ?? ''
+  const field = profile.fields[channel.field]
+  return {
+    id: settings.id,
+    stream,
+    unit: settings.unit,
+    species: settings.species ?? null,
+    basis: settings.species ? settings.basis : null,
+    field: field
+      ? {
+          name: field.name,
+          at: field.at,
+          form: profile.form,
+          delimiter: 'delimiter' in profile ? profile.delimiter : null,
+          decimal: profile.decimal,
+        }
+      : null,
+    sumOf: channel.members.map(({ index, factor }) => ({ channel: idOf(index), factor })),
+    lowest: finite(channel.lowest),
+    highest: finite(channel.highest),
+    needs: channel.needs.map(({ index, low, high }) => ({ channel: idOf(index), between: [low, high] })),
+    waitMs: channel.waitMs,
+  }
+}

@@ -1,0 +1,61 @@
+import { amendmentsOf } from '../engine/told-amendments.ts'
+import type { Had, StationFace } from '../http/station-face.ts'
+import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
+import { Trouble } from '../trouble.ts'
+import { exportedFile } from './exported-file.ts'
+import { longWork } from './long-work.ts'
+import { stationFromSettings } from './recorded-settings.ts'
+import type { StoredRuns } from './stored-runs.ts'
+
+/** Runs `what` on the recording of that id; null where there is none. */
+export type FromRecording = <T>(id: string, what: (path: string) => T | Promise<T>) => Promise<T | null>
+
+/** So many of the newest changes of averages are told. */
+const mostChanges = 500
+
+/** A wrong question is answered with what there is. */
+async function had<T>(work: Promise<T>, status: 400 | 404): Promise<Had<T>> {
+  try {
+    return { ok: true, answer: await work }
+  } catch (error) {
+    if (error instanceof Trouble) return { ok: false, status, errors: error.message.split('\n') }
+    throw error
+  }
+}
+
+function read<T>(path: string, what: (reader: RecordingReader) => T): T {
+  const reader = openRecording(path)
+  try {
+    return what(reader)
+  } finally {
+    reader.close()
+  }
+}
+
+/** What is asked of recordings as they are stored, whether a station runs or not. */
+export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
+  ({
+    channels: (id) => from(id, (path) => stored.channels(path)),
+    blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
+    logbook: (id) => from(id, (path) => stored.logbook(path)),
+    phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
+    verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
+    explain: (id, { from: first, most, ...asked }) =>
+      from(id, (path) => had(longWork({ work: 'explain', path, asked, page: { from: first, most } }), 404)),
+    compare: (id, request) => from(id, (path) => had(longWork({ work: 'compare', path, request }), 400)),
+    amendments: (id) =>
+      from(id, (path) =>
+        read(path, (reader) => {
+          const { exclusions, checks } = amendmentsOf(reader.changes())
+          const changes = reader.history()
+          return {
+            exclusions: [...exclusions],
+            checks: checks.length,
+            changesInAll: changes.length,
+            changes: changes.slice(-mostChanges),
+          }
+        }),
+      ),
+    settings: (id) => from(id, (path) => read(path, (reader) => stationFromSettings(reader.header.settings))),
+    exportFile: (id, format, decimal) => from(id, (path) => exportedFile(path, format, decimal)),
+  }) satisfies Partial<StationFace>

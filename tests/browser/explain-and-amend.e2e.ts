@@ -1,0 +1,135 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import type { Browser } from 'playwright-core'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { blocksAnswer } from '../../protocols/live/requests.ts'
+import { aBrowser, breaches, eventually, watchedPage } from '../support/a-browser.ts'
+import { endAll, Running, until } from '../support/built-command.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'explain-page-'))
+let browser: Browser
+let address = ''
+
+const halfHours = async () => {
+  const answer = await fetch(
+    `${address}/api/recordings/current/blocks?average=PT30M&channel=co&quantity=at_reference_oxygen`,
+  )
+  return blocksAnswer.parse(await answer.json()).rows
+}
+
+beforeAll(async () => {
+  browser = await aBrowser()
+  const demo = new Running('demo', '--port', '0', '--data', join(folder, 'data'))
+  address = await demo.address()
+  await until('four valid half-hours', async () => (await halfHours()).filter(({ valid }) => valid).length >= 4, 40_000)
+}, 60_000)
+afterAll(async () => {
+  await browser?.close()
+  await endAll()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+test('an average opens down to its raw lines without a mouse', async () => {
+  const { page, errors, foreign, close } = await watchedPage(browser, address)
+  await page.goto(`${address}/#averages`)
+  const figure = page.getByRole('button', { name: /^CO .*where it comes from/ }).nth(2)
+  await figure.waitFor(eventually)
+  await figure.focus()
+  await page.keyboard.press('Enter')
+  const dialog = page.getByRole('dialog', { name: 'Where this number comes from' })
+  await dialog.getByText(/recomputed from the lines by engine .*: as stored/).waitFor(eventually)
+  expect(await dialog.getByText('factor of the reference oxygen').count()).toBeGreaterThan(0)
+  expect(await breaches(page)).toEqual([])
+
+  await dialog.locator('summary', { hasText: 'Raw lines' }).focus()
+  await page.keyboard.press('Enter')
+  await dialog
+    .getByText(/^line \d+$/)
+    .first()
+    .waitFor(eventually)
+  expect(await dialog.locator('code').first().textContent()).toMatch(/^\S+;.*;/)
+  expect(await breaches(page)).toEqual([])
+  await page.keyboard.press('Escape')
+  await dialog.waitFor({ state: 'hidden' })
+  await close()
+  expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
+})
+
+test('the mean of the running block tells where it comes from', async () => {
+  const { page, errors, close } = await watchedPage(browser, address)
+  await page.goto(`${address}/`)
+  await page
+    .getByRole('button', { name: /Where the mean of CO comes from/ })
+    .first()
+    .click()
+  await page.getByText(/the block is still running/).waitFor(eventually)
+  await close()
+  expect(errors).toEqual([])
+})
+
+test('a stretch is excluded and taken back without a mouse, and stands on chart, averages and logbook', async () => {
+  const asked = (await halfHours()).filter(({ valid }) => valid).at(-1)
+  const { startMs = 0, count = 0 } = asked ?? {}
+  const { page, errors, close } = await watchedPage(browser, address)
+  // Ten minutes of the half-hour are looked at, held still.
+  await page.goto(`${address}/#watch?from=${startMs + 600_000}&to=${startMs + 1_200_000}`)
+  await page.getByRole('button', { name: 'Exclude this stretch' }).focus()
+  await page.keyboard.press('Enter')
+  const dialog = page.getByRole('dialog', { name: 'Exclude a stretch' })
+  await dialog.waitFor()
+  expect(await breaches(page)).toEqual([])
+  await dialog.getByLabel(/^Reason/).focus()
+  await page.keyboard.type('probe was out')
+  await page.keyboard.press('Tab')
+  await page.keyboard.type('A. Tester')
+  await page.keyboard.press('Enter')
+  await dialog.waitFor({ state: 'hidden' })
+  await page.locator('phase-ribbon text', { hasText: 'Excluded' }).first().waitFor(eventually)
+  const changed = (await halfHours()).find((row) => row.startMs === startMs)
+  expect([changed?.count, changed?.reasons]).toEqual([count - 600, expect.arrayContaining(['excluded'])])
+
+  await page.goto(`${address}/#averages`)
+  await page.getByText('a stretch was excluded by hand').first().waitFor(eventually)
+  await page.goto(`${address}/#logbook`)
+  await page
+    .getByText(/^excluded from the averages: all channels/)
+    .first()
+    .waitFor(eventually)
+  expect(await breaches(page)).toEqual([])
+  await page.getByRole('button', { name: /^Take back the exclusion/ }).focus()
+  await page.keyboard.press('Enter')
+  await page.getByRole('dialog', { name: 'Take the exclusion back' }).waitFor()
+  await page.keyboard.type('it was in')
+  await page.keyboard.press('Tab')
+  await page.keyboard.press('Enter')
+  await page.getByRole('button', { name: /^Take back the exclusion/ }).waitFor({ state: 'hidden', ...eventually })
+  expect((await halfHours()).find((row) => row.startMs === startMs)?.count).toBe(count)
+  await close()
+  expect(errors).toEqual([])
+})
+
+test('other settings are tried on a recording without a mouse, marked as not stored', async () => {
+  const before = await halfHours()
+  const { page, errors, close } = await watchedPage(browser, address)
+  await page.goto(`${address}/#recordings`)
+  await page
+    .getByRole('button', { name: /^Compare other settings on/ })
+    .first()
+    .focus()
+  await page.keyboard.press('Enter')
+  const oxygen = page.getByLabel('Reference oxygen, %')
+  await oxygen.waitFor(eventually)
+  await page.keyboard.press('Enter')
+  await page.getByText('Nothing differs from the settings of the recording yet').waitFor(eventually)
+  await oxygen.fill('11')
+  await page.keyboard.press('Enter')
+  await page.getByText(/limits at 3 vol% oxygen go with it, to 11/).waitFor(eventually)
+  expect(await page.getByRole('region', { name: 'Differences' }).locator('tbody tr').count()).toBeGreaterThan(50)
+  expect(await page.getByText('Not stored').count()).toBe(2)
+  expect(await breaches(page)).toEqual([])
+  const after = await halfHours()
+  expect(after.slice(0, before.length)).toEqual(before)
+  await close()
+  expect(errors).toEqual([])
+})

@@ -1,0 +1,84 @@
+import { html } from 'lit'
+import type { ToldExclusion } from '../../protocols/live/messages.ts'
+import { amend } from '../amendments.ts'
+import { dayTimeText, fieldOfInstant, instantOfField, timeText } from '../format/times.ts'
+import type { Station } from '../store.ts'
+import type { Signed } from './signed-dialog.ts'
+
+/** A stretch that is offered for exclusion, ms. */
+export interface OfferedStretch {
+  readonly fromMs: number
+  readonly toMs: number
+}
+
+const minute = 60_000
+
+/** Takes a stretch out of the averages. `recording` null: the run that goes on; `knownToMs`: the newest moment of it; `renew`: after it, the picture is another one. */
+export function exclusionSigning(
+  station: Station,
+  recording: string | null,
+  offered: OfferedStretch,
+  knownToMs: number,
+  renew: () => void,
+): Signed {
+  const { clock, channels, streams } = station
+  // A field for date and time knows minutes only: the stretch is widened to whole ones.
+  const from = fieldOfInstant(Math.floor(offered.fromMs / minute) * minute, clock)
+  const toMs = Math.min(Math.ceil(offered.toMs / minute), Math.floor(knownToMs / minute)) * minute
+  const to = fieldOfInstant(toMs, clock)
+  return {
+    title: 'Exclude a stretch',
+    about: html`<p class="soft">Readings in it no longer count in any average: coverage falls, the averages are formed anew, and what they were stays in the history. Alarms stay as they were. It can be taken back; that it was told cannot be undone.</p>`,
+    noteLabel: 'Reason: it stands beside the averages and in every export',
+    noteNeeded: true,
+    confirm: 'Exclude it',
+    ready: [
+      'probe out of the duct',
+      'sampling line was open',
+      'condensate in the line',
+      'calibration not told to the station',
+    ],
+    more: html`<div class="row"><label>From, ${clock.zone}<input type="datetime-local" name="from" value=${from} /></label>
+      <label>To<input type="datetime-local" name="to" value=${to} /></label></div>
+      ${streams.length > 1 ? html`<label>Instrument<select name="stream"><option value="">all</option>${streams.map(({ id }) => html`<option>${id}</option>`)}</select></label>` : ''}
+      <label>Channel<select name="channel"><option value="">all</option>${channels.map(({ id, name }) => html`<option value=${id}>${name}</option>`)}</select></label>`,
+    send: async (by, reason, fields) => {
+      const [fromText, toText] = [
+        instantOfField(String(fields.get('from')), clock),
+        instantOfField(String(fields.get('to')), clock),
+      ]
+      if (fromText === null || toText === null)
+        return { ok: false, errors: ['From and to: a date and a time are needed.'] }
+      const chosen = (name: string): string | null => String(fields.get(name) ?? '') || null
+      const answer = await amend(recording, {
+        do: 'exclude',
+        by,
+        reason,
+        fromMs: Date.parse(fromText),
+        toMs: Date.parse(toText),
+        stream: chosen('stream'),
+        channel: chosen('channel'),
+      })
+      if (answer.ok) renew()
+      return answer
+    },
+  }
+}
+
+export const withdrawalSigning = (
+  station: Station,
+  recording: string | null,
+  told: ToldExclusion,
+  renew: () => void,
+): Signed => ({
+  title: 'Take the exclusion back',
+  about: html`<p class="soft">${dayTimeText(told.fromMs, station.clock)} to ${timeText(told.toMs, station.clock)}, ${told.channel ?? 'all channels'}: ${told.reason} (${told.by}). Its readings count again; both changes stay in the history.</p>`,
+  noteLabel: 'Reason',
+  noteNeeded: true,
+  confirm: 'Take it back',
+  send: async (by, reason) => {
+    const answer = await amend(recording, { do: 'withdraw', by, id: told.id, reason })
+    if (answer.ok) renew()
+    return answer
+  },
+})

@@ -1,0 +1,146 @@
+import { css, html, LitElement, nothing } from 'lit'
+import type { CalculationStep, ExplainAnswer } from '../../../protocols/live/explain.ts'
+import type { AverageRow } from '../../../protocols/words/blocks.ts'
+import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
+import { averageText, durationText } from '../../format/durations.ts'
+import { wholeText } from '../../format/numbers.ts'
+import { dayText, dayTimeText, hourMinuteSecondText, spanText, timeText, type Zone } from '../../format/times.ts'
+import { rowUnitText, unitName } from '../../format/units.ts'
+import { mark } from '../../parts/marks.ts'
+import { tell } from '../../parts/tell.ts'
+import type { Session } from '../../session.ts'
+import { shared } from '../../styles/shared.ts'
+import { phaseWords } from '../../texts.ts'
+import { askExplained } from './explained-answer.ts'
+import './explained-readings.ts'
+
+/** Ten digits, as a pocket calculator shows them: whoever follows the steps finds the same. */
+export const calculated = (value: number | null): string =>
+  value === null ? 'none' : String(Number(value.toPrecision(10)))
+
+/** Where an average comes from: its stretches, zeros, sums and conversions, down to the raw lines. A dialog of its own; opened with a row. */
+export class AverageExplained extends LitElement {
+  static override properties = { row: { state: true }, answer: { state: true }, errors: { state: true } }
+  static override styles = [
+    shared,
+    css`
+    dialog { width: min(980px, calc(100vw - 24px)); }
+    .inside { display: grid; gap: var(--gap); }
+    .result { font-size: var(--size-large); font-weight: 600; overflow-wrap: anywhere; }
+    h3 { font-size: var(--size-text); font-weight: 600; margin: 0; }
+    section { display: grid; gap: 8px; min-width: 0; }
+    .stretches li { display: grid; grid-template-columns: 13rem 8rem minmax(0, 1fr); gap: 2px 14px; padding: 6px 0; border-top: 1px solid var(--line); }
+    .state { display: inline-flex; gap: 6px; align-items: center; }
+    .steps { display: grid; gap: 10px; }
+    .steps > li { border-left: 6px solid var(--line); padding-left: 12px; overflow-wrap: anywhere; }
+    .inputs { display: grid; grid-template-columns: auto minmax(0, 1fr); gap: 0 16px; }
+    .inputs dt { color: var(--ink-soft); }
+    .gives { font-weight: 600; }
+    .excluded { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
+    summary { min-height: var(--target); display: flex; align-items: center; cursor: pointer; font-weight: 600; }
+    summary::before { content: '▸'; padding-right: 8px; }
+    details[open] > summary::before { content: '▾'; }
+    .scroll { overflow-x: auto; }
+    table { border-collapse: collapse; }
+    th, td { text-align: left; padding: 3px 18px 3px 0; white-space: nowrap; }
+    th { font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); }
+    .number { text-align: right; }
+    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; }
+    @media (max-width: 820px) { .stretches li { grid-template-columns: minmax(0, 1fr); } }
+  `,
+  ]
+  declare row: AverageRow | null
+  declare answer: ExplainAnswer | null
+  declare errors: readonly string[]
+  private session: Session | null = null
+  constructor() {
+    super()
+    this.row = null
+    this.answer = null
+    this.errors = []
+  }
+
+  async open(row: AverageRow, session: Session): Promise<void> {
+    this.session = session
+    this.row = row
+    this.answer = null
+    this.errors = []
+    await this.updateComplete
+    this.dialog?.showModal()
+    const found = await askExplained(session.route.replay, row, 0, 0)
+    if (this.row !== row) return
+    if (found.ok) this.answer = found.value
+    else this.errors = found.errors
+  }
+  private get dialog(): HTMLDialogElement | null {
+    return this.renderRoot.querySelector('dialog')
+  }
+  private show(row: AverageRow): void {
+    this.dialog?.close()
+    tell(this, 'show-stretch', { fromMs: row.startMs, toMs: row.endMs })
+  }
+
+  override render() {
+    const { row } = this
+    const station = this.session?.state.station
+    return html`<dialog aria-labelledby="title">${row && station ? this.inside(row, station.clock) : nothing}</dialog>`
+  }
+
+  private inside(row: AverageRow, zone: Zone) {
+    const { answer } = this
+    const name = this.session?.state.station?.channels.find(({ id }) => id === row.channel)?.name ?? row.channel
+    return html`<div class="inside"><h2 id="title">Where this number comes from</h2>
+      <p>${name}, ${valueQuantityNames[row.quantity]}, ${averageText(row.average)}: ${dayText(row.startMs, zone)} ${spanText(row.startMs, row.endMs, zone)}</p>
+      ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+      ${answer ? this.told(answer, zone) : this.errors.length ? nothing : html`<p role="status">The station goes through its recording …</p>`}
+      <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>Show on the trends</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+  }
+
+  private told(answer: ExplainAnswer, zone: Zone) {
+    const { row, validity } = answer
+    return html`<p class="result" role="status">${calculated(row.mean)} ${rowUnitText(row)}</p>
+      <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} ${answer.stored === null ? `formed just now by engine ${answer.engine}: the block is still running` : answer.agrees ? `recomputed from the lines by engine ${answer.engine}: as stored` : `recomputed by engine ${answer.engine}: ${answer.difference}`}</p>
+      <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${validity.valid ? 'valid' : 'invalid'}: ${validity.rule}</p>
+      ${answer.exclusions.map((told) => html`<p class="excluded"><strong>Excluded</strong> ${dayTimeText(told.fromMs, zone)} to ${timeText(told.toMs, zone)}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
+      ${answer.history.map((was) => html`<p class="soft">Until ${dayTimeText(was.replacedMs, zone)} it was ${calculated(was.mean)}, ${was.valid ? 'valid' : 'invalid'}. ${was.reason} <span class="small">${was.by ?? ''}</span></p>`)}
+      ${this.stretches(answer, zone)}${this.zeros(answer, zone)}
+      <section><h3>Step by step</h3><p class="soft small">A reading is corrected first: ${answer.correction.formula}. It counts where ${answer.together.join(', ')} ${answer.together.length > 1 ? 'all count' : 'counts'}.</p>
+        <ol class="steps">${answer.steps.map((step) => this.step(step))}</ol></section>
+      ${this.minutes(answer, zone)}
+      <details @toggle=${() => this.requestUpdate()}><summary>Raw lines: ${wholeText(answer.readingsInAll)} readings</summary>
+        ${this.isReadingsOpen() && this.session ? html`<explained-readings .row=${row} .recording=${this.session.route.replay} .zone=${zone}></explained-readings>` : nothing}</details>
+      <p class="soft small">Recording ${answer.recording.run}; newest seal <span class="result small">${answer.recording.head ?? 'none'}</span></p>`
+  }
+  private isReadingsOpen(): boolean {
+    return this.renderRoot.querySelector<HTMLDetailsElement>('details:last-of-type')?.open ?? false
+  }
+
+  private stretches({ stretches }: ExplainAnswer, zone: Zone) {
+    return html`<section><h3>What the time was spent on</h3><ul class="stretches">${stretches.map((stretch) => {
+      const word = stretch.what in phaseWords ? phaseWords[stretch.what as keyof typeof phaseWords] : 'No lines'
+      return html`<li><span>${hourMinuteSecondText(stretch.fromMs, zone)}–${hourMinuteSecondText(stretch.toMs, zone)} <span class="soft small">${durationText(stretch.toMs - stretch.fromMs)}</span></span><span>${word}</span>
+        <span class="state">${mark(stretch.counts ? 'good' : 'off')} ${stretch.counts ? 'counts' : `does not count: ${stretch.reason ?? ''}`}, ${wholeText(stretch.readings)} readings</span></li>`
+    })}</ul></section>`
+  }
+
+  private zeros({ zeros }: ExplainAnswer, zone: Zone) {
+    if (zeros.length === 0) return nothing
+    return html`<section><h3>Zeros subtracted</h3><ul>${zeros.map(({ channel, mean, readings, atMs }) => html`<li><strong>${channel}: ${calculated(mean)}</strong> <span class="soft">mean of ${readings.length} readings, lines ${readings[0]?.sequence} to ${readings.at(-1)?.sequence}; the purge or zero ended ${dayTimeText(atMs, zone)}</span></li>`)}</ul></section>`
+  }
+
+  private step({ step, formula, inputs, result, unit, source }: CalculationStep) {
+    const word = unit === '1' ? '' : unitName(unit)
+    return html`<li><p><strong>${step}</strong>: ${formula}</p>
+      <dl class="inputs">${inputs.map((input) => html`<dt>${input.name}</dt><dd>${calculated(input.value)} ${input.unit === '1' ? '' : unitName(input.unit)}</dd>`)}</dl>
+      <p class="gives">= ${calculated(result)} ${word}</p>${source ? html`<p class="soft small">Source: ${source}</p>` : nothing}</li>`
+  }
+
+  private minutes({ minutes, lanes, sums }: ExplainAnswer, zone: Zone) {
+    if (minutes.length === 0) return nothing
+    return html`<details><summary>Sums by minute: ${wholeText(minutes.length)} minutes</summary><div class="scroll" tabindex="0" role="region" aria-label="Sums by minute"><table>
+      <thead><tr><th scope="col">Minute</th><th scope="col" class="number">Counted, s</th>${lanes.map(({ channel, from }) => html`<th scope="col" class="number">Σ ${channel} · s, ${from === 'raw' ? 'as read' : from}</th>`)}<th scope="col">Lines</th></tr></thead>
+      <tbody>${minutes.map((minute) => html`<tr><th scope="row">${hourMinuteSecondText(minute.startMs, zone)}</th><td class="number">${minute.countedMs / 1000}</td>${minute.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td>${minute.firstSequence} to ${minute.lastSequence}</td></tr>`)}
+        <tr><th scope="row">sum</th><td class="number">${sums.countedMs / 1000}</td>${sums.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td></td></tr></tbody></table></div></details>`
+  }
+}
+customElements.define('average-explained', AverageExplained)

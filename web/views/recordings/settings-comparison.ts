@@ -1,0 +1,144 @@
+import { css, html, LitElement, nothing } from 'lit'
+import type { ComparableSettings, CompareAnswer, ComparedRow } from '../../../protocols/live/compare.ts'
+import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
+import { averageText } from '../../format/durations.ts'
+import { numberText, wholeText } from '../../format/numbers.ts'
+import { dayText, spanText, type Zone } from '../../format/times.ts'
+import { unitName } from '../../format/units.ts'
+import { shared } from '../../styles/shared.ts'
+import { reasonWords } from '../../texts.ts'
+import { askCompared, askSettings } from './compared-answer.ts'
+import { offeredBlocks, offeredShares, triedSettings } from './tried-settings.ts'
+
+const pageLength = 100
+
+/** Other settings tried on a recording: what each average would be. Nothing is stored, and it says so. */
+export class SettingsComparison extends LitElement {
+  static override properties = {
+    recording: { type: String },
+    zone: { attribute: false },
+    settings: { state: true },
+    answer: { state: true },
+    errors: { state: true },
+    busy: { state: true },
+    most: { state: true },
+  }
+  static override styles = [
+    shared,
+    css`
+    :host { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap); min-width: 0; border-left: 6px solid var(--caution-edge); padding-left: 16px; }
+    form, section { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap); }
+    .fields { display: flex; flex-wrap: wrap; gap: 12px 24px; align-items: end; }
+    fieldset { border: 1px solid var(--line); border-radius: 4px; display: flex; flex-wrap: wrap; gap: 4px 16px; min-width: 0; margin: 0; }
+    legend { font-size: var(--size-small); color: var(--ink-soft); }
+    fieldset label { display: inline-flex; gap: 8px; align-items: center; min-height: var(--target); }
+    fieldset input[type='checkbox'] { min-height: 24px; width: 24px; }
+    input[inputmode] { width: 8rem; }
+    .plate { background: var(--caution); color: var(--on-caution); padding: 0 8px; font-weight: 600; justify-self: start; }
+    .scroll { overflow-x: auto; }
+    table { border-collapse: collapse; width: 100%; }
+    th, td { text-align: left; padding: 5px 14px 5px 0; border-top: 1px solid var(--line); vertical-align: top; }
+    thead th { border: 0; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); }
+    .number { text-align: right; white-space: nowrap; }
+    tbody th { font-weight: 500; white-space: nowrap; }
+  `,
+  ]
+  declare recording: string
+  declare zone: Zone
+  declare settings: ComparableSettings | null
+  declare answer: CompareAnswer | null
+  declare errors: readonly string[]
+  declare busy: boolean
+  declare most: number
+  constructor() {
+    super()
+    this.settings = null
+    this.answer = null
+    this.errors = []
+    this.busy = false
+    this.most = pageLength
+  }
+
+  protected override firstUpdated(): void {
+    void this.begin()
+  }
+  private async begin(): Promise<void> {
+    const found = await askSettings(this.recording)
+    if (found.ok) this.settings = found.value.settings
+    else this.errors = found.errors
+    await this.updateComplete
+    this.renderRoot.querySelector<HTMLElement>('input')?.focus()
+  }
+
+  private async run(event: SubmitEvent): Promise<void> {
+    event.preventDefault()
+    const { settings } = this
+    if (!settings || this.busy) return
+    const tried = triedSettings(new FormData(event.target as HTMLFormElement), settings)
+    if (!tried.ok) {
+      this.errors = tried.errors
+      return
+    }
+    this.errors = []
+    this.busy = true
+    const found = await askCompared(this.recording, { set: tried.set, onlyDifferent: true, most: 2000 })
+    this.busy = false
+    this.most = pageLength
+    this.answer = found.ok ? found.value : null
+    this.errors = found.ok ? [] : found.errors
+  }
+
+  override render() {
+    const { settings } = this
+    return html`<h3>Try other settings</h3><p><span class="plate">Not stored</span> The recording and its averages stay as they are; this only shows what other settings would give.</p>
+      ${settings ? this.form(settings) : this.errors.length ? nothing : html`<p role="status">Asking the station …</p>`}
+      ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+      ${this.answer ? this.found(this.answer) : nothing}`
+  }
+
+  private form(settings: ComparableSettings) {
+    const { conversions, averaging, phases, limits } = settings
+    const isFraction = averaging.validity.rule === 'fraction'
+    const by = phases.settle.seconds === undefined ? 'timesT95' : 'seconds'
+    return html`<form @submit=${(event: SubmitEvent) => this.run(event)} novalidate>
+      <div class="fields"><label>Reference oxygen, %<input name="reference-oxygen" inputmode="decimal" value=${conversions.referenceOxygen ?? ''} /></label>
+        <label>Settling after a purge<input name="settle" inputmode="decimal" value=${phases.settle[by] ?? 2} /></label>
+        <label>in<select name="settle-by"><option value="timesT95" ?selected=${by === 'timesT95'}>response times of each channel</option><option value="seconds" ?selected=${by === 'seconds'}>seconds for all</option></select></label>
+        <label>Valid from a counted share of<select name="validity">${isFraction ? nothing : html`<option value="">the rule of the recording</option>`}${[...new Set([...offeredShares, ...(averaging.validity.minimum ? [averaging.validity.minimum] : [])])].map((share) => html`<option value=${share} ?selected=${isFraction && share === averaging.validity.minimum}>${share}</option>`)}</select></label></div>
+      <fieldset><legend>Averages over</legend>${offeredBlocks.map((length) => html`<label><input type="checkbox" name=${`block-${length}`} ?checked=${averaging.blocks.includes(length)} /> ${averageText(length)}</label>`)}</fieldset>
+      ${limits.length ? html`<fieldset><legend>Limits</legend>${limits.map((limit, place) => html`<label>${limit.id}, ${limit.channel}, ${unitName(limit.unit)} <input name=${`limit-${place}`} inputmode="decimal" value=${limit.value} /></label>`)}</fieldset>` : nothing}
+      <div class="row"><button type="submit" class="main gloves" ?disabled=${this.busy}>${this.busy ? 'The station computes …' : 'Show what they give'}</button><span class="soft small">The fields hold the settings of the recording.</span></div></form>`
+  }
+
+  private found(answer: CompareAnswer) {
+    const { counts, rows } = answer
+    const shown = rows.slice(0, this.most)
+    return html`<section aria-label="What the other settings give"><p role="status"><span class="plate">Not stored</span> ${wholeText(counts.compared)} averages compared, ${wholeText(counts.different)} differ; ${wholeText(counts.becameInvalid)} became invalid, ${wholeText(counts.becameValid)} became valid${counts.onlyPresent + counts.onlyTried ? `; ${wholeText(counts.onlyTried)} are formed only by the other settings, ${wholeText(counts.onlyPresent)} only by those of the recording` : ''}.</p>
+      <ul class="soft small">${answer.changes.map(({ path, from, to }) => html`<li>${path}: ${JSON.stringify(from)} → ${JSON.stringify(to)}</li>`)}${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>
+      ${
+        shown.length
+          ? html`<div class="scroll" tabindex="0" role="region" aria-label="Differences"><table><thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col">Average</th><th scope="col" class="number">As recorded</th><th scope="col" class="number">Tried</th><th scope="col" class="number">Difference</th><th scope="col">Validity</th></tr></thead>
+        <tbody>${shown.map((row) => this.line(row))}</tbody></table></div>`
+          : html`<p>No average differs.</p>`
+      }
+      ${
+        rows.length > this.most
+          ? html`<button @click=${() => {
+              this.most += pageLength * 4
+            }}>Show more: ${wholeText(rows.length - this.most)} further ones</button>`
+          : nothing
+      }
+      ${answer.rowsInAll > rows.length ? html`<p class="soft small">${wholeText(answer.rowsInAll)} in all; the first ${wholeText(rows.length)} are told here, all of them by replay on the command line.</p>` : nothing}</section>`
+  }
+
+  private line(row: ComparedRow) {
+    const text = (value: number | null | undefined) =>
+      value === null || value === undefined ? '–' : numberText(value, 2)
+    const word = (side: ComparedRow['tried']) => (side === null ? 'not formed' : side.valid ? 'valid' : 'invalid')
+    const reasons = (row.tried?.reasons ?? []).filter((reason) => !row.present?.reasons.includes(reason))
+    return html`<tr><th scope="row">${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small">${dayText(row.startMs, this.zone)}</span></th><td>${row.channel}, ${unitName(row.unit)} <span class="soft small">${valueQuantityNames[row.quantity]}</span></td><td>${averageText(row.average)}</td>
+      <td class="number">${text(row.present?.mean)}</td><td class="number">${text(row.tried?.mean)}</td><td class="number">${row.difference === null ? '–' : `${row.difference > 0 ? '+' : ''}${text(row.difference)}`}</td>
+      <td>${word(row.present)}${word(row.tried) === word(row.present) ? nothing : html` → <strong>${word(row.tried)}</strong>`}${reasons.length ? html`<br><span class="soft small">${reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
+  }
+}
+customElements.define('settings-comparison', SettingsComparison)

@@ -1,0 +1,51 @@
+import type { ComparableSettings, CompareRequest } from '../../../protocols/live/compare.ts'
+
+type Changes = CompareRequest['set']
+
+/** Lengths of blocks that are offered, ISO 8601. */
+export const offeredBlocks = ['PT1M', 'PT10M', 'PT15M', 'PT30M', 'PT1H', 'PT24H'] as const
+/** Shares of a block that make it valid. */
+export const offeredShares = ['1/2', '2/3', '3/4', '9/10'] as const
+
+const number = (fields: FormData, name: string): number => Number(String(fields.get(name) ?? '').replace(',', '.'))
+
+/** What of the form differs from the settings of the recording, by the settings' paths; or what is wrong with it. */
+export function triedSettings(
+  fields: FormData,
+  settings: ComparableSettings,
+): { readonly ok: true; readonly set: Changes } | { readonly ok: false; readonly errors: readonly string[] } {
+  const set: Changes = {}
+  const errors: string[] = []
+  const take = (path: string, label: string, present: number | undefined, name: string): void => {
+    const text = String(fields.get(name) ?? '').trim()
+    const value = number(fields, name)
+    if (text === '' && present === undefined) return
+    if (text === '' || !Number.isFinite(value)) errors.push(`${label}: a number is needed.`)
+    else if (value !== present) set[path] = value
+  }
+  take('conversions.referenceOxygen', 'Reference oxygen', settings.conversions.referenceOxygen, 'reference-oxygen')
+  const blocks = offeredBlocks.filter((length) => fields.get(`block-${length}`) !== null)
+  const others = settings.averaging.blocks.filter((length) => !offeredBlocks.includes(length as never))
+  const all = [...others, ...blocks]
+  if (all.length === 0) errors.push('Averages: at least one length is needed.')
+  else if ([...all].sort().join() !== [...settings.averaging.blocks].sort().join()) set['averaging.blocks'] = all
+  takeSettling(fields, settings, set, errors)
+  const share = String(fields.get('validity') ?? '')
+  if (share && share !== (settings.averaging.validity.minimum ?? ''))
+    set['averaging.validity'] = { rule: 'fraction', minimum: share }
+  settings.limits.forEach(({ value }, place) => {
+    take(`limits.${place}.value`, `Limit ${place + 1}`, value, `limit-${place}`)
+  })
+  if (errors.length > 0) return { ok: false, errors }
+  return Object.keys(set).length === 0
+    ? { ok: false, errors: ['Nothing differs from the settings of the recording yet: change at least one.'] }
+    : { ok: true, set }
+}
+
+function takeSettling(fields: FormData, settings: ComparableSettings, set: Changes, errors: string[]): void {
+  const { settle } = settings.phases
+  const by = fields.get('settle-by') === 'seconds' ? 'seconds' : 'timesT95'
+  const value = number(fields, 'settle')
+  if (!(value >= 0)) errors.push('Settling: a number of at least zero is needed.')
+  else if (settle[by] !== value) set['phases.settle'] = { [by]: value }
+}
