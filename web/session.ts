@@ -3,6 +3,7 @@ import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
 import { askAfterMs, deadAfterMs, isSilenceDue } from './freshness.ts'
 import { stationTime } from './page-clock.ts'
+import { RecentReadings } from './recent-readings.ts'
 import { type Route, readRoute, routeHash } from './route.ts'
 import { firstView, stepView, type ViewInput, type ViewState } from './store.ts'
 import { TrendFeed, type TrendValue } from './trend-feed.ts'
@@ -29,6 +30,7 @@ export class Session {
   state: ViewState = firstView(performance.now())
   route: Route = readRoute(location.hash)
   readonly feed = new TrendFeed(() => this.gate.request())
+  readonly recent = new RecentReadings()
   trendValue: TrendValue = 'limits'
   /** The average that the running block and the steps in the trends are of; empty: as the limits tell. */
   average = ''
@@ -39,7 +41,11 @@ export class Session {
   private trendKey = ''
   private trendMs = Number.NEGATIVE_INFINITY
 
-  constructor(private readonly draw: () => void) {
+  /** `heard`: at every message, also while the page is hidden. */
+  constructor(
+    private readonly draw: () => void,
+    private readonly heard: (state: ViewState) => void,
+  ) {
     this.gate = new DrawGate(
       () => this.beforeDraw(),
       () => this.returned(),
@@ -73,6 +79,7 @@ export class Session {
       return
     }
     this.take({ kind: 'message', message, pageMs })
+    if (message.type === 'reading') this.recent.push(message.reading)
     if (message.type === 'reading' && this.route.replay === null) {
       const { fromMs } = windowAt(this.route.window, this.state.station?.run.startMs ?? null, this.now())
       this.feed.add(message.reading, this.route.window.kind !== 'fixed', fromMs)
@@ -82,6 +89,7 @@ export class Session {
 
   private take(input: ViewInput): void {
     this.state = stepView(this.state, input)
+    this.heard(this.state)
     this.gate.request()
   }
 

@@ -1,6 +1,6 @@
 import type { LogbookEntry, Outlook, RecordingState, RunState, StreamState } from '../protocols/live/messages.ts'
 import type { RecordingSummary } from '../protocols/live/requests.ts'
-import type { AlarmState } from '../protocols/words/alarms.ts'
+import type { AlarmPriority, AlarmState } from '../protocols/words/alarms.ts'
 import type { BlockReason, BlockState } from '../protocols/words/blocks.ts'
 import type { Phase, PlantState } from '../protocols/words/phases.ts'
 
@@ -103,6 +103,11 @@ export const reasonWords: Readonly<Record<BlockReason, string>> = {
   clock_step: 'clock step',
   defect: 'a defect of this program',
 }
+export const priorityWords: Readonly<Record<AlarmPriority, string>> = {
+  high: 'high priority',
+  medium: 'medium priority',
+  low: 'low priority',
+}
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
   normal: 'over',
   raised: 'stands',
@@ -138,14 +143,22 @@ export const flagWords: readonly string[] = [
   'instrument fault',
   'outside a run',
 ]
-export const viewWords = { watch: 'Watch', averages: 'Averages', logbook: 'Logbook', recordings: 'Recordings' } as const
+export const viewWords = {
+  watch: 'Watch',
+  averages: 'Averages',
+  alarms: 'Alarms',
+  logbook: 'Logbook',
+  recordings: 'Recordings',
+} as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const
 
 export const shortcuts: readonly (readonly [string, string])[] = [
   ['n', 'write a note, stamped with the moment of the press'],
   ['a', 'acknowledge the first alarm'],
-  ['1 2 3 4', 'Watch, Averages, Logbook, Recordings'],
+  ['s', 'shelve the first alarm for a time'],
+  ['1 … 5', 'Watch, Averages, Alarms, Logbook, Recordings'],
+  ['f', 'far view: the state in letters for three metres; again to leave it'],
   ['← →', 'move the trends'],
   ['+ −', 'zoom the trends; with the mouse: drag over a stretch, or Ctrl and wheel'],
   ['b', 'only this block'],
@@ -155,13 +168,3 @@ export const shortcuts: readonly (readonly [string, string])[] = [
   ['?', 'this sheet'],
   ['Esc', 'close a dialog'],
 ]
-
-/** Ready-made entries of the trade for a note. */
-export const readyNotes: readonly string[] = [
-  'Filter changed',
-  'Trap emptied',
-  'Load changed',
-  'Probe moved',
-  'Leak check done',
-]
-export const readyAcknowledgements: readonly string[] = ['Seen, going there', 'Seen, watching it', 'Plant told']

@@ -183,6 +183,8 @@ export const logbookEntry = z.strictObject({
   by: z.string().nullable(),
   savedMs: nullable,
   severity: z.enum(['plain', 'notable', 'abnormal']),
+  /** The id of the note that this one corrects; that one stays as it was. */
+  corrects: z.string().optional(),
 })
 export type LogbookEntry = z.infer<typeof logbookEntry>
 
@@ -270,6 +272,8 @@ export const snapshotMessage = z.strictObject({
   logbook: z.array(logbookEntry),
   phaseSpans: z.array(phaseSpan),
   warnings: z.array(z.string()),
+  /** What this station lets an operator tell; left out: not known, nothing is offered. */
+  operatorTells: z.strictObject({ phase: z.boolean(), plant: z.boolean() }).optional(),
 })
 export type SnapshotMessage = z.infer<typeof snapshotMessage>
 

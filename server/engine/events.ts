@@ -37,8 +37,8 @@ export type OperatorAction =
   | { readonly do: 'shelve'; readonly alarm: string; readonly untilMs: number; readonly note: string }
   | { readonly do: 'unshelve'; readonly alarm: string; readonly note: string }
   | { readonly do: 'reset'; readonly alarm: string; readonly note: string }
-  /** `pressedMs`: the moment of the press; the event's own time is that of the save. */
-  | { readonly do: 'note'; readonly text: string; readonly pressedMs: number }
+  /** `pressedMs`: the moment of the press; the event's own time is that of the save. `corrects`: the id of the logbook's entry that it corrects. */
+  | { readonly do: 'note'; readonly text: string; readonly pressedMs: number; readonly corrects?: string | undefined }
 export interface OperatorEvent extends Stamped {
   readonly kind: 'operator'
   readonly by: string

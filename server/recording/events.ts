@@ -20,7 +20,7 @@ const action = z.discriminatedUnion('do', [
   z.object({ do: z.literal('shelve'), ...alarmAndNote, untilMs: z.number() }),
   z.object({ do: z.literal('unshelve'), ...alarmAndNote }),
   z.object({ do: z.literal('reset'), ...alarmAndNote }),
-  z.object({ do: z.literal('note'), text: z.string(), pressedMs: z.number() }),
+  z.object({ do: z.literal('note'), text: z.string(), pressedMs: z.number(), corrects: z.string().optional() }),
 ])
 const recordedChange = z.discriminatedUnion('kind', [
   z.object({

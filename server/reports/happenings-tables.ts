@@ -14,6 +14,8 @@ export interface LogbookRow {
   /** When it was saved; `atMs` is when it was pressed. */
   readonly savedMs: number | null
   readonly severity: string
+  /** The id of the note that this one corrects. */
+  readonly corrects?: string | undefined
 }
 
 /** Every change of state of every alarm, in the order in which they happened. */
@@ -66,4 +68,5 @@ export const logbookTable = (run: string, entries: Iterable<LogbookRow>): Table 
     ['text', 'text', (row) => row.text],
     ['by', 'text', (row) => row.by],
     ['saved', 'time', (row) => row.savedMs],
+    ['corrects', 'text', (row) => row.corrects ?? null],
   ])

@@ -188,7 +188,14 @@ export class LiveView {
       logbook: this.entries,
       phaseSpans: this.spans,
       warnings: [...around.warnings()],
+      operatorTells: this.operatorTells,
     }
+  }
+
+  /** What the station file lets an operator tell; elsewhere a mark would have no effect. */
+  get operatorTells(): { readonly phase: boolean; readonly plant: boolean } {
+    const { phases, plantState } = this.station
+    return { phase: phases.from.includes('operator'), plant: plantState.from === 'operator' }
   }
 
   private openBlocks(): AverageRow[] {

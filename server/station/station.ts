@@ -39,6 +39,9 @@ const settingsBesideSources = (station: StationFile): string =>
     streams: station.streams.map((stream) => ({ ...stream, source: null })),
   })
 
+/** What would be taken down without any effect is refused, so that nobody relies on it. */
+const refused = (error: string): Outcome => ({ ok: false, status: 409, errors: [error] })
+
 /** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
 export class Station {
   readonly options: StationOptions
@@ -314,10 +317,17 @@ export class Station {
           kind: 'operator',
           by,
           ...at,
-          action: { do: 'note', text: request.text, pressedMs: Math.min(request.pressedMs, at.atMs) },
+          action: {
+            do: 'note',
+            text: request.text,
+            pressedMs: Math.min(request.pressedMs, at.atMs),
+            ...(request.corrects === undefined ? {} : { corrects: request.corrects }),
+          },
         })
         break
       case 'mark-phase':
+        if (!this.run.view.operatorTells.phase)
+          return refused('the station file takes no phase from the operator: add "operator" to phases.from')
         this.take({
           kind: 'operator',
           by,
@@ -326,6 +336,8 @@ export class Station {
         })
         break
       case 'plant-state':
+        if (!this.run.view.operatorTells.plant)
+          return refused('the station file takes the plant state from elsewhere: set plantState.from to "operator"')
         this.take({ kind: 'operator', by, ...at, action: { do: 'plant-state', state: request.state } })
     }
     return { ok: true }

@@ -177,5 +177,6 @@ export function snapshotAt(
     logbook: manual.logbook.slice(-200),
     phaseSpans: spansBetween(nowMs - 6 * hour, nowMs),
     warnings: [],
+    operatorTells: { phase: true, plant: true },
   }
 }

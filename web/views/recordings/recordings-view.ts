@@ -86,7 +86,7 @@ export class RecordingsView extends LitElement {
       <div><dl><div><dt>from</dt><dd>${one.startMs === null ? '–' : dayTimeText(one.startMs, zone)}</dd></div><div><dt>length</dt><dd>${length === null ? (one.state === 'running' ? 'goes on' : '–') : durationText(length)}</dd></div>
           <div><dt>lines</dt><dd>${wholeText(one.lines)}</dd></div><div><dt>size</dt><dd>${bytesText(one.bytes)}</dd></div><div><dt>seals</dt><dd>${wholeText(one.seals)}</dd></div></dl>
         ${checked ? this.verification(checked) : nothing}</div>
-      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ view: 'watch', replay: one.id, window: usualWindow })} aria-label=${`Replay ${one.name || one.id}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
+      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ view: 'watch', replay: one.id, window: usualWindow, far: false })} aria-label=${`Replay ${one.name || one.id}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
         <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${one.name || one.id}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${one.name || one.id} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}</div></li>`
   }

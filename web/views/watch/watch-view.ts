@@ -4,13 +4,17 @@ import { durationText } from '../../format/durations.ts'
 import { unitName } from '../../format/units.ts'
 import { freshness, isInTouch } from '../../freshness.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
+import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
+import { canTell } from '../../shell/can-tell.ts'
+import type { HandWish } from '../../shell/hands.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
 import { phaseWords, plantWords } from '../../texts.ts'
 import { seriesValue, type TrendValue } from '../../trend-feed.ts'
 import { windowAt } from '../../window.ts'
 import { bigState } from './big-state.ts'
+import { glanceLines } from './glance.ts'
 import type { TrendMove } from './trend-bar.ts'
 import { marksOf, ribbonParts } from './trend-marks.ts'
 import { moveTrends, selectTrends, zoomTrends } from './trend-moves.ts'
@@ -18,6 +22,7 @@ import '../../parts/phase-ribbon.ts'
 import '../../parts/trend-strip.ts'
 import './block-panel.ts'
 import './channel-figures.ts'
+import './glance-lines.ts'
 import './phase-hero.ts'
 import './run-panel.ts'
 import './supporting-row.ts'
@@ -112,6 +117,8 @@ export class WatchView extends LitElement {
     return html`
       <section class="top" aria-label="Now">
         <div class="heroes">${station.streams.map((stream) => html`<phase-hero .state=${bigState(session.state, stream, moment.pageMs, moment.nowMs)} plant=${plant} stream=${station.streams.length > 1 ? stream.id : ''}></phase-hero>`)}
+          <div class="glance"><glance-lines .lines=${glanceLines(session.state, session.shownAverage, moment.pageMs, moment.heldMs).filter(({ about }) => about !== 'block')}></glance-lines>
+            <div class="row">${canTell(station) ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'tell' })}>Tell phase or plant …</button>` : nothing}<button @click=${() => tell(this, 'far', true)} title="Letters for three metres (f)">Far view</button></div></div>
           ${supporting.length ? html`<supporting-row .channels=${supporting} .readings=${station.readings} .staleStreams=${moment.stale}></supporting-row>` : nothing}</div>
         <block-panel .station=${station} average=${session.shownAverage} .nowMs=${moment.nowMs} .zone=${station.clock} .heldMs=${moment.heldMs}></block-panel>
       </section>

@@ -1,38 +1,9 @@
 import { html, nothing } from 'lit'
-import type { AlarmStanding } from '../../protocols/live/messages.ts'
-import { alarmText } from '../../protocols/words/alarm-texts.ts'
-import { act, controlRun } from '../answers.ts'
+import { controlRun } from '../answers.ts'
 import { durationText } from '../format/durations.ts'
-import { dayTimeText, fieldOfInstant, instantOfField, timeText } from '../format/times.ts'
+import { fieldOfInstant, instantOfField } from '../format/times.ts'
 import type { Station } from '../store.ts'
-import { readyAcknowledgements, readyNotes } from '../texts.ts'
-import { alarmHeadline } from './alarm-order.ts'
 import type { Signed } from './signed-dialog.ts'
-
-/** A note carries the moment of the press, however long the typing takes. */
-export const noteSigning = (station: Station, pressedMs: number): Signed => ({
-  title: 'Note',
-  about: html`<p class="soft">Stamped ${timeText(pressedMs, station.clock)}, the moment of the press.</p>`,
-  noteLabel: 'What happened',
-  noteNeeded: true,
-  confirm: 'Save the note',
-  ready: readyNotes,
-  send: (by, note) => act({ do: 'note', by, text: note, pressedMs }),
-})
-
-export function acknowledgeSigning(station: Station, alarm: AlarmStanding): Signed {
-  const { meaning, steps, cautions } = alarmText(alarm)
-  return {
-    title: alarmHeadline(alarm, station.channels),
-    noteLabel: 'What you do about it',
-    noteNeeded: true,
-    confirm: 'Acknowledge',
-    ready: readyAcknowledgements,
-    about: html`<p class="soft">Since ${dayTimeText(alarm.raisedMs, station.clock)}.${alarm.active ? nothing : ' It is over.'} ${meaning}</p>
-      <div role="region" aria-label="What to do" tabindex="0" class="steps"><ol class="todo">${steps.map((step) => html`<li>${step}</li>`)}</ol><ul class="cautions">${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>`,
-    send: (by, note) => act({ do: 'acknowledge', by, alarm: alarm.alarm, note }),
-  }
-}
 
 export const endRunSigning = (station: Station): Signed => ({
   title: `End ${station.run.name || 'this run'}?`,
