@@ -7,8 +7,12 @@ import { limitText, numberText, percentText } from '../../format/numbers.ts'
 import { dayText, spanText, type Zone } from '../../format/times.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
+import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
+import { orderWords } from '../../texts/averages.ts'
 import { blockStateWords, reasonWords } from '../../texts.ts'
+import { extrasOf, isBeyond, verdictsOf } from './row-extras.ts'
+import type { OrderBy, RowOrder } from './row-order.ts'
 import '../../parts/coverage-bar.ts'
 
 /** Averages as a table, newest first; the time stands once for the rows that share it. */
@@ -18,6 +22,7 @@ export class AveragesTable extends LitElement {
     channels: { attribute: false },
     limits: { attribute: false },
     zone: { attribute: false },
+    order: { attribute: false },
   }
   static override styles = [
     shared,
@@ -25,13 +30,19 @@ export class AveragesTable extends LitElement {
     :host { display: block; min-width: 0; }
     .scroll { overflow-x: auto; }
     table { border-collapse: collapse; width: 100%; }
-    th { text-align: left; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); padding: 6px 14px 6px 0; border-bottom: 1px solid var(--edge); vertical-align: bottom; white-space: nowrap; }
-    td { padding: 7px 14px 7px 0; vertical-align: top; }
+    th { text-align: left; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); padding: 6px 14px 6px 0; border-bottom: 1px solid var(--edge); vertical-align: middle; white-space: nowrap; }
+    td { padding: 4px 14px 4px 0; vertical-align: middle; }
     .day { display: block; font-weight: 400; }
     .unit, .channel { white-space: nowrap; }
     @media (max-width: 1260px) { .counted-time { display: none; } td, th { padding-right: 10px; } }
     .first td, .first th { border-top: 1px solid var(--line); }
-    tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
+    tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; }
+    th button { border: 0; background: none; padding: 0 4px; margin: 0 -4px; font: inherit; color: inherit; min-width: 0; justify-content: inherit; white-space: nowrap; }
+    th.number button { width: 100%; justify-content: end; }
+    td.channel button { border: 0; background: none; padding: 0; margin: -4px 0; font-weight: 500; justify-content: start; text-decoration: underline; text-underline-offset: 3px; }
+    tbody tr { cursor: pointer; }
+    tbody tr:hover td { background: var(--panel); }
+    .undecided { border: 1.5px solid var(--ink-faint); padding: 0 6px; }
     .number { text-align: right; white-space: nowrap; }
     .mean { font-weight: 600; font-size: 1.1rem; }
     .invalid .mean { font-weight: 400; color: var(--ink-faint); text-decoration: line-through; }
@@ -60,16 +71,27 @@ export class AveragesTable extends LitElement {
   declare channels: readonly ChannelInfo[]
   declare limits: readonly LimitInfo[]
   declare zone: Zone
+  declare order: RowOrder
+
+  private heading(by: OrderBy, isNumber = false) {
+    const isBy = this.order.by === by
+    return html`<th scope="col" class=${isNumber ? 'number' : ''} aria-sort=${isBy ? (this.order.down ? 'descending' : 'ascending') : 'none'}><button @click=${() => tell(this, 'order-rows', by)}>${orderWords[by]}<span aria-hidden="true">${isBy ? (this.order.down ? ' ▼' : ' ▲') : ''}</span></button></th>`
+  }
 
   override render() {
     let before = Number.NaN
     return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table role="table">
-      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
+      <thead><tr>${this.heading('time')}${this.heading('channel')}${this.heading('mean', true)}<th scope="col">Unit</th>${this.heading('minimum', true)}${this.heading('maximum', true)}${this.heading('deviation', true)}${this.heading('coverage')}${this.heading('validity')}</tr></thead>
       <tbody role="rowgroup">${this.rows.map((row) => {
-        const isFirst = row.startMs !== before
+        const isFirst = row.startMs !== before || this.order.by !== 'time'
         before = row.startMs
         return this.row(row, isFirst)
       })}</tbody></table></div>`
+  }
+
+  /** A click anywhere in the row opens it, but for one that ends a selection of text. */
+  private opened(row: AverageRow): void {
+    if (!getSelection()?.toString()) tell(this, 'open-row', row)
   }
 
   private row(row: AverageRow, isFirst: boolean) {
@@ -77,31 +99,34 @@ export class AveragesTable extends LitElement {
     const isReferred = row.quantity === 'at_reference_oxygen' || row.quantity === 'mass_concentration'
     const decimals = (isReferred ? channel?.referred?.decimals : channel?.decimals) ?? 1
     const text = (value: number | null, more = 0) => (value === null ? '–' : numberText(value, decimals + more))
-    const limit = this.limits.find(
-      (found) =>
-        found.channel === row.channel &&
-        found.quantity === row.quantity &&
-        found.average === row.average &&
-        found.unit === row.unit,
-    )
-    const isBeyond =
-      row.valid &&
-      row.state !== 'open' &&
-      row.mean !== null &&
-      limit !== undefined &&
-      (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
+    const { uncertainty } = extrasOf(row)
     const isInvalid = !row.valid && row.state !== 'open'
-    return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
-      <th scope="row" role="rowheader">${isFirst ? html`${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${spanText(row.startMs, row.endMs, this.zone)}</span>`}</th>
-      <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
-      <td role="cell" class="number"><span class="mean">${text(row.mean)}</span></td>
+    const name = channel?.name ?? row.channel
+    const time = spanText(row.startMs, row.endMs, this.zone)
+    return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}" @click=${() => this.opened(row)}>
+      <th scope="row" role="rowheader">${isFirst ? html`${time} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${time}</span>`}</th>
+      <td role="cell" class="channel"><button aria-label=${`Details of ${name}, ${time}`} @click=${(event: Event) => {
+        event.stopPropagation()
+        tell(this, 'open-row', row)
+      }}>${name}</button></td>
+      <td role="cell" class="number"><span class="mean">${text(row.mean)}</span>${uncertainty == null ? nothing : html` <span class="soft small">± ${text(uncertainty, 1)}</span>`}</td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
       <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
         <span class="small soft">${row.coverage === null ? 'plant not running' : html`${percentText(row.coverage)}<span class="counted-time"> · ${durationText(row.countedMs)}</span>`}</span></td>
       <td role="cell" class="validity"><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
-        ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${limitText(limit.value, decimals)}</span>` : nothing}
+        ${this.verdicts(row, decimals)}
         ${row.reasons.length ? html`<br><span class="small soft">${row.state === 'open' ? 'so far: ' : ''}${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
+  }
+
+  /** Only what is not plainly within its limit is said in the table. */
+  private verdicts(row: AverageRow, decimals: number) {
+    return verdictsOf(row, this.limits)
+      .filter((one) => isBeyond(one) || one.verdict === 'undecided')
+      .map(
+        (one) =>
+          html`<span class=${isBeyond(one) ? 'beyond' : 'undecided'}>${isBeyond(one) ? `${one.verdict} its limit of` : 'undecided at its limit of'} ${limitText(one.limit.value, decimals)}</span> `,
+      )
   }
 }
 customElements.define('averages-table', AveragesTable)
