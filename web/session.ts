@@ -38,6 +38,10 @@ export class Session {
   private readonly gate: DrawGate
   private connection: Connection
   private resyncMs = Number.NEGATIVE_INFINITY
+  /** A channel laid over every chart, with an axis at the right; empty: none. */
+  beside = ''
+  /** An address that stands for what is shown already and has still to be written. */
+  private addressDue: string | null = null
   private trendKey = ''
   private trendMs = Number.NEGATIVE_INFINITY
 
@@ -110,6 +114,7 @@ export class Session {
   }
 
   private beforeDraw(): void {
+    this.writeAddress()
     this.lookAfterLine()
     this.askTrends()
     this.draw()
@@ -120,6 +125,7 @@ export class Session {
   }
 
   private routeChanged(): void {
+    if (this.addressDue !== null) return
     const before = this.route.replay
     this.route = readRoute(location.hash)
     if (this.route.replay !== before) {
@@ -199,10 +205,20 @@ export class Session {
 
   /** Changes the address, and with it what is shown. `inPlace`: without a step of its own for the back button. */
   go(to: Partial<Route>, inPlace = false): void {
-    const hash = routeHash({ ...this.route, ...to })
+    const route = { ...this.route, ...to }
+    const hash = routeHash(route)
     if (hash === location.hash) return
-    if (inPlace) location.replace(hash)
-    else location.hash = hash
+    if (inPlace) {
+      // Fingers ask a hundred times a second; a browser refuses so many addresses. It is written when it is drawn.
+      this.route = route
+      this.addressDue = hash
+      this.gate.request()
+    } else location.hash = hash
+  }
+  private writeAddress(): void {
+    const hash = this.addressDue
+    this.addressDue = null
+    if (hash !== null && hash !== location.hash) location.replace(hash)
   }
 
   send(message: ClientMessage): void {

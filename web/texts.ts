@@ -160,7 +160,7 @@ export const shortcuts: readonly (readonly [string, string])[] = [
   ['1 … 5', 'Watch, Averages, Alarms, Logbook, Recordings'],
   ['f', 'far view: the state in letters for three metres; again to leave it'],
   ['← →', 'move the trends'],
-  ['+ −', 'zoom the trends; with the mouse: drag over a stretch, or Ctrl and wheel'],
+  ['+ −', 'zoom the trends; with the mouse: drag over a stretch, Ctrl and wheel, or the wheel on a clicked chart'],
   ['b', 'only this block'],
   ['w', 'whole run'],
   ['0', 'now'],

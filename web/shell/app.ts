@@ -33,6 +33,7 @@ const loadOthers = () =>
     import('../views/logbook/logbook-view.ts'),
     import('../views/recordings/recordings-view.ts'),
     import('../views/watch/far-view.ts'),
+    import('../views/watch/watch-reading.ts'),
   ])
 
 /** The frame around the views: what must be seen whatever is looked at. Draws when the session says so. */
