@@ -208,9 +208,10 @@ export class Session {
     const route = { ...this.route, ...to }
     const hash = routeHash(route)
     if (hash === location.hash) return
+    // The address tells of its change later; a gesture that goes on must start from here. Another recording is another line.
+    if (route.replay === this.route.replay) this.route = route
     if (inPlace) {
       // Fingers ask a hundred times a second; a browser refuses so many addresses. It is written when it is drawn.
-      this.route = route
       this.addressDue = hash
       this.gate.request()
     } else location.hash = hash

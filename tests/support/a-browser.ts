@@ -12,7 +12,7 @@ const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/
 export const eventually = { timeout: 30_000 }
 
 /** The distribution's Chromium, as it comes; nothing is fetched. */
-export const aBrowser = (): Promise<Browser> =>
+export const aBrowser = (...flags: string[]): Promise<Browser> =>
   chromium.launch({
     executablePath: '/usr/bin/chromium',
     args: [
@@ -23,6 +23,7 @@ export const aBrowser = (): Promise<Browser> =>
       '--disable-background-networking',
       '--disable-component-update',
       '--disable-sync',
+      ...flags,
     ],
   })
 

@@ -95,6 +95,7 @@ export async function fixtureStation({
     setAlarm,
     log,
     tellAll,
+    alarms: () => [...manual.alarms],
     viewers: () => [...viewers],
     /** The instrument falls silent, or speaks again. */
     silence(on: boolean) {

@@ -31,6 +31,8 @@ export class AlarmCall {
   private silentUntilMs = Number.NEGATIVE_INFINITY
   private silenced: ReadonlySet<string> = new Set()
   private known: ReadonlySet<string> = new Set()
+  /** Came, but was not called yet. */
+  private unheard: ReadonlySet<string> = new Set()
   private playedMs = Number.NEGATIVE_INFINITY
   private calling: readonly Calling[] = []
 
@@ -58,19 +60,21 @@ export class AlarmCall {
     const fresh = this.calling.filter(({ id }) => !this.known.has(id))
     this.known = new Set(this.calling.map(({ id }) => id))
     if (fresh.length && headline) notify(headline, station.station, first?.alarm ?? outOfTouch)
-    this.call(fresh, pageMs)
+    this.unheard = new Set([...fresh.map(({ id }) => id), ...this.unheard].filter((id) => this.known.has(id)))
+    this.call(pageMs)
   }
 
   /** What is new is heard at once, also through a silence; what was silenced stays so until the time is over. */
-  private call(fresh: readonly Calling[], pageMs: number): void {
+  private call(pageMs: number): void {
     const isSilent = pageMs < this.silentUntilMs
     const due = this.calling.filter(({ id }) => !isSilent || !this.silenced.has(id))
     const priority = due.map((one) => one.priority).sort((one, other) => worst[one] - worst[other])[0]
     if (priority === undefined) return
-    const isNew = fresh.some((one) => due.includes(one))
-    // In a flood one call stands for all that came within two seconds.
+    // In a flood one call stands for all that came within two seconds; what could not be called yet is called then.
+    const isNew = due.some(({ id }) => this.unheard.has(id))
     if (pageMs - this.playedMs < (isNew ? 2000 : repeatMs[priority])) return
     this.playedMs = pageMs
+    this.unheard = new Set()
     this.sound.play(priority)
   }
 
