@@ -358,9 +358,11 @@ export class Station {
     } else if (request.do === 'cancel-planned') {
       if (!this.runs.cancel()) return { ok: false, status: 409, errors: ['no run is planned'] }
     } else {
-      if (!this.run.standby) return { ok: false, status: 409, errors: ['a run is going on; end it first'] }
-      this.runs.plan(request)
-      if (this.runs.isDue(this.options.clock.stationMs())) this.switchTo(() => this.begin('operator', request.by))
+      if (this.run.standby) this.runs.plan(request)
+      else if (request.at) this.runs.planNext(request)
+      else return refused('a run is going on: end it first, or give the next one a time')
+      if (this.run.standby && this.runs.isDue(this.options.clock.stationMs()))
+        this.switchTo(() => this.begin('operator', request.by))
     }
     if (this.switching !== null) await this.switching
     return { ok: true }

@@ -102,7 +102,7 @@ test('the next run is planned with a name, a time of the station’s zone and co
   await page.locator('select[name=end]').selectOption('counted')
   await page.getByRole('dialog').locator('input[name=minutes]').fill('60,5')
   await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
-  await page.getByRole('button', { name: 'Start', exact: true }).click()
+  await page.getByRole('button', { name: 'Plan it' }).click()
   await expect
     .poll(() => dashboard.station.asked.at(-1))
     .toMatchObject({ do: 'start', by: 'M. Example', end: { afterCountedMinutes: 60.5 }, count: 1 })

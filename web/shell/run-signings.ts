@@ -26,21 +26,29 @@ export const cancelRunSigning = (): Signed => ({
 export function startRunSigning(station: Station, nowMs: number): Signed {
   const { clock } = station
   const number = (fields: FormData, name: string) => Number(String(fields.get(name) ?? '').replace(',', '.'))
+  const isOn = station.run.state === 'running' || station.run.state === 'suspended'
   const soon = fieldOfInstant(nowMs + 600_000, clock)
   return {
-    title: 'Start a run',
+    title: isOn ? 'Plan the next run' : 'Start a run',
     noteLabel: 'What the run is called',
     noteNeeded: false,
     isOneLine: true,
-    confirm: 'Start',
-    about: nothing,
-    more: html`<label>Start<select name="when"><option value="now">at once</option><option value="at">at the time below</option></select></label>
+    confirm: isOn ? 'Plan it' : 'Start',
+    about: isOn
+      ? html`<p class="soft">It begins at its time, and not before the present run has ended. A stop of the station forgets the plan.</p>`
+      : nothing,
+    more: html`<label>Start<select name="when"><option value="now">${isOn ? 'as soon as this run has ended' : 'at once'}</option><option value="at">at the time below</option></select></label>
       <label>Start time, ${clock.zone}<input type="datetime-local" name="at" value=${soon} /></label>
       <label>End<select name="end"><option value="hand">by hand</option><option value="counted">after counted minutes</option><option value="minutes">after minutes on the clock</option></select></label>
       <label>Minutes<input name="minutes" inputmode="decimal" value="480" /></label>
       <label>How many runs, one after the other<input name="count" inputmode="numeric" value="1" /></label>`,
     send: async (by, name, fields) => {
-      const at = fields.get('when') === 'at' ? instantOfField(String(fields.get('at')), clock) : undefined
+      const at =
+        fields.get('when') === 'at'
+          ? instantOfField(String(fields.get('at')), clock)
+          : isOn
+            ? new Date(nowMs).toISOString()
+            : undefined
       if (at === null) return { ok: false, errors: ['The start time is not a time.'] }
       const minutes = number(fields, 'minutes')
       const rule = fields.get('end')

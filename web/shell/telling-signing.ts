@@ -10,7 +10,7 @@ export function tellingSigning(station: Station, pressedMs: number): Signed {
   const { operatorTells, streams, plant } = station
   return {
     title: 'Tell the phase or the plant state',
-    about: html`<p class="soft">Holds from now on, until it is told otherwise; the logbook keeps who told it. Only readings while measuring, with the plant running, count. Telling it here switches nothing at the instrument.</p>`,
+    about: html`<p class="soft">Holds from now on, until it is told otherwise; the logbook keeps who told it. Only readings while measuring, with the plant running, count. Telling it here switches nothing at the instrument. Where the station file names the instrument’s status before the operator, the status wins for as long as it tells a phase.</p>`,
     noteLabel: 'Note (may stay empty)',
     noteNeeded: false,
     confirm: 'Tell it',

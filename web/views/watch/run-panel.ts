@@ -41,7 +41,7 @@ export class RunPanel extends LitElement {
         this.canControl
           ? html`<div class="row">
         <button @click=${() => tell<HandWish>(this, 'hand', { do: 'transfer-check' })}>Transfer check …</button>
-        ${run.state === 'planned' ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'cancel-planned' })}>Cancel the planned run</button>` : nothing}
+        ${run.plannedMs !== null ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'cancel-planned' })}>Cancel the planned run</button>` : nothing}
         ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'end' })}>End this run …</button>` : html`<button class="main" @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>Start a run …</button>`}
         ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>Plan the next …</button>` : nothing}
       </div>`

@@ -6,6 +6,7 @@ import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
 import { shared } from '../../styles/shared.ts'
 import { copyWords } from '../../texts/averages.ts'
+import { stepFor } from './table-steps.ts'
 
 /** What a chart shows, for reading. */
 export interface TableOf {
@@ -19,14 +20,6 @@ export interface TableOf {
   readonly steps: TrendMarks['steps']
   readonly values: (stepMs: number) => readonly ({ readonly low: number; readonly high: number } | null)[]
 }
-const mostRows = 60
-const lengths = [1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14_400, 43_200, 86_400, 172_800]
-
-/** The shortest round step that gives at most sixty rows, ms. */
-export const stepFor = (spanMs: number): number =>
-  (lengths.find((seconds) => spanMs / (seconds * 1000) <= mostRows) ??
-    Math.ceil(spanMs / 86_400_000 / mostRows) * 86_400) * 1000
-
 /** A chart as a table: for whoever reads better than looks, for a screen reader, and for a spreadsheet. */
 export class TrendTable extends LitElement {
   static override properties = { of: { attribute: false }, copied: { state: true } }
