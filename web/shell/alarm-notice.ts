@@ -25,7 +25,8 @@ export function notify(title: string, body: string, tag: string): void {
 
 /** The tab itself tells of alarms: a number and a word before its name, and another icon. */
 export function badge(station: string, open: number, first: string): void {
-  document.title = open ? `(${open}) ${first} · ${station}` : station
+  const title = open ? `(${open}) ${first} · ${station}` : station
+  if (document.title !== title) document.title = title
   const icon = document.querySelector<HTMLLinkElement>('link[rel=icon]')
   const file = open ? './favicon-alarm.svg' : './favicon.svg'
   if (icon && icon.getAttribute('href') !== file) icon.setAttribute('href', file)

@@ -29,7 +29,8 @@ export class SignedDialog extends LitElement {
   static override styles = [
     shared,
     css`
-    input { width: 100%; }
+    form { grid-template-columns: minmax(0, 1fr); }
+    input, select { width: 100%; min-width: 0; }
     .buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }
     .steps { max-height: 30dvh; overflow: auto; border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: 8px 4px; display: grid; gap: 10px; }
     .steps ol { list-style: decimal; padding-left: 1.6em; }
@@ -64,7 +65,9 @@ export class SignedDialog extends LitElement {
     const note = this.field('note')
     if (note && signed.note) note.value = signed.note
     if (!this.dialog?.open) this.dialog?.showModal()
-    this.field(signed.noteNeeded || name?.value ? 'note' : 'by')?.focus()
+    const figure = this.renderRoot.querySelector<HTMLInputElement>('.figures input')
+    const first = figure ?? this.field(signed.noteNeeded || name?.value ? 'note' : 'by')
+    first?.focus()
   }
   private field(name: string): HTMLInputElement | HTMLTextAreaElement | null {
     return this.renderRoot.querySelector(`[name=${name}]`)

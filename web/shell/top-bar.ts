@@ -23,9 +23,9 @@ export class TopBar extends LitElement {
     shared,
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 12px; align-items: center; }
-    .name { font-weight: 600; max-width: 17em; line-height: 1.2; }
+    .name { font-weight: 600; max-width: 12em; line-height: 1.2; }
     nav { display: flex; }
-    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 10px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
+    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 8px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
     nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }
     nav a:hover { color: var(--ink); text-decoration: underline; }
     .marks { display: flex; flex-wrap: wrap; gap: 6px; }
@@ -34,6 +34,7 @@ export class TopBar extends LitElement {
     .clock { font-size: 1.15rem; font-weight: 500; text-align: right; line-height: 1.15; }
     .tools { display: flex; gap: 8px; align-items: center; }
     @media (max-width: 820px) {
+      .name { max-width: 17em; }
       .right { display: contents; }
       .clock { margin-left: auto; }
       nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }

@@ -25,5 +25,5 @@ export const readyEntries: readonly ReadyEntry[] = [
 export const transferWords = {
   about:
     'Shows that what is recorded is what the instrument shows: read its display now and type the figures. The tool compares them with the lines of the same seconds and keeps both in the logbook.',
-  rule: 'They agree where the figure typed, within half a step of its last digit, meets what the lines said from 5 seconds before the press to 5 seconds after it. Our rule; a scheme may ask for another.',
+  rule: 'They agree where the figure typed, within half a step of its last digit, meets what the lines said from 5 seconds before the press to 5 seconds after it, or three lines where they come less often. Our rule; a scheme may ask for another.',
 } as const

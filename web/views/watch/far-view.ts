@@ -1,4 +1,5 @@
 import { css, html, LitElement, nothing } from 'lit'
+import { numberText } from '../../format/numbers.ts'
 import { freshness, isInTouch } from '../../freshness.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
@@ -43,7 +44,7 @@ export class FarView extends LitElement {
       return html`<div class=${tone}><h1 class="word">${word}</h1><p class="since">${since}</p>${next ? html`<p class="next">${next.split(',')[0]}</p>` : nothing}</div>`
     })}
       <glance-lines .lines=${glanceLines(session.state, session.shownAverage, pageMs, isHeld ? nowMs : null).map((line) => ({ ...line, more: '' }))}></glance-lines>
-      <p class="foot"><button class="gloves" @click=${() => tell(this, 'far', false)}>Back to Watch</button>${station.invented ? html`<span class="plate">Invented data</span>` : nothing}<span class="soft">${station.station}</span></p>`
+      <p class="foot"><button class="gloves" @click=${() => tell(this, 'far', false)}>Back to Watch</button>${station.invented ? html`<span class="plate">Invented data</span>` : nothing}${station.mode === 'replay' ? html`<span class="plate">Replay</span>` : station.clock.speed === 1 ? nothing : html`<span class="plate">Clock at ${numberText(station.clock.speed, 0)} × speed</span>`}<span class="soft">${station.station}</span></p>`
   }
 }
 customElements.define('far-view', FarView)

@@ -28,7 +28,9 @@ export class TrendBar extends LitElement {
     shared,
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
-    .said { flex: 1 1 200px; min-width: 0; }
+    .said { flex: 1 1 130px; min-width: 0; }
+    select { max-width: 158px; }
+    .joined > button { padding: 0 11px; }
     .said p { min-height: 1.4em; }
     label { display: flex; align-items: center; gap: 8px; }
   `,
