@@ -221,6 +221,29 @@ test('a page in the background shows a notification where the browser allows it'
   await close()
 })
 
+test('a page in the background goes on calling by sound, and one that has lost the station calls too', async () => {
+  const { station } = dashboard
+  const { page, close } = await dashboard.opened('#/watch')
+  await countTones(page)
+  await page.addInitScript(() => {
+    Object.defineProperty(Document.prototype, 'hidden', { get: () => Object.hasOwn(window, 'isAway') })
+  })
+  await page.reload()
+  await page.locator('sound-switch').getByRole('button').click()
+  await page.locator('sound-switch').getByText('Sound on').waitFor()
+  await page.evaluate(() => Object.assign(window, { isAway: true }))
+  station.setAlarm(condensateAlarm(station.now()))
+  await expect.poll(() => tones(page), eventually).toBe(6)
+  station.setAlarm({ ...condensateAlarm(station.now()), state: 'normal', active: false }, 'leave')
+  station.cut(true)
+  await expect.poll(() => page.title(), { timeout: 60_000 }).toBe('(1) Out of touch · Boiler house 2, stack east')
+  const called = await tones(page)
+  station.cut(false)
+  await expect.poll(() => page.title(), { timeout: 60_000 }).toBe('Boiler house 2, stack east')
+  await close()
+  expect(called).toBe(12)
+}, 150_000)
+
 test('over plain http under another name the page says in words why there is no notification, and all else works', async () => {
   const { station } = dashboard
   station.setAlarm(condensateAlarm(station.now()))

@@ -34,6 +34,13 @@ describe('at a glance', () => {
       said({ alarms: [condensateAlarm(nowMs), { ...condensateAlarm(nowMs), alarm: 'x', state: 'acknowledged' }] })[0],
     ).toBe('1 alarm needs a hand')
   })
+  test('what is over but unseen asks for a hand without the colour of an alarm that stands', () => {
+    const over = { ...condensateAlarm(nowMs), state: 'returned', active: false } as const
+    const tones = [over, condensateAlarm(nowMs)].map(
+      (alarm) => glanceLines(stateOf({ alarms: [alarm] }), 'PT30M', pageMs, null)[0]?.tone,
+    )
+    expect(tones).toEqual(['caution', 'alarm'])
+  })
   test.each([
     [
       { heading: 'above', reachesLimitMs: Date.parse('2026-11-25T03:27:00Z') },

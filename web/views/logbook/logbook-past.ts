@@ -16,6 +16,11 @@ export class LogbookPast {
   error = ''
   private older: readonly LogbookEntry[] = []
   private askedFor: string | null = null
+  private merged: {
+    readonly older: readonly LogbookEntry[]
+    readonly newer: readonly LogbookEntry[]
+    readonly all: readonly LogbookEntry[]
+  } = { older: this.older, newer: [], all: [] }
   constructor(private readonly changed: () => void) {}
 
   /** Asks where the recording is another one, or a snapshot may have skipped entries. */
@@ -33,11 +38,13 @@ export class LogbookPast {
     this.changed()
   }
 
-  /** Newest first; nothing from beyond now, as a playback may hold. */
+  /** Newest first; nothing from beyond now, as a playback may hold. Put in order only where something came: this is asked at every draw. */
   entries({ logbook }: Station, nowMs: number): LogbookEntry[] {
-    const byId = new Map([...this.older, ...logbook].map((entry) => [entry.id, entry]))
-    return [...byId.values()]
-      .filter((entry) => entry.atMs <= nowMs + 60_000)
-      .sort((one, other) => other.atMs - one.atMs)
+    if (this.merged.older !== this.older || this.merged.newer !== logbook) {
+      const byId = new Map([...this.older, ...logbook].map((entry) => [entry.id, entry]))
+      const all = [...byId.values()].sort((one, other) => other.atMs - one.atMs)
+      this.merged = { older: this.older, newer: logbook, all }
+    }
+    return this.merged.all.filter((entry) => entry.atMs <= nowMs + 60_000)
   }
 }

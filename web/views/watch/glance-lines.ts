@@ -17,7 +17,7 @@ export class GlanceLines extends LitElement {
     strong { font-weight: 600; }
     .alarm strong { background: var(--alarm); color: var(--on-alarm); padding: 0 0.2em; box-decoration-break: clone; -webkit-box-decoration-break: clone; }
     .caution strong { background: var(--caution); color: var(--on-caution); padding: 0 0.2em; box-decoration-break: clone; -webkit-box-decoration-break: clone; }
-    .more { font-size: max(0.58em, 1rem); color: var(--ink-soft); }
+    .more { font-size: max(var(--glance-more, 0.58em), 1rem); color: var(--ink-soft); }
   `,
   ]
   declare lines: readonly GlanceLine[]

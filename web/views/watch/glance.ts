@@ -44,7 +44,7 @@ function handLine(station: Station): GlanceLine {
     about: 'hand',
     brief: open.length === 1 ? '1 alarm needs a hand' : `${open.length} alarms need a hand`,
     more: [alarmHeadline(first, station.channels), aside].filter(Boolean).join(' · '),
-    tone: open.some(({ priority }) => priority !== 'low') ? 'alarm' : 'caution',
+    tone: open.some(({ priority, active }) => active && priority !== 'low') ? 'alarm' : 'caution',
   }
 }
 
