@@ -36,7 +36,7 @@ test('after three missed intervals the digits are gone and their age stands ther
 
 test('a line that stays open but carries nothing does not look live, and is opened anew', async () => {
   const { page, close } = await dashboard.opened()
-  const [frozen] = dashboard.station.viewers()
+  const frozen = dashboard.station.viewers().at(-1)
   dashboard.station.freeze(true)
   await page.locator('channel-figures[stale]').first().waitFor()
   await page.getByRole('heading', { level: 1, name: 'Out of touch' }).waitFor({ timeout: 15_000 })
@@ -63,7 +63,7 @@ test('a page that was cut off says so, comes back by itself and asks again for t
 
 test('a hole in the numbers makes the page ask for a snapshot', async () => {
   const { page, close } = await dashboard.opened()
-  const [viewer] = dashboard.station.viewers()
+  const viewer = dashboard.station.viewers().at(-1)
   const told = new Promise<string>((resolve) => viewer?.socket.once('message', (bytes) => resolve(String(bytes))))
   viewer?.skip(3)
   const message = await told
@@ -100,14 +100,14 @@ test('a hidden page draws nothing, takes everything in, and is right with one dr
     severity: 'plain' as const,
   }
   dashboard.station.log(entry)
-  const [viewer] = dashboard.station.viewers()
+  const viewer = dashboard.station.viewers().at(-1)
   const told = viewer?.sent ?? Number.NaN
   await expect.poll(() => taken(page), eventually).toBeGreaterThan(told + 5)
   const during = await clock.textContent()
   await show(false)
   await expect.poll(() => clock.textContent(), eventually).not.toBe(before)
   const stale = await page.locator('channel-figures[stale]').count()
-  await page.keyboard.press('3')
+  await page.keyboard.press('4')
   await page.getByText('told while hidden').waitFor()
   await close()
   expect(during).toBe(before)
@@ -135,7 +135,7 @@ test('twelve hours of readings leave the page’s memory flat', async () => {
     return (await protocol.send('Runtime.getHeapUsage')).usedSize
   }
   const begin = Math.ceil(dashboard.station.now() / 1000) * 1000
-  const [viewer] = dashboard.station.viewers()
+  const viewer = dashboard.station.viewers().at(-1)
   const send = async (fromSecond: number, toSecond: number) => {
     for (let second = fromSecond; second < toSecond; second++) {
       const reading = readingAt(begin + second * 1000)
