@@ -55,7 +55,7 @@ describe('at a glance', () => {
   test('what heads above its limit is told before what stays below', () => {
     const [nox] = outlook({ heading: 'below' })
     const [co] = outlook({ heading: 'above', limit: 'co-30m', channel: 'co', reachesLimitMs: null })
-    expect(said({ outlooks: [nox, co].filter((one) => one !== undefined) })[1]).toMatch(/^CO heading above/)
+    expect(said({ outlooks: [nox, co].filter((one) => one !== undefined) })[2]).toMatch(/^CO heading above/)
   })
   test('a recording that has stopped is said in capitals, with its reason', () => {
     const recording = {
@@ -66,11 +66,11 @@ describe('at a glance', () => {
       detail: 'the disk is full',
       hoursLeft: 0,
     } as const
-    const last = glanceLines(stateOf({ recording }), 'PT30M', pageMs, null).at(-1)
+    const last = glanceLines(stateOf({ recording }), 'PT30M', pageMs, null)[1]
     expect(last).toMatchObject({ brief: 'NOT RECORDING', more: 'the disk is full', tone: 'alarm' })
   })
   test('a page that hears nothing claims nothing about alarms, and calls what is stored the last that it heard', () => {
     const lines = glanceLines(stateOf(), 'PT30M', pageMs + 60_000, nowMs).map(({ brief }) => brief)
-    expect(lines).toEqual(['Alarms not known', 'Running block: cannot be told', 'Last heard: stored up to 04:17:39'])
+    expect(lines).toEqual(['Alarms not known', 'Last heard: stored up to 04:17:39', 'Running block: cannot be told'])
   })
 })

@@ -22,15 +22,15 @@ const plain = (about: GlanceLine['about'], brief: string, more = ''): GlanceLine
   tone: 'plain',
 })
 
-/** What needs a hand, on which side of its limit the running block will end, and up to when all is safe. Nothing that is not known is told as if it were. */
+/** What needs a hand, up to when all is safe, and on which side of its limit the running block will end. Nothing that is not known is told as if it were. */
 export function glanceLines(state: ViewState, average: string, pageMs: number, heldMs: number | null): GlanceLine[] {
   const { station } = state
   if (!station) return []
   const isKnown = isInTouch(state, pageMs) || station.mode === 'replay'
   return [
     isKnown ? handLine(station) : { about: 'hand', brief: 'Alarms not known', more: 'out of touch', tone: 'alarm' },
-    ...(heldMs === null ? blockLines(station, average) : [plain('block', 'Running block: cannot be told')]),
     storedLine(station, isKnown),
+    ...(heldMs === null ? blockLines(station, average) : [plain('block', 'Running block: cannot be told')]),
   ]
 }
 

@@ -1,6 +1,6 @@
 import { css, html, LitElement, nothing } from 'lit'
 import { decimalMark, numberText } from '../../format/numbers.ts'
-import { dayTimeText, hourMinuteSecondText, isoText, type Zone } from '../../format/times.ts'
+import { dayTimeText, hourMinuteSecondText, hourMinuteText, isoText, type Zone } from '../../format/times.ts'
 import { copyText, tabSeparated } from '../../parts/copy-text.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
@@ -33,6 +33,7 @@ export class TrendTable extends LitElement {
     th, td { text-align: left; padding: 5px 16px 5px 0; border-top: 1px solid var(--line); font-weight: 400; }
     thead th { color: var(--ink-soft); font-size: var(--size-small); border: 0; }
     .number { text-align: right; }
+    @media (max-width: 480px) { dialog { padding: 16px; } th, td { padding-right: 8px; } td:last-child { font-size: var(--size-small); } }
     .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; align-items: center; }
   `,
   ]
@@ -90,10 +91,11 @@ export class TrendTable extends LitElement {
 
   private inside(of: TableOf) {
     const { zone, decimals, name, unit } = of
+    const time = stepFor(of.toMs - of.fromMs) < 60_000 ? hourMinuteSecondText : hourMinuteText
     const figure = (value: number | null | undefined) => (value == null ? '–' : numberText(value, decimals))
     return html`<div class="inside"><h2 id="title">${name}, ${unit}: ${dayTimeText(of.fromMs, zone)} to ${dayTimeText(of.toMs, zone)}</h2>
       <div class="scroll" tabindex="0" role="region" aria-label="Figures"><table><thead><tr><th scope="col">From</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Block mean</th><th scope="col">Phases</th></tr></thead>
-        <tbody>${this.rows(of).map(({ startMs, value, words, mean, isValid }) => html`<tr><th scope="row">${hourMinuteSecondText(startMs, zone)}</th><td class="number">${figure(value?.low)}</td><td class="number">${figure(value?.high)}</td><td class="number">${figure(mean)}${mean === null || isValid ? nothing : html` <span class="small soft">running or invalid</span>`}</td><td>${words}</td></tr>`)}</tbody></table></div>
+        <tbody>${this.rows(of).map(({ startMs, value, words, mean, isValid }) => html`<tr><th scope="row">${time(startMs, zone)}</th><td class="number">${figure(value?.low)}</td><td class="number">${figure(value?.high)}</td><td class="number">${figure(mean)}${mean === null || isValid ? nothing : html` <span class="small soft">running or invalid</span>`}</td><td>${words}</td></tr>`)}</tbody></table></div>
       <div class="buttons"><span role="status" class="small">${this.copied}</span><button class="gloves" @click=${() => void this.copy(of)}>Copy as a table</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
   }
 }
