@@ -29,6 +29,7 @@ export function actOn(request: ActionRequest, { now, log, setAlarm, alarms }: Ac
     default:
       break
   }
+  if (!('alarm' in request)) return done
   const found = alarms().find((standing) => standing.alarm === request.alarm)
   if (!found) return { ok: false, errors: [`no alarm ${request.alarm} stands`] }
   const next = {
