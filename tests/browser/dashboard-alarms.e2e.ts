@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core'
 import { afterEach, expect, test } from 'vitest'
 import type { AlarmStanding } from '../../protocols/live/messages.ts'
 import { eventually } from '../support/a-browser.ts'
-import { aDashboard, sign } from '../support/a-dashboard.ts'
+import { aDashboard, atThreeWidths, sign } from '../support/a-dashboard.ts'
 import { adviceAlarm, condensateAlarm, limitAlarm } from '../support/fixture-live/happenings.ts'
 
 const vanName = 'van.test'
@@ -162,8 +162,10 @@ test('the sound is off until it is tapped, can be tried, silenced for a time, an
   await expect.poll(() => tones(page), eventually).toBe(tried + 8)
   await page.getByRole('button', { name: 'End the silence' }).click()
   await page.locator('sound-panel').getByText('Sound on').waitFor()
+  const found = await atThreeWidths(page)
   await close()
   expect(tried).toBe(6)
+  expect(found).toEqual([])
   expect(errors).toEqual([])
 })
 

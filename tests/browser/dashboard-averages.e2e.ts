@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
 import { breaches, eventually } from '../support/a-browser.ts'
-import { aDashboard } from '../support/a-dashboard.ts'
+import { aDashboard, atThreeWidths } from '../support/a-dashboard.ts'
 
 const vanName = 'van.test'
 const dashboard = aDashboard(`--host-resolver-rules=MAP ${vanName} 127.0.0.1`)
@@ -43,7 +43,7 @@ test('a row opens its reasons in words, by keyboard, and leads to its stretch on
   const dialog = page.getByRole('dialog', { name: 'NOₓ, 30 minutes: 25 Nov 01:30–02:00 +01:00' })
   await dialog.waitFor()
   const reasons = await dialog.getByRole('list', { name: 'Reasons' }).locator('li').allInnerTexts()
-  const found = await breaches(page)
+  const found = await atThreeWidths(page)
   await dialog.getByRole('button', { name: 'Show on the trends' }).press('Enter')
   await page.waitForURL(/#\/watch\?from=1795566600000&to=1795568400000/)
   await page.locator('channel-figures').first().waitFor()

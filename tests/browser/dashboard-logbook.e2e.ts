@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { breaches, eventually } from '../support/a-browser.ts'
-import { aDashboard, sign } from '../support/a-dashboard.ts'
+import { aDashboard, atThreeWidths, sign } from '../support/a-dashboard.ts'
 
 const dashboard = aDashboard()
 
@@ -63,7 +63,7 @@ test('a transfer check compares what the display shows with the lines of the sam
     }
     return app.session.state.station.readings[0]?.values.o2?.asRead ?? Number.NaN
   })
-  const found = await breaches(page)
+  const found = await atThreeWidths(page)
   await dialog.getByLabel('O₂, %', { exact: true }).fill(shown.toFixed(1).replace('.', ','))
   await sign(page, 'M. Example')
   await close()

@@ -65,7 +65,8 @@ export class FlagRow extends LitElement {
     const { session, fromMs, toMs, width } = this
     const { station } = session.state
     if (!station || width <= 0) return nothing
-    this.past.ask(session)
+    // The page was told the newest entries; the whole logbook of a month is asked for only where the stretch reaches further back.
+    if (fromMs < (station.logbook[0]?.atMs ?? Number.POSITIVE_INFINITY)) this.past.ask(session)
     const perMs = width / (toMs - fromMs)
     const groups = flagGroups(this.past.entries(station, session.now()), fromMs, toMs, size / perMs)
     const zone = station.clock
