@@ -74,8 +74,9 @@ export const askPhases = (recording: string | null, query: Query) =>
 export const askSeries = (recording: string | null, query: Query, signal: AbortSignal) =>
   ask(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
 export const askVerification = (recording: string) => ask(verifyAnswer, recordingPath(recording, 'verify'))
-export const exportPath = (recording: string | null, format: 'csv' | 'json' | 'xlsx') =>
-  withQuery(recordingPath(recording, 'export'), { format })
+/** `decimal`: of numbers in CSV; a point unless it is said. */
+export const exportPath = (recording: string | null, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ',' = '.') =>
+  withQuery(recordingPath(recording, 'export'), { format, decimal: format === 'csv' && decimal === ',' ? ',' : null })
 
 export const act = (request: ActionRequest) => postJson('api/actions', request)
 export const controlRun = (request: RunRequest) => postJson('api/run', request)

@@ -181,6 +181,29 @@ export class StreamHistory {
     return picture
   }
 
+  /** The window in equal steps, for a table: lowest and highest of each; null where no line gave a value. */
+  steps(channel: string, fromMs: number, toMs: number, stepMs: number): ({ low: number; high: number } | null)[] {
+    const index = this.channels.indexOf(channel)
+    const [low, high] = [this.low[index], this.high[index]]
+    const found: ({ low: number; high: number } | null)[] = Array.from(
+      { length: Math.ceil((toMs - fromMs) / stepMs) },
+      () => null,
+    )
+    for (let row = 0; row < this.rows; row++) {
+      const [at, until] = [this.at[row] ?? 0, this.until[row] ?? 0]
+      const lowest = low?.[row] ?? Number.NaN
+      if (Number.isNaN(lowest) || until <= fromMs || at >= toMs) continue
+      const highest = high?.[row] ?? lowest
+      // A row that reaches over several steps says the same of each.
+      const last = Math.min(found.length - 1, Math.ceil((until - fromMs) / stepMs) - 1)
+      for (let step = Math.max(0, Math.floor((at - fromMs) / stepMs)); step <= last; step++) {
+        const before = found[step]
+        found[step] = { low: Math.min(lowest, before?.low ?? lowest), high: Math.max(highest, before?.high ?? highest) }
+      }
+    }
+    return found
+  }
+
   /** Stretches of the window without any line that are at least so long, from the first row to the last. */
   gaps(fromMs: number, toMs: number, leastMs: number): { startMs: number; endMs: number }[] {
     const found: { startMs: number; endMs: number }[] = []

@@ -1,6 +1,6 @@
 import { type TrendWindow, usualWindow } from './window.ts'
 
-export const views = ['watch', 'averages', 'logbook', 'recordings', 'set-up', 'calculations'] as const
+export const views = ['watch', 'averages', 'alarms', 'logbook', 'recordings', 'set-up', 'calculations'] as const
 export type View = (typeof views)[number]
 
 /** Where the page stands; the whole of it is in the address, so that a link and the back button restore it. */
@@ -9,6 +9,8 @@ export interface Route {
   /** A recording that is played back; null: the live station. */
   readonly replay: string | null
   readonly window: TrendWindow
+  /** *Watch* in letters for three metres. */
+  readonly far: boolean
 }
 
 /** `#/watch?replay=ID&from=…&to=…` → a route; what is not understood falls back to the live watch. */
@@ -24,10 +26,15 @@ export function readRoute(hash: string): Route {
         : span !== undefined && span > 0
           ? { kind: 'now', spanMs: span }
           : usualWindow
-  return { view: views.find((view) => view === path) ?? 'watch', replay: asked.get('replay') || null, window }
+  return {
+    view: views.find((view) => view === path) ?? 'watch',
+    replay: asked.get('replay') || null,
+    window,
+    far: asked.get('far') === '1',
+  }
 }
 
-export function routeHash({ view, replay, window }: Route): string {
+export function routeHash({ view, replay, window, far }: Route): string {
   const query = new URLSearchParams()
   if (replay !== null) query.set('replay', replay)
   if (window.kind === 'run') query.set('window', 'run')
@@ -43,6 +50,7 @@ export function routeHash({ view, replay, window }: Route): string {
     window.spanMs !== (usualWindow.kind === 'now' ? usualWindow.spanMs : 0)
   )
     query.set('span', String(window.spanMs))
+  if (far && view === 'watch') query.set('far', '1')
   const text = query.toString()
   return `#/${view}${text ? `?${text}` : ''}`
 }

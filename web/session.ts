@@ -3,6 +3,7 @@ import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
 import { askAfterMs, deadAfterMs, isSilenceDue } from './freshness.ts'
 import { stationTime } from './page-clock.ts'
+import { RecentReadings } from './recent-readings.ts'
 import { type Route, readRoute, routeHash } from './route.ts'
 import { firstView, stepView, type ViewInput, type ViewState } from './store.ts'
 import { TrendFeed, type TrendValue } from './trend-feed.ts'
@@ -29,6 +30,7 @@ export class Session {
   state: ViewState = firstView(performance.now())
   route: Route = readRoute(location.hash)
   readonly feed = new TrendFeed(() => this.gate.request())
+  readonly recent = new RecentReadings()
   trendValue: TrendValue = 'limits'
   /** The average that the running block and the steps in the trends are of; empty: as the limits tell. */
   average = ''
@@ -36,10 +38,18 @@ export class Session {
   private readonly gate: DrawGate
   private connection: Connection
   private resyncMs = Number.NEGATIVE_INFINITY
+  /** A channel laid over every chart, with an axis at the right; empty: none. */
+  beside = ''
+  /** An address that stands for what is shown already and has still to be written. */
+  private addressDue: string | null = null
   private trendKey = ''
   private trendMs = Number.NEGATIVE_INFINITY
 
-  constructor(private readonly draw: () => void) {
+  /** `heard`: at every message, also while the page is hidden. */
+  constructor(
+    private readonly draw: () => void,
+    private readonly heard: (state: ViewState) => void,
+  ) {
     this.gate = new DrawGate(
       () => this.beforeDraw(),
       () => this.returned(),
@@ -73,6 +83,7 @@ export class Session {
       return
     }
     this.take({ kind: 'message', message, pageMs })
+    if (message.type === 'reading') this.recent.push(message.reading)
     if (message.type === 'reading' && this.route.replay === null) {
       const { fromMs } = windowAt(this.route.window, this.state.station?.run.startMs ?? null, this.now())
       this.feed.add(message.reading, this.route.window.kind !== 'fixed', fromMs)
@@ -82,6 +93,7 @@ export class Session {
 
   private take(input: ViewInput): void {
     this.state = stepView(this.state, input)
+    this.heard(this.state)
     this.gate.request()
   }
 
@@ -102,6 +114,7 @@ export class Session {
   }
 
   private beforeDraw(): void {
+    this.writeAddress()
     this.lookAfterLine()
     this.askTrends()
     this.draw()
@@ -112,6 +125,7 @@ export class Session {
   }
 
   private routeChanged(): void {
+    if (this.addressDue !== null) return
     const before = this.route.replay
     this.route = readRoute(location.hash)
     if (this.route.replay !== before) this.begin()
@@ -201,10 +215,21 @@ export class Session {
 
   /** Changes the address, and with it what is shown. `inPlace`: without a step of its own for the back button. */
   go(to: Partial<Route>, inPlace = false): void {
-    const hash = routeHash({ ...this.route, ...to })
+    const route = { ...this.route, ...to }
+    const hash = routeHash(route)
     if (hash === location.hash) return
-    if (inPlace) location.replace(hash)
-    else location.hash = hash
+    // The address tells of its change later; a gesture that goes on must start from here. Another recording is another line.
+    if (route.replay === this.route.replay) this.route = route
+    if (inPlace) {
+      // Fingers ask a hundred times a second; a browser refuses so many addresses. It is written when it is drawn.
+      this.addressDue = hash
+      this.gate.request()
+    } else location.hash = hash
+  }
+  private writeAddress(): void {
+    const hash = this.addressDue
+    this.addressDue = null
+    if (hash !== null && hash !== location.hash) location.replace(hash)
   }
 
   send(message: ClientMessage): void {

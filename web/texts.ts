@@ -1,6 +1,6 @@
 import type { LogbookEntry, Outlook, RecordingState, RunState, StreamState } from '../protocols/live/messages.ts'
 import type { RecordingSummary } from '../protocols/live/requests.ts'
-import type { AlarmState } from '../protocols/words/alarms.ts'
+import type { AlarmPriority, AlarmState } from '../protocols/words/alarms.ts'
 import type { BlockReason, BlockState, Detection } from '../protocols/words/blocks.ts'
 import type { countFlag } from '../protocols/words/count-flags.ts'
 import type { Phase, PlantState } from '../protocols/words/phases.ts'
@@ -118,6 +118,11 @@ export const reasonWords: Readonly<Record<BlockReason, string>> = {
   zero_not_followed: 'no zero followed: the last one was held',
   defect: 'a defect of this program',
 }
+export const priorityWords: Readonly<Record<AlarmPriority, string>> = {
+  high: 'high priority',
+  medium: 'medium priority',
+  low: 'low priority',
+}
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
   normal: 'over',
   raised: 'stands',
@@ -159,6 +164,7 @@ export const flagWords: readonly string[] = Object.values(countFlagWords)
 export const viewWords = {
   watch: 'Watch',
   averages: 'Averages',
+  alarms: 'Alarms',
   logbook: 'Logbook',
   recordings: 'Recordings',
   'set-up': 'Set-up',
@@ -170,9 +176,11 @@ export const trendValueWords = { limits: 'as the limits are set', corrected: 'co
 export const shortcuts: readonly (readonly [string, string])[] = [
   ['n', 'write a note, stamped with the moment of the press'],
   ['a', 'acknowledge the first alarm'],
-  ['1 … 6', 'Watch, Averages, Logbook, Recordings, Set-up, Calculations'],
+  ['s', 'shelve the first alarm for a time'],
+  ['1 … 7', 'Watch, Averages, Alarms, Logbook, Recordings, Set-up, Calculations'],
+  ['f', 'far view: the state in letters for three metres; again to leave it'],
   ['← →', 'move the trends'],
-  ['+ −', 'zoom the trends; with the mouse: drag over a stretch, or Ctrl and wheel'],
+  ['+ −', 'zoom the trends; with the mouse: drag over a stretch, Ctrl and wheel, or the wheel on a clicked chart'],
   ['b', 'only this block'],
   ['w', 'whole run'],
   ['0', 'now'],
@@ -180,13 +188,3 @@ export const shortcuts: readonly (readonly [string, string])[] = [
   ['?', 'this sheet'],
   ['Esc', 'close a dialog'],
 ]
-
-/** Ready-made entries of the trade for a note. */
-export const readyNotes: readonly string[] = [
-  'Filter changed',
-  'Trap emptied',
-  'Load changed',
-  'Probe moved',
-  'Leak check done',
-]
-export const readyAcknowledgements: readonly string[] = ['Seen, going there', 'Seen, watching it', 'Plant told']

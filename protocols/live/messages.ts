@@ -197,6 +197,8 @@ export const logbookEntry = z.strictObject({
   by: z.string().nullable(),
   savedMs: nullable,
   severity: z.enum(['plain', 'notable', 'abnormal']),
+  /** The id of the note that this one corrects; that one stays as it was. */
+  corrects: z.string().optional(),
 })
 export type LogbookEntry = z.infer<typeof logbookEntry>
 
@@ -316,6 +318,8 @@ export const snapshotMessage = z.strictObject({
   warnings: z.array(z.string()),
   /** What is taken out of the averages; left out: nothing. */
   exclusions: z.array(toldExclusion).optional(),
+  /** What this station lets an operator tell; left out: not known, nothing is offered. */
+  operatorTells: z.strictObject({ phase: z.boolean(), plant: z.boolean() }).optional(),
 })
 export type SnapshotMessage = z.infer<typeof snapshotMessage>
 

@@ -28,6 +28,7 @@ export const actionRequest = z.discriminatedUnion('do', [
     by,
     text: note.min(1),
     pressedMs: z.number().describe('Station time of the press.'),
+    corrects: z.string().min(1).max(2400).optional().describe('The id of the note that this one corrects.'),
   }),
   z.strictObject({
     do: z.literal('mark-phase'),

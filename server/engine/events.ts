@@ -38,8 +38,8 @@ export type OperatorAction =
   | { readonly do: 'shelve'; readonly alarm: string; readonly untilMs: number; readonly note: string }
   | { readonly do: 'unshelve'; readonly alarm: string; readonly note: string }
   | { readonly do: 'reset'; readonly alarm: string; readonly note: string }
-  /** `pressedMs`: the moment of the press; the event's own time is that of the save. */
-  | { readonly do: 'note'; readonly text: string; readonly pressedMs: number }
+  /** `pressedMs`: the moment of the press; the event's own time is that of the save. `corrects`: the id of the logbook's entry that it corrects. */
+  | { readonly do: 'note'; readonly text: string; readonly pressedMs: number; readonly corrects?: string | undefined }
   | { readonly do: 'exclude'; readonly exclusion: Exclusion }
   | { readonly do: 'check'; readonly check: Check }
   /** Takes back an exclusion or a check, by its id. */

@@ -21,7 +21,7 @@ const action = z.discriminatedUnion('do', [
   z.object({ do: z.literal('shelve'), ...alarmAndNote, untilMs: z.number() }),
   z.object({ do: z.literal('unshelve'), ...alarmAndNote }),
   z.object({ do: z.literal('reset'), ...alarmAndNote }),
-  z.object({ do: z.literal('note'), text: z.string(), pressedMs: z.number() }),
+  z.object({ do: z.literal('note'), text: z.string(), pressedMs: z.number(), corrects: z.string().optional() }),
   z.object({ do: z.literal('exclude'), exclusion }),
   z.object({ do: z.literal('check'), check }),
   z.object({ do: z.literal('withdraw'), id: z.string(), reason: z.string() }),

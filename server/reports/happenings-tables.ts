@@ -15,6 +15,8 @@ export interface LogbookRow {
   /** When it was saved; `atMs` is when it was pressed. */
   readonly savedMs: number | null
   readonly severity: string
+  /** The id of the note that this one corrects. */
+  readonly corrects?: string | undefined
 }
 
 /** Every change of state of every alarm, in the order in which they happened. */
@@ -67,6 +69,7 @@ export const logbookTable = (run: string, entries: Iterable<LogbookRow>): Table 
     ['text', 'text', (row) => row.text],
     ['by', 'text', (row) => row.by],
     ['saved', 'time', (row) => row.savedMs],
+    ['corrects', 'text', (row) => row.corrects ?? null],
   ])
 
 /** The stretches that an operator took out of the averages; an empty stream or channel means all. */

@@ -222,7 +222,14 @@ export class LiveView {
       phaseSpans: this.spans,
       warnings: [...around.warnings()],
       exclusions: [...(around.exclusions?.() ?? [])],
+      operatorTells: this.operatorTells,
     }
+  }
+
+  /** What the station file lets an operator tell; elsewhere a mark would have no effect. */
+  get operatorTells(): { readonly phase: boolean; readonly plant: boolean } {
+    const { phases, plantState } = this.station
+    return { phase: phases.from.includes('operator'), plant: plantState.from === 'operator' }
   }
 
   private openBlocks(): AverageRow[] {

@@ -96,7 +96,15 @@ function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
     case 'operator': {
       const { action, by } = event
       if (action.do === 'note')
-        return { ...entry, kind: 'note', by, atMs: action.pressedMs, savedMs: event.atMs, text: action.text }
+        return {
+          ...entry,
+          kind: 'note',
+          by,
+          atMs: action.pressedMs,
+          savedMs: event.atMs,
+          text: action.text,
+          ...(action.corrects === undefined ? {} : { corrects: action.corrects }),
+        }
       if (action.do === 'mark-phase')
         return {
           ...entry,

@@ -3,6 +3,7 @@ import type { RunRequest } from '../../protocols/live/requests.ts'
 import type { RunSettings } from '../engine/settings/station-file.ts'
 import type { RecordedRun } from './recorded-run.ts'
 
+type StartRequest = Extract<RunRequest, { do: 'start' }>
 const minuteMs = 60_000
 
 /** In words, as the screen shows it. */
@@ -23,6 +24,8 @@ export class RunControl {
   private plannedMs: number | null
   private endedMs: number | null = null
   private givenName: string | undefined
+  /** Planned while a run is on: it begins at its time, and not before that run has ended. */
+  private following: StartRequest | null = null
   /** When the runs of this sequence end; the station file's rule until an operator plans others. */
   end: RunSettings['end']
 
@@ -62,6 +65,14 @@ export class RunControl {
   ended(): void {
     this.endedMs = this.now()
     this.plannedMs = this.number < this.of ? this.endedMs + this.pauseMs : null
+    if (this.plannedMs !== null || this.following === null) return
+    this.plan(this.following)
+    this.following = null
+  }
+
+  /** While a run is on: what comes after it, and after its sequence. */
+  planNext(request: StartRequest): void {
+    this.following = request
   }
 
   resumed(name: string, [number, of]: readonly [number, number], end: RunSettings['end']): void {
@@ -72,7 +83,7 @@ export class RunControl {
     this.plannedMs = null
   }
 
-  plan(request: Extract<RunRequest, { do: 'start' }>): void {
+  plan(request: StartRequest): void {
     this.number = 0
     this.of = request.count
     this.pauseMs = request.pauseMinutes * minuteMs
@@ -82,8 +93,9 @@ export class RunControl {
   }
 
   cancel(): boolean {
-    const planned = this.plannedMs !== null
+    const planned = this.plannedMs !== null || this.following !== null
     this.plannedMs = null
+    this.following = null
     return planned
   }
 
@@ -95,7 +107,7 @@ export class RunControl {
       name: this.name,
       state: running ? 'running' : this.plannedMs !== null ? 'planned' : this.endedMs !== null ? 'ended' : 'waiting',
       startMs: start,
-      plannedMs: this.plannedMs,
+      plannedMs: this.plannedMs ?? (this.following?.at ? Date.parse(this.following.at) : null),
       endMs: this.endedMs,
       elapsedMs: start === null ? 0 : Math.max(0, this.now() - start),
       countedMs: running ? run.countedMs : 0,

@@ -47,6 +47,9 @@ const settingsBesideSources = (station: StationFile): string =>
     streams: station.streams.map((stream) => ({ ...stream, source: null })),
   })
 
+/** What would be taken down without any effect is refused, so that nobody relies on it. */
+const refused = (error: string): Outcome => ({ ok: false, status: 409, errors: [error] })
+
 /** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
 export class Station {
   readonly options: StationOptions
@@ -328,10 +331,17 @@ export class Station {
           kind: 'operator',
           by,
           ...at,
-          action: { do: 'note', text: request.text, pressedMs: Math.min(request.pressedMs, at.atMs) },
+          action: {
+            do: 'note',
+            text: request.text,
+            pressedMs: Math.min(request.pressedMs, at.atMs),
+            ...(request.corrects === undefined ? {} : { corrects: request.corrects }),
+          },
         })
         break
       case 'mark-phase':
+        if (!this.run.view.operatorTells.phase)
+          return refused('the station file takes no phase from the operator: add "operator" to phases.from')
         this.take({
           kind: 'operator',
           by,
@@ -340,6 +350,8 @@ export class Station {
         })
         break
       case 'plant-state':
+        if (!this.run.view.operatorTells.plant)
+          return refused('the station file takes the plant state from elsewhere: set plantState.from to "operator"')
         this.take({ kind: 'operator', by, ...at, action: { do: 'plant-state', state: request.state } })
         break
       case 'check': {
@@ -371,9 +383,11 @@ export class Station {
     } else if (request.do === 'cancel-planned') {
       if (!this.runs.cancel()) return { ok: false, status: 409, errors: ['no run is planned'] }
     } else {
-      if (!this.run.standby) return { ok: false, status: 409, errors: ['a run is going on; end it first'] }
-      this.runs.plan(request)
-      if (this.runs.isDue(this.options.clock.stationMs())) this.switchTo(() => this.begin('operator', request.by))
+      if (this.run.standby) this.runs.plan(request)
+      else if (request.at) this.runs.planNext(request)
+      else return refused('a run is going on: end it first, or give the next one a time')
+      if (this.run.standby && this.runs.isDue(this.options.clock.stationMs()))
+        this.switchTo(() => this.begin('operator', request.by))
     }
     if (this.switching !== null) await this.switching
     return { ok: true }

@@ -1,32 +1,13 @@
-import { rmSync } from 'node:fs'
-import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, breaches, builtPage, eventually, watchedPage } from '../support/a-browser.ts'
+import { expect, test } from 'vitest'
+import { breaches, eventually, watchedPage } from '../support/a-browser.ts'
+import { aDashboard } from '../support/a-dashboard.ts'
 import { condensateAlarm } from '../support/fixture-live/happenings.ts'
-import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
-let browser: Browser
-let web: string
-let station: FixtureStation
-beforeAll(async () => {
-  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
-  station = await fixtureStation({ web })
-})
-afterAll(async () => {
-  await station?.close()
-  await browser?.close()
-  if (web) rmSync(web, { recursive: true, force: true })
-})
-const opened = async (hash = '') => {
-  const watched = await watchedPage(browser, station.url)
-  await watched.page.goto(`${station.url}${hash}`)
-  await watched.page.locator('channel-figures').first().waitFor()
-  return watched
-}
+const dashboard = aDashboard()
 
 test('an alarm is acknowledged by keyboard alone, with name and note; the name is remembered', async () => {
-  station.setAlarm(condensateAlarm(station.now()))
-  const { page, errors, close } = await opened()
+  dashboard.station.setAlarm(condensateAlarm(dashboard.station.now()))
+  const { page, errors, close } = await dashboard.opened()
   await page.getByText('Condensate trap full').first().waitFor()
   const button = await page.getByRole('button', { name: 'Acknowledge …' }).boundingBox()
   await page.keyboard.press('a')
@@ -42,7 +23,7 @@ test('an alarm is acknowledged by keyboard alone, with name and note; the name i
   await page.keyboard.press('n')
   const remembered = await page.getByRole('dialog').getByLabel('Name').inputValue()
   await close()
-  expect(station.asked.at(-1)).toEqual({
+  expect(dashboard.station.asked.at(-1)).toEqual({
     do: 'acknowledge',
     by: 'M. Example',
     alarm: 'health:condensate:main',
@@ -55,22 +36,24 @@ test('an alarm is acknowledged by keyboard alone, with name and note; the name i
 })
 
 test('a note carries the moment of the press, not that of saving', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
   await page.keyboard.press('n')
-  const pressedBefore = station.now()
+  const pressedBefore = dashboard.station.now()
   await page.getByRole('dialog').waitFor()
   await page.getByLabel('What happened').fill('trap emptied')
   await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
-  await expect.poll(() => station.now() - pressedBefore, eventually).toBeGreaterThan(1500)
+  await expect.poll(() => dashboard.station.now() - pressedBefore, eventually).toBeGreaterThan(1500)
   await page.getByRole('button', { name: 'Save the note' }).click()
-  await expect.poll(() => station.asked.at(-1), eventually).toMatchObject({ do: 'note', text: 'trap emptied' })
+  await expect
+    .poll(() => dashboard.station.asked.at(-1), eventually)
+    .toMatchObject({ do: 'note', text: 'trap emptied' })
   await close()
-  const note = station.asked.at(-1)
+  const note = dashboard.station.asked.at(-1)
   expect(note && 'pressedMs' in note ? Math.abs(note.pressedMs - pressedBefore) : Number.NaN).toBeLessThan(1000)
 })
 
 test('the help sheet opens by its key and closes by Escape', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
   await page.keyboard.press('?')
   const sheet = page.getByRole('dialog', { name: 'Keys' })
   await sheet.waitFor()
@@ -82,7 +65,7 @@ test('the help sheet opens by its key and closes by Escape', async () => {
 })
 
 test('the stretch that the trends show is in the address: whole run, only this, and back undoes', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
   await page.getByRole('button', { name: 'Whole run' }).click()
   await page.waitForURL(/window=run/)
   await page.keyboard.press('b')
@@ -95,7 +78,8 @@ test('the stretch that the trends show is in the address: whole run, only this, 
 })
 
 test('dragging over one chart zooms all of them', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
+  await page.locator('trend-strip').nth(1).scrollIntoViewIfNeeded()
   const box = await page.locator('trend-strip').nth(1).boundingBox()
   if (!box) throw new Error('the chart has no size')
   await page.mouse.move(box.x + 200, box.y + 40)
@@ -112,24 +96,24 @@ test('dragging over one chart zooms all of them', async () => {
 })
 
 test('the next run is planned with a name, a time of the station’s zone and counted minutes written with a comma', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
   await page.getByRole('button', { name: 'Plan the next …' }).click()
   await page.locator('select[name=when]').selectOption('at')
   await page.locator('select[name=end]').selectOption('counted')
   await page.getByRole('dialog').locator('input[name=minutes]').fill('60,5')
   await page.getByRole('dialog').getByLabel('Name').fill('M. Example')
-  await page.getByRole('button', { name: 'Start', exact: true }).click()
+  await page.getByRole('button', { name: 'Plan it' }).click()
   await expect
-    .poll(() => station.asked.at(-1))
+    .poll(() => dashboard.station.asked.at(-1))
     .toMatchObject({ do: 'start', by: 'M. Example', end: { afterCountedMinutes: 60.5 }, count: 1 })
-  const planned = station.asked.at(-1)
+  const planned = dashboard.station.asked.at(-1)
   await page.getByRole('button', { name: /Cancel the planned run/ }).waitFor()
   await close()
   expect(planned && 'at' in planned ? planned.at : '').toMatch(/^2026-11-25T04:2\d:00\+01:00$/)
 })
 
 test('a replay is marked, plays, pauses and is sought; nothing can be acknowledged or noted in it', async () => {
-  const { page, errors, close } = await opened('#/watch?replay=night-23-november')
+  const { page, errors, close } = await dashboard.opened('#/watch?replay=night-23-november')
   const bar = page.locator('replay-bar')
   await bar.getByText('Replay', { exact: true }).waitFor()
   await bar.getByRole('button', { name: 'Pause' }).click()
@@ -153,8 +137,8 @@ test('a replay is marked, plays, pauses and is sought; nothing can be acknowledg
 })
 
 test('averages are filtered by length, channel and validity, with the reasons in words', async () => {
-  const { page, close } = await watchedPage(browser, station.url)
-  await page.goto(`${station.url}#/averages`)
+  const { page, close } = await watchedPage(dashboard.browser, dashboard.station.url)
+  await page.goto(`${dashboard.station.url}#/averages`)
   await page.locator('averages-table tbody tr').first().waitFor()
   await page.getByLabel('Channel').selectOption('nox')
   await page.getByLabel('Validity').selectOption('invalid')
@@ -170,8 +154,8 @@ test('averages are filtered by length, channel and validity, with the reasons in
 })
 
 test('a recording is verified and opened for replay from the list', async () => {
-  const watched = await watchedPage(browser, station.url)
-  await watched.page.goto(`${station.url}#/recordings`)
+  const watched = await watchedPage(dashboard.browser, dashboard.station.url)
+  await watched.page.goto(`${dashboard.station.url}#/recordings`)
   await watched.page.getByRole('button', { name: 'Verify Night 23 November' }).click()
   await watched.page.getByText('seals: sound').waitFor()
   await watched.page.getByRole('link', { name: 'Replay Night 23 November' }).click()

@@ -1,29 +1,11 @@
-import { rmSync } from 'node:fs'
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, builtPage, eventually, watchedPage } from '../support/a-browser.ts'
+import type { Page } from 'playwright-core'
+import { expect, test } from 'vitest'
+import { eventually, watchedPage } from '../support/a-browser.ts'
+import { aDashboard } from '../support/a-dashboard.ts'
 import { readingAt } from '../support/fixture-live/snapshot.ts'
-import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
-let browser: Browser
-let web: string
-let station: FixtureStation
-beforeAll(async () => {
-  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
-  station = await fixtureStation({ web })
-})
-afterAll(async () => {
-  await station?.close()
-  await browser?.close()
-  if (web) rmSync(web, { recursive: true, force: true })
-})
+const dashboard = aDashboard()
 
-const opened = async (hash = '') => {
-  const watched = await watchedPage(browser, station.url)
-  await watched.page.goto(`${station.url}${hash}`)
-  await watched.page.locator('channel-figures').first().waitFor()
-  return watched
-}
 const dashes = '– – –'
 /** The number of the last message that the page took in. */
 const taken = (page: Page) =>
@@ -34,15 +16,15 @@ const taken = (page: Page) =>
   )
 
 test('after three missed intervals the digits are gone and their age stands there; lines that come again bring them back', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
   const digits = page.locator('channel-figures .digits')
   await expect.poll(() => digits.first().textContent(), eventually).toMatch(/\d/)
-  station.silence(true)
+  dashboard.station.silence(true)
   await page.getByRole('heading', { level: 1, name: 'No lines' }).waitFor()
   const silent = await digits.allInnerTexts()
   const age = await page.locator('channel-figures .age').first().textContent()
   const links = await page.locator('status-line ul').textContent()
-  station.silence(false)
+  dashboard.station.silence(false)
   await page.getByRole('heading', { level: 1, name: 'Measuring' }).waitFor()
   await expect.poll(() => digits.first().textContent(), eventually).toMatch(/\d/)
   await close()
@@ -53,26 +35,26 @@ test('after three missed intervals the digits are gone and their age stands ther
 })
 
 test('a line that stays open but carries nothing does not look live, and is opened anew', async () => {
-  const { page, close } = await opened()
-  const [frozen] = station.viewers()
-  station.freeze(true)
+  const { page, close } = await dashboard.opened()
+  const frozen = dashboard.station.viewers().at(-1)
+  dashboard.station.freeze(true)
   await page.locator('channel-figures[stale]').first().waitFor()
   await page.getByRole('heading', { level: 1, name: 'Out of touch' }).waitFor({ timeout: 15_000 })
   // The page gives the dead line up by itself; the one that it opens then is not frozen.
   await page.getByRole('heading', { level: 1, name: 'Measuring' }).waitFor({ timeout: 20_000 })
-  const now = station.viewers()
+  const now = dashboard.station.viewers()
   await close()
   expect(now).not.toContain(frozen)
 })
 
 test('a page that was cut off says so, comes back by itself and asks again for the trends', async () => {
-  const { page, close } = await opened()
-  station.cut(true)
+  const { page, close } = await dashboard.opened()
+  dashboard.station.cut(true)
   await page.getByText(/no link to the station for/).waitFor()
   await page.getByRole('heading', { level: 1, name: 'Out of touch' }).waitFor()
   const links = await page.locator('status-line ul').textContent()
   const asked = page.waitForRequest(/\/series\?/)
-  station.cut(false)
+  dashboard.station.cut(false)
   await asked
   await page.getByText('linked, live').waitFor()
   await close()
@@ -80,8 +62,8 @@ test('a page that was cut off says so, comes back by itself and asks again for t
 })
 
 test('a hole in the numbers makes the page ask for a snapshot', async () => {
-  const { page, close } = await opened()
-  const [viewer] = station.viewers()
+  const { page, close } = await dashboard.opened()
+  const viewer = dashboard.station.viewers().at(-1)
   const told = new Promise<string>((resolve) => viewer?.socket.once('message', (bytes) => resolve(String(bytes))))
   viewer?.skip(3)
   const message = await told
@@ -91,8 +73,8 @@ test('a hole in the numbers makes the page ask for a snapshot', async () => {
 })
 
 test('a message that cannot be read asks for a reload and leaves the rest standing', async () => {
-  const { page, close } = await opened()
-  station.viewers()[0]?.write({ type: 'something-new', sequence: 99 })
+  const { page, close } = await dashboard.opened()
+  dashboard.station.viewers()[0]?.write({ type: 'something-new', sequence: 99 })
   await page.getByText('This page is older than the server').waitFor()
   const digits = await page.locator('channel-figures .digits').first().textContent()
   await close()
@@ -100,7 +82,7 @@ test('a message that cannot be read asks for a reload and leaves the rest standi
 })
 
 test('a hidden page draws nothing, takes everything in, and is right with one draw on return', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
   const show = (hidden: boolean) =>
     page.evaluate((isHidden) => {
       Object.defineProperty(document, 'hidden', { configurable: true, get: () => isHidden })
@@ -110,22 +92,22 @@ test('a hidden page draws nothing, takes everything in, and is right with one dr
   const clock = page.locator('top-bar .clock')
   const before = await clock.textContent()
   const entry = {
-    atMs: station.now(),
+    atMs: dashboard.station.now(),
     kind: 'note' as const,
     text: 'told while hidden',
     by: 'M. Example',
     savedMs: null,
     severity: 'plain' as const,
   }
-  station.log(entry)
-  const [viewer] = station.viewers()
+  dashboard.station.log(entry)
+  const viewer = dashboard.station.viewers().at(-1)
   const told = viewer?.sent ?? Number.NaN
   await expect.poll(() => taken(page), eventually).toBeGreaterThan(told + 5)
   const during = await clock.textContent()
   await show(false)
   await expect.poll(() => clock.textContent(), eventually).not.toBe(before)
   const stale = await page.locator('channel-figures[stale]').count()
-  await page.keyboard.press('3')
+  await page.keyboard.press('4')
   await page.getByText('told while hidden').waitFor()
   await close()
   expect(during).toBe(before)
@@ -133,12 +115,12 @@ test('a hidden page draws nothing, takes everything in, and is right with one dr
 })
 
 test('a browser whose clock is ten minutes off shows the age of the last line rightly', async () => {
-  const watched = await watchedPage(browser, station.url)
+  const watched = await watchedPage(dashboard.browser, dashboard.station.url)
   await watched.page.addInitScript(() => {
     const real = Date.now
     Date.now = () => real() + 600_000
   })
-  await watched.page.goto(station.url)
+  await watched.page.goto(dashboard.station.url)
   await watched.page.getByText('last line just now').waitFor()
   const stale = await watched.page.locator('channel-figures[stale]').count()
   await watched.close()
@@ -146,18 +128,18 @@ test('a browser whose clock is ten minutes off shows the age of the last line ri
 })
 
 test('twelve hours of readings leave the page’s memory flat', async () => {
-  const { page, close } = await opened()
+  const { page, close } = await dashboard.opened()
   const protocol = await page.context().newCDPSession(page)
   const heapBytes = async () => {
     await protocol.send('HeapProfiler.collectGarbage')
     return (await protocol.send('Runtime.getHeapUsage')).usedSize
   }
-  const begin = Math.ceil(station.now() / 1000) * 1000
-  const [viewer] = station.viewers()
+  const begin = Math.ceil(dashboard.station.now() / 1000) * 1000
+  const viewer = dashboard.station.viewers().at(-1)
   const send = async (fromSecond: number, toSecond: number) => {
     for (let second = fromSecond; second < toSecond; second++) {
       const reading = readingAt(begin + second * 1000)
-      if (reading) station.tellAll({ type: 'reading', reading, lines: second })
+      if (reading) dashboard.station.tellAll({ type: 'reading', reading, lines: second })
       // Lets the socket drain, as a real night would.
       if (second % 200 === 0) await new Promise((resolve) => setImmediate(resolve))
     }

@@ -1,26 +1,16 @@
-import { rmSync } from 'node:fs'
-import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { aBrowser, breaches, builtPage, watchedPage } from '../support/a-browser.ts'
+import { describe, expect, test } from 'vitest'
+import { breaches, watchedPage } from '../support/a-browser.ts'
+import { aDashboard } from '../support/a-dashboard.ts'
 import { adviceAlarm, condensateAlarm, limitAlarm } from '../support/fixture-live/happenings.ts'
-import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
+import { fixtureStation } from '../support/fixture-live.ts'
 
-let browser: Browser
-let web: string
-let station: FixtureStation
-beforeAll(async () => {
-  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
-  station = await fixtureStation({ web })
-})
-afterAll(async () => {
-  await station?.close()
-  await browser?.close()
-  if (web) rmSync(web, { recursive: true, force: true })
-})
+const dashboard = aDashboard()
 
 const places = {
   watch: '#/watch',
   averages: '#/averages',
+  alarms: '#/alarms',
+  far: '#/watch?far=1',
   logbook: '#/logbook',
   recordings: '#/recordings',
   setUp: '#/set-up',
@@ -29,6 +19,8 @@ const places = {
 const landmarks = {
   watch: 'watch-view phase-hero',
   averages: 'averages-table tr:nth-child(9)',
+  alarms: 'alarms-view .journal li',
+  far: 'far-view h1',
   logbook: 'logbook-view li',
   recordings: 'recordings-view li',
   setUp: 'set-up-view p',
@@ -45,16 +37,20 @@ describe.each(['dark', 'light'] as const)('in the %s scheme', (colorScheme) => {
     '%s has no breach of WCAG 2.2 AA, no error, no foreign request and no sideways scrolling at three widths',
     async (place) => {
       const alarms = [
-        condensateAlarm(station.now() - 43_000),
-        limitAlarm(station.now() - 120_000),
-        adviceAlarm(station.now()),
+        condensateAlarm(dashboard.station.now() - 43_000),
+        limitAlarm(dashboard.station.now() - 120_000),
+        adviceAlarm(dashboard.station.now()),
       ]
-      for (const alarm of alarms) station.setAlarm(alarm)
-      const { page, errors, foreign, close } = await watchedPage(browser, station.url.slice(0, -1), { colorScheme })
+      for (const alarm of alarms) dashboard.station.setAlarm(alarm)
+      const { page, errors, foreign, close } = await watchedPage(
+        dashboard.browser,
+        dashboard.station.url.slice(0, -1),
+        { colorScheme },
+      )
       const found: Record<number, { breaches: string[]; scrollsSideways: boolean }> = {}
       for (const size of widths) {
         await page.setViewportSize(size)
-        await page.goto(`${station.url}${places[place]}`)
+        await page.goto(`${dashboard.station.url}${places[place]}`)
         await page.locator(landmarks[place]).first().waitFor()
         found[size.width] = {
           breaches: await breaches(page),
@@ -64,7 +60,7 @@ describe.each(['dark', 'light'] as const)('in the %s scheme', (colorScheme) => {
         }
       }
       await close()
-      for (const alarm of alarms) station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
+      for (const alarm of alarms) dashboard.station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
       expect(found).toEqual(
         Object.fromEntries(widths.map(({ width }) => [width, { breaches: [], scrollsSideways: false }])),
       )
@@ -74,8 +70,8 @@ describe.each(['dark', 'light'] as const)('in the %s scheme', (colorScheme) => {
 })
 
 test('the search for breaches finds one that was put there', async () => {
-  const { page, close } = await watchedPage(browser, station.url)
-  await page.goto(station.url)
+  const { page, close } = await watchedPage(dashboard.browser, dashboard.station.url)
+  await page.goto(dashboard.station.url)
   await page.locator('watch-view phase-hero').waitFor()
   await page.evaluate(() => document.documentElement.removeAttribute('lang'))
   const found = await breaches(page)
@@ -84,20 +80,20 @@ test('the search for breaches finds one that was put there', async () => {
 })
 
 test('invented data are marked on every view', async () => {
-  const { page, close } = await watchedPage(browser, station.url)
+  const { page, close } = await watchedPage(dashboard.browser, dashboard.station.url)
   const seen: boolean[] = []
   for (const place of Object.keys(places) as (keyof typeof places)[]) {
-    await page.goto(`${station.url}${places[place]}`)
+    await page.goto(`${dashboard.station.url}${places[place]}`)
     await page.locator(landmarks[place]).first().waitFor()
-    seen.push(await page.locator('top-bar').getByText('Invented data').isVisible())
+    seen.push(await page.locator('top-bar, far-view').getByText('Invented data').isVisible())
   }
   await close()
   expect(seen).toEqual(Object.keys(places).map(() => true))
 })
 
 test('a clock at speed is marked, and figures stay fresh at sixty times the speed', async () => {
-  const fast = await fixtureStation({ web, speed: 60 })
-  const { page, close } = await watchedPage(browser, fast.url)
+  const fast = await fixtureStation({ web: dashboard.web, speed: 60 })
+  const { page, close } = await watchedPage(dashboard.browser, fast.url)
   await page.goto(fast.url)
   await page.getByText('Clock at 60 × speed').waitFor()
   const before = await page.locator('top-bar .clock').textContent()
@@ -115,8 +111,8 @@ test('a clock at speed is marked, and figures stay fresh at sixty times the spee
 })
 
 test('the first picture has a trace for each channel and every column of pixels draws at most two points', async () => {
-  const { page, close } = await watchedPage(browser, station.url)
-  await page.goto(`${station.url}#/watch?window=run`)
+  const { page, close } = await watchedPage(dashboard.browser, dashboard.station.url)
+  await page.goto(`${dashboard.station.url}#/watch?window=run`)
   await page.waitForFunction(() => {
     const view = document.querySelector('flue-app')?.shadowRoot?.querySelector('watch-view')?.shadowRoot
     const strips = [...(view?.querySelectorAll<HTMLElement & { picture: { x: number[] } }>('trend-strip') ?? [])]

@@ -75,6 +75,13 @@ test('runs follow each other by their end rule, and what comes between goes to a
   await until('the planned run began by itself', async () =>
     (await list()).some(({ name, state }) => name === 'later' && state === 'running'),
   )
+
+  expect(await ask({ do: 'start', by: 'A. Tester', name: 'next', at: new Date().toISOString() })).toBe(200)
+  expect((await list()).filter(({ name }) => name === 'next')).toEqual([])
+  expect(await ask({ do: 'end', by: 'A. Tester' })).toBe(200)
+  await until('the run planned meanwhile began when the one before it had ended', async () =>
+    (await list()).some(({ name, state }) => name === 'next' && state === 'running'),
+  )
   expect((await serve.stop()).status).toBe(0)
   for (const file of readdirSync(data).filter((name) => name.endsWith('.flue.sqlite'))) {
     const verified = await flueledger('verify', join(data, file))

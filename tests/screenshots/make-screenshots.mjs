@@ -97,6 +97,16 @@ try {
     size: desk,
     colorScheme: 'light',
   })
+  await picture('alarms', '#/alarms', { landmark: 'alarms-view .journal', size: desk, colorScheme: 'light' })
+  await picture('far', '#/watch', {
+    landmark: 'watch-view phase-hero',
+    before: async (page) => {
+      await page.keyboard.press('f')
+      await page.locator('far-view h1').waitFor()
+    },
+    size: desk,
+    colorScheme: 'dark',
+  })
   await picture('logbook', '#/logbook', { landmark: 'logbook-view li', size: desk, colorScheme: 'light' })
   await picture('recordings', '#/recordings', { landmark: 'recordings-view li', size: desk, colorScheme: 'light' })
   const { recordings } = await (await fetch(`${address}api/recordings`)).json()

@@ -15,7 +15,7 @@ export const eventually = { timeout: 30_000 }
 export const nameInNetwork = `${hostname().toLowerCase()}.local`
 
 /** The distribution's Chromium, as it comes; nothing is fetched. */
-export const aBrowser = (): Promise<Browser> =>
+export const aBrowser = (...flags: string[]): Promise<Browser> =>
   chromium.launch({
     executablePath: '/usr/bin/chromium',
     args: [
@@ -28,6 +28,7 @@ export const aBrowser = (): Promise<Browser> =>
       '--disable-sync',
       // Names that mean this machine, as a phone in the same network calls it: no secure context, unlike localhost.
       `--host-resolver-rules=MAP ${nameInNetwork} 127.0.0.1`,
+      ...flags,
     ],
   })
 

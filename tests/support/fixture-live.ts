@@ -4,6 +4,8 @@ import { fileURLToPath } from 'node:url'
 import { WebSocketServer } from 'ws'
 import type { AlarmStanding, LogbookEntry } from '../../protocols/live/messages.ts'
 import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts'
+import type { AlarmInput } from '../../protocols/words/alarms.ts'
+import { actOn } from './fixture-live/actions.ts'
 import { logbookUpTo } from './fixture-live/happenings.ts'
 import { fixtureApp } from './fixture-live/routes.ts'
 import type { Manual } from './fixture-live/snapshot.ts'
@@ -41,7 +43,7 @@ export async function fixtureStation({
     tellAll({ type: 'logbook', entry: whole })
   }
   /** Puts an alarm in its new state, beside the others, and tells the pages. */
-  function setAlarm(standing: AlarmStanding, input: 'enter' | 'leave' | 'acknowledge' = 'enter') {
+  function setAlarm(standing: AlarmStanding, input: AlarmInput = 'enter') {
     const before = manual.alarms.find((found) => found.alarm === standing.alarm)?.state ?? 'normal'
     manual.alarms = [
       ...manual.alarms.filter((found) => found.alarm !== standing.alarm),
@@ -54,40 +56,9 @@ export async function fixtureStation({
       transition: { ...transition, atMs: sinceMs, from: before, to: state, input },
     })
   }
-  function act(request: ActionRequest) {
+  const act = (request: ActionRequest) => {
     asked.push(request)
-    if (request.do === 'note')
-      log({
-        atMs: request.pressedMs,
-        kind: 'note',
-        text: request.text,
-        by: request.by,
-        savedMs: now(),
-        severity: 'plain',
-      })
-    if (request.do === 'acknowledge') {
-      const found = manual.alarms.find((standing) => standing.alarm === request.alarm)
-      if (!found) return { ok: false, errors: [`no alarm ${request.alarm} stands`] }
-      setAlarm(
-        {
-          ...found,
-          state: found.active ? 'acknowledged' : 'normal',
-          sinceMs: now(),
-          by: request.by,
-          note: request.note,
-        },
-        'acknowledge',
-      )
-      log({
-        atMs: now(),
-        kind: 'alarm',
-        text: `Acknowledged: ${request.note}`,
-        by: request.by,
-        savedMs: null,
-        severity: 'plain',
-      })
-    }
-    return { ok: true, errors: [] }
+    return actOn(request, { now, log, setAlarm, alarms: () => manual.alarms })
   }
   function run(request: RunRequest) {
     asked.push(request)
@@ -126,6 +97,7 @@ export async function fixtureStation({
     log,
     removals,
     tellAll,
+    alarms: () => [...manual.alarms],
     viewers: () => [...viewers],
     /** The instrument falls silent, or speaks again. */
     silence(on: boolean) {

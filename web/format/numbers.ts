@@ -1,3 +1,7 @@
+/** The mark before decimals as the reader's language writes it. */
+export const decimalMark = (): '.' | ',' =>
+  new Intl.NumberFormat().formatToParts(0.5).some(({ type, value }) => type === 'decimal' && value === ',') ? ',' : '.'
+
 const byDecimals = new Map<number, Intl.NumberFormat>()
 
 /** A number as the reader's language writes it, always with the same decimals, so that digits do not jump. */

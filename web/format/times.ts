@@ -51,6 +51,10 @@ export const timeText = (ms: number, zone: Zone): string => `${hourMinuteSecondT
 /** `25 Nov 04:17:40 +01:00`. */
 export const dayTimeText = (ms: number, zone: Zone): string => `${dayText(ms, zone)} ${timeText(ms, zone)}`
 
+/** `2026-11-25T04:17:40+01:00`, as exports write it; a spreadsheet reads it as a time or leaves it as text, never wrongly. */
+export const isoText = (ms: number, zone: Zone): string =>
+  new Date(ms + offsetMinutesAt(ms, zone) * minute).toISOString().slice(0, 19) + offsetText(ms, zone).replace('−', '-')
+
 /** `04:00–04:30 +01:00`; where the offset changes in between, each end has its own. */
 export function spanText(startMs: number, endMs: number, zone: Zone): string {
   const [before, after] = [offsetText(startMs, zone), offsetText(endMs, zone)]

@@ -1,7 +1,7 @@
 import { css, html, LitElement, nothing, svg } from 'lit'
 import { hourMinuteSecondText, type Zone } from '../format/times.ts'
 import { type Shade, shadeMotif, shadeWidth, tileSize } from './phase-pattern.ts'
-import { axisWidth, rightRoom } from './trend-strip.ts'
+import { axisWidth } from './trend-axes.ts'
 
 export interface RibbonPart {
   readonly shade: Shade
@@ -23,6 +23,7 @@ export class PhaseRibbon extends LitElement {
     toMs: { type: Number },
     width: { type: Number },
     zone: { attribute: false },
+    rightRoom: { type: Number },
   }
   static override styles = css`
     :host { display: block; height: ${height}px; overflow: hidden; }
@@ -39,6 +40,7 @@ export class PhaseRibbon extends LitElement {
   /** Of the plotting area, in pixels. */
   declare width: number
   declare zone: Zone | null
+  declare rightRoom: number
   constructor() {
     super()
     this.parts = []
@@ -46,6 +48,7 @@ export class PhaseRibbon extends LitElement {
     this.toMs = 1
     this.width = 0
     this.zone = null
+    this.rightRoom = 0
   }
 
   override render() {
@@ -57,7 +60,7 @@ export class PhaseRibbon extends LitElement {
           .map((part) => `${part.word} from ${hourMinuteSecondText(part.startMs, this.zone as Zone)}`)
           .join(', ')
       : ''
-    return html`<svg width=${this.width + axisWidth + rightRoom} height=${height} role="img" aria-label=${`Phases: ${said}`}>
+    return html`<svg width=${this.width + axisWidth + this.rightRoom} height=${height} role="img" aria-label=${`Phases: ${said}`}>
       <defs>${(Object.keys(shadeMotif) as Shade[]).filter((shade) => shadeMotif[shade]).map((shade) => svg`<pattern id=${`shade-${shade}`} class=${shade} width=${tileSize} height=${tileSize} patternUnits="userSpaceOnUse"><path d=${shadeMotif[shade]} stroke-width=${shadeWidth[shade] + 0.2}/></pattern>`)}</defs>
       ${this.parts.map((part) => {
         const [left, right] = [at(part.startMs), at(part.endMs)]

@@ -1,4 +1,5 @@
 import type uPlot from 'uplot'
+import type { Picture } from '../history.ts'
 import type { Ink } from './canvas-ink.ts'
 import type { Shade } from './phase-pattern.ts'
 
@@ -32,6 +33,35 @@ export function paintShades(plot: uPlot, { shades }: TrendMarks, ink: Ink): void
     pen.fillStyle = ink.shades[shade]
     pen.fillRect(left, plot.bbox.top, right - left, plot.bbox.height)
   }
+  pen.restore()
+}
+
+/** Another channel's trace on the right axis: dashed, in the colour of its numbers. */
+export function paintBeside(plot: uPlot, { x: seconds, y: values }: Picture, ink: Ink): void {
+  const pen = plot.ctx
+  const ratio = devicePixelRatio
+  const { left, top, width, height } = plot.bbox
+  pen.save()
+  pen.beginPath()
+  pen.rect(left, top, width, height)
+  pen.clip()
+  pen.strokeStyle = ink.action
+  pen.lineWidth = 1.4 * ratio
+  pen.setLineDash([5 * ratio, 3 * ratio])
+  pen.beginPath()
+  let isOpen = false
+  seconds.forEach((at, index) => {
+    const value = values[index]
+    if (value == null) {
+      isOpen = false
+      return
+    }
+    const place = [plot.valToPos(at, 'x', true), plot.valToPos(value, 'beside', true)] as const
+    if (isOpen) pen.lineTo(...place)
+    else pen.moveTo(...place)
+    isOpen = true
+  })
+  pen.stroke()
   pen.restore()
 }
 

@@ -2,16 +2,23 @@ import { css, html, LitElement, type PropertyValues, unsafeCSS } from 'lit'
 import uPlot from 'uplot'
 import uplotStyles from 'uplot/dist/uPlot.min.css?inline'
 import { numberText } from '../format/numbers.ts'
-import { axisInstants, axisText, timeText, type Zone } from '../format/times.ts'
+import { timeText, type Zone } from '../format/times.ts'
 import type { Picture } from '../history.ts'
 import { inkFor } from './canvas-ink.ts'
 import { tell } from './tell.ts'
-import { noMarks, paintOver, paintShades, type TrendMarks } from './trend-paint.ts'
+import { axisWidth, bareEdge, rightRoom, timeAxis, valueAxis } from './trend-axes.ts'
+import { watchGestures } from './trend-gestures.ts'
+import { noMarks, paintBeside, paintOver, paintShades, type TrendMarks } from './trend-paint.ts'
 import { axisRange, countedExtremes, type ScaleWish } from './trend-scale.ts'
 
-/** Room for the numbers of the axis, and at the right edge; the ribbon above keeps to the same. */
-export const axisWidth = 54
-export const rightRoom = 10
+/** Another channel laid over, with an axis of its own at the right. */
+export interface Beside {
+  readonly name: string
+  readonly unit: string
+  readonly decimals: number
+  readonly picture: Picture
+  readonly range: readonly [number, number]
+}
 
 /** One channel over time: trace, limits, block means as steps, phases as bands. The cursor is shared by all strips. */
 export class TrendStrip extends LitElement {
@@ -26,13 +33,15 @@ export class TrendStrip extends LitElement {
     label: { type: String },
     withTimes: { type: Boolean },
     unit: { type: String },
+    beside: { attribute: false },
   }
   static override styles = [
     unsafeCSS(uplotStyles),
     css`
     :host { display: block; position: relative; min-width: 0; }
-    .chart { height: 100%; min-height: var(--strip-height, 104px); }
+    .chart { touch-action: pan-y; height: 100%; min-height: var(--strip-height, 104px); }
     .cursor { position: absolute; top: 2px; right: 14px; padding: 0 6px; font-size: var(--size-small); background: var(--panel); color: var(--ink); pointer-events: none; z-index: 2; font-variant-numeric: tabular-nums; }
+    .chart:focus-visible { outline: 3px solid var(--action); outline-offset: -1px; }
     .cursor:empty { display: none; }
     .uplot { font-family: var(--font); }
     .u-select { background: color-mix(in srgb, var(--action) 28%, transparent); }
@@ -50,6 +59,8 @@ export class TrendStrip extends LitElement {
   declare label: string
   declare unit: string
   declare withTimes: boolean
+  declare beside: Beside | null
+  private releaseGestures: () => void = () => {}
   private plot: uPlot | null = null
   private watcher: ResizeObserver | null = null
   private readonly schemes = matchMedia('(prefers-color-scheme: dark)')
@@ -67,6 +78,7 @@ export class TrendStrip extends LitElement {
     this.label = ''
     this.unit = ''
     this.withTimes = false
+    this.beside = null
   }
 
   override connectedCallback(): void {
@@ -74,13 +86,29 @@ export class TrendStrip extends LitElement {
     this.watcher = new ResizeObserver(() => this.fit())
     this.watcher.observe(this)
     this.schemes.addEventListener('change', this.repaint)
+    this.catchGestures()
   }
   override disconnectedCallback(): void {
     super.disconnectedCallback()
     this.watcher?.disconnect()
     this.schemes.removeEventListener('change', this.repaint)
+    this.releaseGestures()
+    this.release()
+  }
+  private release(): void {
     this.plot?.destroy()
     this.plot = null
+  }
+
+  private catchGestures(): void {
+    const { box } = this
+    if (!box) return
+    this.releaseGestures()
+    const area = () => (this.plot?.over ?? box).getBoundingClientRect()
+    this.releaseGestures = watchGestures(box, area, (wish) => tell(this, 'trend-gesture', wish))
+  }
+  protected override firstUpdated(): void {
+    this.catchGestures()
   }
 
   private get box(): HTMLElement | null {
@@ -93,17 +121,16 @@ export class TrendStrip extends LitElement {
     const size = { width: box.clientWidth, height: box.clientHeight }
     if (this.plot) this.plot.setSize(size)
     else this.plot = this.made(box, size)
-    tell(this, 'trend-width', size.width - axisWidth - rightRoom)
+    tell(this, 'trend-width', size.width - axisWidth - rightRoom(this.beside !== null))
   }
 
   private made(box: HTMLElement, size: { width: number; height: number }): uPlot {
     const ink = () => inkFor(this)
-    const axisFont = '12px system-ui, sans-serif'
     return new uPlot(
       {
         ...size,
         legend: { show: false },
-        padding: [4, rightRoom, this.withTimes ? 0 : 4, 0],
+        padding: [4, this.beside ? 0 : bareEdge, this.withTimes ? 0 : 4, 0],
         cursor: {
           sync: { key: 'flueledger', scales: ['x', null] },
           drag: { x: true, y: false, setScale: false, dist: 6 },
@@ -113,50 +140,27 @@ export class TrendStrip extends LitElement {
         scales: {
           x: { time: false, range: () => [this.fromMs / 1000, this.toMs / 1000] },
           y: { range: (_plot, low, high) => this.range(low, high) },
+          ...(this.beside ? { beside: { range: () => [...(this.beside?.range ?? [0, 1])] as [number, number] } } : {}),
         },
         axes: [
-          {
-            show: this.withTimes,
-            size: 26,
-            font: axisFont,
-            stroke: () => ink().faint,
-            grid: { show: false },
-            ticks: { stroke: () => ink().line, size: 5 },
-            // A time whose text would be cut off at the edge is left out.
-            splits: (plot) =>
-              this.zone
-                ? axisInstants(
-                    this.fromMs,
-                    this.toMs - ((this.toMs - this.fromMs) * 14) / plot.width,
-                    plot.width / 92,
-                    this.zone,
-                  ).map((ms) => ms / 1000)
-                : [],
-            values: (_plot, splits) =>
-              splits.map((at, index) =>
-                this.zone
-                  ? axisText(
-                      at * 1000,
-                      ((splits[index + 1] ?? at) - (index ? (splits[index - 1] ?? at) : at)) * 1000,
-                      this.zone,
-                    )
-                  : '',
-              ),
-          },
-          {
-            size: axisWidth,
-            font: axisFont,
-            stroke: () => ink().faint,
-            space: 26,
-            ticks: { show: false },
-            grid: { stroke: () => ink().line, width: 1 },
-            values: (_plot, splits) => splits.map((value) => numberText(value, decimalsOf(splits))),
-          },
+          timeAxis(this.withTimes, ink, () => this),
+          valueAxis('y', ink),
+          ...(this.beside ? [valueAxis('beside', ink)] : []),
         ],
-        series: [{}, { stroke: () => ink().trace, width: 1.4, spanGaps: false, points: { show: false } }],
+        series: [
+          {},
+          { stroke: () => ink().trace, width: 1.4, spanGaps: false, points: { show: false } },
+          // Without values of its own: it holds the right axis. The trace is painted, since its points lie elsewhere.
+          ...(this.beside ? [{ scale: 'beside', points: { show: false } }] : []),
+        ],
         hooks: {
           drawClear: [(plot) => paintShades(plot, this.marks, ink())],
-          draw: [(plot) => paintOver(plot, this.marks, ink())],
+          draw: [
+            (plot) => {
+              if (this.beside) paintBeside(plot, this.beside.picture, ink())
+              paintOver(plot, this.marks, ink())
+            },
+          ],
           setCursor: [(plot) => this.tellCursor(plot)],
           setSelect: [(plot) => this.tellSelection(plot)],
         },
@@ -166,21 +170,14 @@ export class TrendStrip extends LitElement {
     )
   }
 
-  /** Pinching on a touchpad arrives as a wheel with the control key; a plain wheel goes on scrolling the page. */
-  private wheeled(event: WheelEvent): void {
-    const { plot } = this
-    if (!plot || !event.ctrlKey) return
-    event.preventDefault()
-    const left = event.clientX - plot.over.getBoundingClientRect().left
-    tell(this, 'trend-zoom', { aboutMs: plot.posToVal(left, 'x') * 1000, factor: event.deltaY > 0 ? 1.5 : 1 / 1.5 })
-  }
-
   private data(): uPlot.AlignedData {
-    return [this.picture.x, this.picture.y]
+    const { x, y } = this.picture
+    return this.beside ? [x, y, x.map(() => null)] : [x, y]
   }
   /** What counts fills the chart: a purge may leave it, and its band says so. */
   private range(lowSeen: number | null, highSeen: number | null): [number, number] {
-    const padMs = (2 * (this.toMs - this.fromMs)) / Math.max(1, this.clientWidth - axisWidth - rightRoom)
+    const padMs =
+      (2 * (this.toMs - this.fromMs)) / Math.max(1, this.clientWidth - axisWidth - rightRoom(this.beside !== null))
     const [low, high] = countedExtremes(this.picture, this.marks.shades, padMs) ?? [lowSeen, highSeen]
     const means = this.marks.steps
       .filter((step) => step.endMs > this.fromMs && step.startMs < this.toMs)
@@ -199,7 +196,13 @@ export class TrendStrip extends LitElement {
     const value = idx == null ? null : this.picture.y[idx]
     if (left == null || left < 0 || !this.zone) shown.textContent = ''
     else
-      shown.textContent = `${timeText(plot.posToVal(left, 'x') * 1000, this.zone)} · ${value == null ? 'no value' : `${numberText(value, this.decimals)} ${this.unit}`}`
+      shown.textContent = `${timeText(plot.posToVal(left, 'x') * 1000, this.zone)} · ${value == null ? 'no value' : `${numberText(value, this.decimals)} ${this.unit}`}${this.besideText(plot.posToVal(left, 'x'))}`
+  }
+  private besideText(seconds: number): string {
+    const { beside } = this
+    if (!beside) return ''
+    const value = beside.picture.y[beside.picture.x.findLastIndex((at) => at <= seconds)]
+    return ` · ${beside.name} ${value == null ? 'no value' : `${numberText(value, beside.decimals)} ${beside.unit}`}`
   }
   private tellSelection(plot: uPlot): void {
     const { left, width } = plot.select
@@ -212,17 +215,14 @@ export class TrendStrip extends LitElement {
   }
 
   protected override updated(changed: PropertyValues): void {
+    // Another axis is another plot.
+    if (changed.has('beside') && (changed.get('beside') == null) !== (this.beside === null)) this.release()
     if (!this.plot) this.fit()
     else if (changed.size) this.plot.setData(this.data())
   }
 
   override render() {
-    return html`<div class="chart" @wheel=${this.wheeled} role="img" aria-label=${this.label}></div><span class="cursor" aria-hidden="true"></span>`
+    return html`<div class="chart" role="img" tabindex="0" aria-label=${this.label}></div><span class="cursor" aria-hidden="true"></span>`
   }
-}
-/** As many decimals as tell the marks of an axis apart. */
-const decimalsOf = (splits: readonly number[]): number => {
-  const step = Math.abs((splits[1] ?? 1) - (splits[0] ?? 0)) || 1
-  return Math.max(0, Math.min(3, Math.ceil(-Math.log10(step) - 1e-9)))
 }
 customElements.define('trend-strip', TrendStrip)

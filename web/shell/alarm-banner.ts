@@ -1,20 +1,26 @@
 import { css, html, LitElement, nothing } from 'lit'
-import type { AlarmStanding, ChannelInfo } from '../../protocols/live/messages.ts'
+import type { AlarmStanding, ChannelInfo, LogbookEntry } from '../../protocols/live/messages.ts'
 import { durationText } from '../format/durations.ts'
 import { timeText, type Zone } from '../format/times.ts'
 import { mark } from '../parts/marks.ts'
 import { tell } from '../parts/tell.ts'
 import { shared } from '../styles/shared.ts'
 import { alarmStateWords } from '../texts.ts'
-import { alarmHeadline, inOrder, needsHand } from './alarm-order.ts'
+import { firstOut, floodCount } from './alarm-floods.ts'
+import { alarmHeadline, inOrder, isResettable, needsHand } from './alarm-order.ts'
+import type { HandWish } from './hands.ts'
 
 const most = 4
+/** In a flood only what came first and what matters most stays unfolded. */
+const mostInFlood = 2
 
 /** Alarms that stand or wait for a hand. A banner stays until it is acknowledged; advice is quiet and never looks like one. */
 export class AlarmBanner extends LitElement {
   static override properties = {
     alarms: { attribute: false },
     channels: { attribute: false },
+    logbook: { attribute: false },
+    listHref: { type: String },
     nowMs: { type: Number },
     zone: { attribute: false },
     canAct: { type: Boolean },
@@ -30,15 +36,21 @@ export class AlarmBanner extends LitElement {
     li.advice { border-style: dashed; padding: 4px 16px; }
     .head { font-weight: 600; font-size: var(--size-large); }
     .advice .head { font-weight: 500; font-size: var(--size-text); }
-    .open button { background: #000; color: #fff; border-color: #000; }
-    .open button:focus-visible { outline-color: #000; }
+    .open .buttons button { background: #000; color: #fff; border-color: #000; }
+    .open .buttons button:focus-visible { outline-color: #000; }
     .open:not(:focus-within) svg { animation: call 2s steps(2, jump-none) infinite; }
     @keyframes call { from { opacity: 1; } to { opacity: 0.35; } }
-    @media (max-width: 820px) { li { grid-template-columns: auto minmax(0, 1fr); } li button { grid-column: 1 / -1; } }
+    .buttons { display: flex; gap: 8px; }
+    .first { border: 1.5px solid currentcolor; padding: 0 6px; font-weight: 600; }
+    .rest { margin-top: 6px; }
+    @media (max-width: 820px) { li { grid-template-columns: auto minmax(0, 1fr); } .buttons { grid-column: 1 / -1; } .buttons button { flex: 1; padding: 0 8px; } }
   `,
   ]
   declare alarms: readonly AlarmStanding[]
   declare channels: readonly ChannelInfo[]
+  declare logbook: readonly LogbookEntry[]
+  /** Where the whole list stands. */
+  declare listHref: string
   declare nowMs: number
   declare zone: Zone
   declare canAct: boolean
@@ -46,19 +58,41 @@ export class AlarmBanner extends LitElement {
   override render() {
     const listed = inOrder(this.alarms)
     if (!listed.length) return nothing
-    return html`<ul aria-label="Alarms">${listed.slice(0, most).map((alarm) => this.line(alarm))}</ul>
-      ${listed.length > most ? html`<p class="soft">and ${listed.length - most} more, in the logbook</p>` : nothing}`
+    const first = firstOut(this.alarms)
+    const flood = floodCount(this.logbook, this.nowMs)
+    const unfolded = flood
+      ? [
+          ...listed.filter(({ alarm }) => alarm === first?.alarm),
+          ...listed.filter(({ alarm }) => alarm !== first?.alarm),
+        ]
+      : listed
+    const shown = unfolded.slice(0, flood ? mostInFlood : most)
+    const rest = listed.length - shown.length
+    return html`<ul aria-label="Alarms">
+      ${flood ? html`<li class="open"><span>${mark('alarm-plate', 28)}</span><p class="head">Flood: ${flood} alarms raised within 10 minutes${rest > 0 ? `, ${rest} folded` : ''}</p></li>` : nothing}
+      ${shown.map((alarm) => this.line(alarm, first?.alarm === alarm.alarm ? first.of : 0))}</ul>
+      ${rest > 0 ? html`<p class="rest"><a class="button" href=${this.listHref}>and ${rest} more: all alarms</a></p>` : nothing}`
   }
 
-  private line(alarm: AlarmStanding) {
+  private line(alarm: AlarmStanding, firstOf: number) {
     const open = needsHand(alarm)
     const isAdvice = alarm.class === 'advice'
     const tone = open && !alarm.active ? 'over' : open && alarm.priority === 'low' ? 'low' : ''
     return html`<li class="${open ? 'open' : ''} ${tone} ${isAdvice ? 'advice' : ''}">
       ${mark(isAdvice ? 'advice' : open ? (tone ? 'caution-plate' : 'alarm-plate') : 'off', isAdvice ? 20 : 28)}
       <div><p class="head">${isAdvice ? 'Advice · ' : ''}${alarmHeadline(alarm, this.channels)}</p>
-        <p>${isAdvice ? nothing : html`${alarmStateWords[alarm.state]} · `}since ${timeText(alarm.raisedMs, this.zone)}, ${durationText(this.nowMs - alarm.raisedMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${alarm.by ? ` · ${alarm.by}: ${alarm.note ?? ''}` : ''}</p></div>
-      ${open && this.canAct ? html`<button class="gloves" @click=${() => tell(this, 'ask-acknowledge', alarm.alarm)}>Acknowledge …</button>` : nothing}</li>`
+        <p>${firstOf ? html`<span class="first">First of ${firstOf}</span> · ` : nothing}${isAdvice ? nothing : html`${alarmStateWords[alarm.state]} · `}since ${timeText(alarm.raisedMs, this.zone)}, ${durationText(this.nowMs - alarm.raisedMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${alarm.by ? ` · ${alarm.by}: ${alarm.note ?? ''}` : ''}</p></div>
+      ${this.canAct ? this.buttons(alarm, open) : nothing}</li>`
+  }
+
+  private buttons({ alarm, ...standing }: AlarmStanding, open: boolean) {
+    const button = (act: Extract<HandWish, { do: 'alarm' }>['act'], word: string) =>
+      html`<button class="gloves" @click=${() => tell<HandWish>(this, 'hand', { do: 'alarm', act, alarm })}>${word}</button>`
+    if (open)
+      return html`<div class="buttons">${button('acknowledge', 'Acknowledge …')}${button('shelve', 'Shelve …')}</div>`
+    return isResettable({ alarm, ...standing })
+      ? html`<div class="buttons">${button('reset', 'Reset …')}</div>`
+      : nothing
   }
 }
 customElements.define('alarm-banner', AlarmBanner)

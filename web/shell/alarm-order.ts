@@ -15,6 +15,9 @@ export const isShown = (alarm: AlarmStanding): boolean =>
   alarm.state !== 'shelved' &&
   (alarm.class !== 'advice' || alarm.active)
 
+/** A latch whose cause has gone and that somebody has seen: only a reset by hand ends it. */
+export const isResettable = (alarm: AlarmStanding): boolean => alarm.state === 'latched-acknowledged' && !alarm.active
+
 /** What asks for a hand first, then by priority, then the oldest (the first-out) first. */
 export const inOrder = (alarms: readonly AlarmStanding[]): AlarmStanding[] =>
   alarms

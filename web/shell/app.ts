@@ -2,36 +2,42 @@ import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
 import type { ToldExclusion } from '../../protocols/live/messages.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { freshness } from '../freshness.ts'
-import type { View } from '../route.ts'
+import { routeHash, type View } from '../route.ts'
 import { Session } from '../session.ts'
 import { shared } from '../styles/shared.ts'
 import type { AverageExplained } from '../views/averages/average-explained.ts'
 import { bigState } from '../views/watch/big-state.ts'
 import { moveTrends } from '../views/watch/trend-moves.ts'
 import { chosen, usualWindow } from '../window.ts'
+import type { AlarmCall } from './alarm-call.ts'
 import { alarmHeadline, inOrder, needsHand } from './alarm-order.ts'
 import type { OfferedStretch } from './amendment-signings.ts'
+import type { HandWish } from './hands.ts'
 import type { HelpSheet } from './help-sheet.ts'
 import { type KeyWish, keyWish } from './keys.ts'
 import { applyTheme, rememberedTheme, type Theme } from './remembered.ts'
 import type { Transport } from './replay-bar.ts'
 import type { SignedDialog } from './signed-dialog.ts'
-import { acknowledgeSigning, cancelRunSigning, endRunSigning, noteSigning, startRunSigning } from './signings.ts'
 import '../views/watch/watch-view.ts'
 import './alarm-banner.ts'
 import './help-sheet.ts'
 import './replay-bar.ts'
-import './signed-dialog.ts'
 import './spoken.ts'
 import './status-line.ts'
 import './top-bar.ts'
 
-/** Views beside *Watch* come in their own pieces, right after the first picture: none is missing when the station restarts. */
-const loadOtherViews = () =>
+const loadHands = () => import('./hands.ts')
+const loadCall = () => Promise.all([import('./alarm-call.ts'), import('./sound-switch.ts')])
+/** All but *Watch* comes in its own pieces, right after the first picture: none is missing when the station restarts. */
+const loadOthers = () =>
   Promise.all([
+    loadHands(),
+    import('../views/alarms/alarms-view.ts'),
     import('../views/averages/averages-view.ts'),
     import('../views/logbook/logbook-view.ts'),
     import('../views/recordings/recordings-view.ts'),
+    import('../views/watch/far-view.ts'),
+    import('../views/watch/watch-reading.ts'),
   ])
 
 /** A reference that few open: it comes when it is asked for. */
@@ -47,6 +53,8 @@ export class FlueApp extends LitElement {
     :host { display: block; min-height: 100dvh; }
     .frame { display: grid; gap: var(--gap); padding: 6px var(--gutter) 48px; max-width: 1800px; margin: 0 auto; }
     .old { background: var(--caution); color: var(--on-caution); padding: 8px var(--gutter); font-weight: 600; display: flex; gap: 16px; align-items: center; flex-wrap: wrap; }
+    .links { display: flex; flex-wrap: wrap; gap: 4px 24px; align-items: center; justify-content: space-between; }
+    .far { padding: 12px var(--gutter); }
     .warnings { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
     main { min-width: 0; }
     @media (max-width: 820px) { .frame { padding-bottom: 120px; } }
@@ -54,23 +62,23 @@ export class FlueApp extends LitElement {
   ]
   private session: Session | null = null
   private theme: Theme = rememberedTheme()
+  private call: AlarmCall | null = null
   private ticks = 0
   private readonly onKey = (event: KeyboardEvent) => this.keyed(event)
 
   constructor() {
     super()
     const heard: Readonly<Record<string, (detail: never) => void>> = {
-      'ask-note': () => this.askNote(),
-      'ask-acknowledge': (alarm: string) => this.askAcknowledge(alarm),
+      hand: (wish: HandWish) => this.hand(wish),
       'ask-help': () => this.askHelp(),
       'choose-theme': (theme: Theme) => this.chooseTheme(theme),
       transport: (wish: Transport) => this.transport(wish),
-      'run-wish': (wish: string) => this.askRun(wish),
       'explain-average': (row: AverageRow) => void this.explain(row),
       'ask-exclusion': (stretch: OfferedStretch) => void this.askExclusion(stretch),
       'ask-withdrawal': (told: ToldExclusion) => void this.askWithdrawal(told),
       'show-stretch': ({ fromMs, toMs }: OfferedStretch) =>
-        this.session?.go({ view: 'watch', window: chosen(fromMs, toMs) }),
+        this.session?.go({ view: 'watch', far: false, window: chosen(fromMs, toMs) }),
+      far: (far: boolean) => this.session?.go({ view: 'watch', far }),
       signed: () => this.session?.redraw(),
     }
     for (const [name, act] of Object.entries(heard))
@@ -80,10 +88,13 @@ export class FlueApp extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback()
     applyTheme(this.theme)
-    this.session ??= new Session(() => {
-      this.ticks++
-      this.requestUpdate()
-    })
+    this.session ??= new Session(
+      () => {
+        this.ticks++
+        this.requestUpdate()
+      },
+      (state) => this.call?.heard(state, performance.now()),
+    )
     document.addEventListener('keydown', this.onKey)
   }
   override disconnectedCallback(): void {
@@ -92,39 +103,34 @@ export class FlueApp extends LitElement {
   }
 
   protected override firstUpdated(): void {
-    // A piece that cannot be had leaves its view empty; the next look at the page asks anew.
-    void loadOtherViews().catch(() => this.session?.redraw())
+    void this.loadRest()
+  }
+
+  private async loadRest(): Promise<void> {
+    try {
+      const [{ AlarmCall }] = await loadCall()
+      this.call ??= new AlarmCall(() => this.session?.redraw())
+      await loadOthers()
+    } catch {
+      // A piece that cannot be had leaves its view empty; the next look at the page asks anew.
+    }
+    this.session?.redraw()
   }
 
   private get dialog(): SignedDialog | null {
     return this.renderRoot.querySelector('signed-dialog')
   }
-  private get liveStation() {
-    const station = this.session?.state.station
-    return station?.mode === 'live' ? station : null
-  }
   private askHelp(): void {
     this.renderRoot.querySelector<HelpSheet>('help-sheet')?.open()
   }
-  private askNote(): void {
-    if (this.liveStation && this.session)
-      void this.dialog?.open(noteSigning(this.liveStation, Math.round(this.session.now())))
-  }
-  private askAcknowledge(id?: string): void {
-    const station = this.liveStation
-    const alarm =
-      station && inOrder(station.alarms).find((found) => needsHand(found) && (id === undefined || found.alarm === id))
-    if (station && alarm) void this.dialog?.open(acknowledgeSigning(station, alarm))
-  }
-  private askRun(wish: string): void {
-    const station = this.liveStation
-    if (!station || !this.session) return
-    void this.dialog?.open(
-      wish === 'end'
-        ? endRunSigning(station)
-        : wish === 'cancel-planned'
-          ? cancelRunSigning()
-          : startRunSigning(station, this.session.now()),
+  /** The moment is that of the press, whatever has still to be loaded. */
+  private hand(wish: HandWish): void {
+    const { session, dialog } = this
+    if (!session || !dialog) return
+    const pressedMs = Math.round(session.now())
+    void loadHands().then(
+      ({ openHand }) => openHand(dialog, session, wish, pressedMs),
+      () => session.redraw(),
     )
   }
   private async explain(row: AverageRow): Promise<void> {
@@ -182,10 +188,14 @@ export class FlueApp extends LitElement {
     const playback = session.state.station?.playback
     switch (wish.do) {
       case 'note':
-        this.askNote()
+        this.hand({ do: 'note' })
         break
       case 'acknowledge':
-        this.askAcknowledge()
+      case 'shelve':
+        this.hand({ do: 'alarm', act: wish.do })
+        break
+      case 'far':
+        session.go({ view: 'watch', far: !session.route.far })
         break
       case 'help':
         this.askHelp()
@@ -208,23 +218,33 @@ export class FlueApp extends LitElement {
     const { station } = state
     const pageMs = performance.now()
     const nowMs = session.now()
+    const listHref = routeHash({ ...route, view: 'alarms' })
+    if (route.far && route.view === 'watch') return this.far(session)
     return html`
       ${state.unreadable !== null || state.newVersion !== null ? this.oldPage() : nothing}
       ${station?.playback ? html`<replay-bar .station=${station} .nowMs=${nowMs}></replay-bar>` : nothing}
       <div class="frame">
         <header><top-bar .station=${station} .route=${route} .nowMs=${nowMs} .theme=${this.theme}></top-bar></header>
-        <status-line .state=${state} .pageMs=${pageMs}></status-line>
-        ${station ? html`<alarm-banner .alarms=${station.alarms} .channels=${station.channels} .nowMs=${nowMs} .zone=${station.clock} ?canAct=${station.mode === 'live'}></alarm-banner>` : nothing}
+        <div class="links"><status-line .state=${state} .pageMs=${pageMs}></status-line>${this.call && station?.mode === 'live' ? html`<sound-switch .call=${this.call} href=${listHref} .tick=${this.ticks}></sound-switch>` : nothing}</div>
+        ${station && route.view !== 'alarms' ? html`<alarm-banner .alarms=${station.alarms} .channels=${station.channels} .logbook=${station.logbook} listHref=${listHref} .nowMs=${nowMs} .zone=${station.clock} ?canAct=${station.mode === 'live'}></alarm-banner>` : nothing}
         ${station?.warnings.length ? html`<ul class="warnings">${station.warnings.map((warning) => html`<li>${warning}</li>`)}</ul>` : nothing}
         <main>${this.view(route.view, session)}</main>
       </div>
       <average-explained></average-explained><signed-dialog></signed-dialog><help-sheet></help-sheet>${this.spoken(session, pageMs, nowMs)}`
   }
 
+  /** From afar only the state is seen; what is spoken and the dialogs stay. */
+  private far(session: Session) {
+    return html`<main class="far"><far-view .session=${session} .tick=${this.ticks}></far-view></main>
+      <signed-dialog></signed-dialog><help-sheet></help-sheet>${this.spoken(session, performance.now(), session.now())}`
+  }
+
   private view(view: View, session: Session): TemplateResult {
     switch (view) {
       case 'watch':
         return html`<watch-view .session=${session} .tick=${this.ticks}></watch-view>`
+      case 'alarms':
+        return html`<alarms-view .session=${session} .tick=${this.ticks} .call=${this.call}></alarms-view>`
       case 'averages':
         return html`<averages-view .session=${session} .tick=${this.ticks}></averages-view>`
       case 'logbook':

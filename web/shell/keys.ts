@@ -2,7 +2,7 @@ import { type View, views } from '../route.ts'
 import type { TrendMove } from '../views/watch/trend-bar.ts'
 
 export type KeyWish =
-  | { readonly do: 'note' | 'acknowledge' | 'help' | 'play-or-pause' }
+  | { readonly do: 'note' | 'acknowledge' | 'shelve' | 'far' | 'help' | 'play-or-pause' }
   | { readonly do: 'view'; readonly view: View }
   | { readonly do: 'trends'; readonly move: TrendMove }
 
@@ -32,6 +32,10 @@ export function keyWish(event: KeyboardEvent): KeyWish | null {
       return { do: 'note' }
     case 'a':
       return { do: 'acknowledge' }
+    case 's':
+      return { do: 'shelve' }
+    case 'f':
+      return { do: 'far' }
     case '?':
       return { do: 'help' }
     case ' ':

@@ -17,6 +17,9 @@ function write(key: string, value: string): void {
 export const rememberedName = (): string => read('name')
 export const rememberName = (name: string): void => write('name', name)
 
+export const rememberedSound = (): boolean => read('sound') === 'on'
+export const rememberSound = (on: boolean): void => write('sound', on ? 'on' : 'off')
+
 export const themes = ['system', 'light', 'dark', 'contrast'] as const
 export type Theme = (typeof themes)[number]
 export const themeWords: Readonly<Record<Theme, string>> = {

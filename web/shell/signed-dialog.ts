@@ -18,6 +18,10 @@ export interface Signed {
   readonly more?: TemplateResult
   /** Ready-made notes, one press each. */
   readonly ready?: readonly string[]
+  /** A ready-made note is sent at once where the name is known: two taps in all. */
+  readonly readySends?: boolean
+  /** What stands in the note at first. */
+  readonly note?: string
   readonly send: (by: string, note: string, fields: FormData) => Promise<Asked<true>>
 }
 
@@ -27,11 +31,13 @@ export class SignedDialog extends LitElement {
   static override styles = [
     shared,
     css`
-    input { width: 100%; }
+    form { grid-template-columns: minmax(0, 1fr); }
+    input, select { width: 100%; min-width: 0; }
     .buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }
     .steps { max-height: 30dvh; overflow: auto; border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: 8px 4px; display: grid; gap: 10px; }
     .steps ol { list-style: decimal; padding-left: 1.6em; }
     .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
+    .figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(150px, 1fr)); gap: 8px 12px; }
     .ready { display: flex; flex-wrap: wrap; gap: 8px; }
   `,
   ]
@@ -58,8 +64,12 @@ export class SignedDialog extends LitElement {
     form?.reset()
     const name = this.field('by')
     if (name) name.value = rememberedName()
+    const note = this.field('note')
+    if (note && signed.note) note.value = signed.note
     if (!this.dialog?.open) this.dialog?.showModal()
-    this.field(signed.noteNeeded || name?.value ? 'note' : 'by')?.focus()
+    const figure = this.renderRoot.querySelector<HTMLInputElement>('.figures input')
+    const first = figure ?? this.field(signed.noteNeeded || name?.value ? 'note' : 'by')
+    first?.focus()
   }
   private field(name: string): HTMLInputElement | HTMLTextAreaElement | null {
     return this.renderRoot.querySelector(`[name=${name}]`)
@@ -91,7 +101,12 @@ export class SignedDialog extends LitElement {
   }
   private take(text: string): void {
     const note = this.field('note')
-    if (note) note.value = note.value ? `${note.value}; ${text}` : text
+    if (!note) return
+    note.value = note.value ? `${note.value}; ${text}` : text
+    if (!this.signed?.readySends) return
+    const name = this.field('by')
+    if (name?.value.trim()) this.renderRoot.querySelector('form')?.requestSubmit()
+    else name?.focus()
   }
 
   override render() {
@@ -101,7 +116,7 @@ export class SignedDialog extends LitElement {
         ? html`<form @submit=${(event: SubmitEvent) => this.send(event)} novalidate>
         <h2 id="title">${signed.title}</h2>${signed.about}
         ${signed.more ?? nothing}
-        ${signed.ready ? html`<div class="ready" role="group" aria-label="Ready-made notes">${signed.ready.map((text) => html`<button type="button" @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
+        ${signed.ready ? html`<div class="ready" role="group" aria-label="Ready-made notes">${signed.ready.map((text) => html`<button type="button" class=${signed.readySends ? 'gloves' : ''} @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
         <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength=${signed.longest ?? 60} />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
         <label>Name<input name="by" maxlength="60" autocomplete="name" /></label>
         ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}

@@ -6,6 +6,7 @@ import { type Route, routeHash, views } from '../route.ts'
 import type { Station } from '../store.ts'
 import { shared } from '../styles/shared.ts'
 import { viewWords } from '../texts.ts'
+import type { HandWish } from './hands.ts'
 import { type Theme, themes, themeWords } from './remembered.ts'
 
 /** Name, views, time, and what must be known at all times: invented data, a clock at speed. */
@@ -20,9 +21,9 @@ export class TopBar extends LitElement {
     shared,
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 12px; align-items: center; }
-    .name { font-weight: 600; max-width: 17em; line-height: 1.2; }
+    .name { font-weight: 600; max-width: 12em; line-height: 1.2; }
     nav { display: flex; }
-    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 10px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
+    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 8px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
     nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }
     nav a:hover { color: var(--ink); text-decoration: underline; }
     .marks { display: flex; flex-wrap: wrap; gap: 6px; }
@@ -31,10 +32,11 @@ export class TopBar extends LitElement {
     .clock { font-size: 1.15rem; font-weight: 500; text-align: right; line-height: 1.15; }
     .tools { display: flex; gap: 8px; align-items: center; }
     @media (max-width: 820px) {
+      .name { max-width: 17em; }
       .right { display: contents; }
       .clock { margin-left: auto; }
       nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }
-      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.9rem; border-bottom: 0; border-top: 3px solid transparent; }
+      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.8rem; border-bottom: 0; border-top: 3px solid transparent; }
       nav a.seldom { display: none; }
       .tools { width: 100%; }
       .tools .note { flex: 1; }
@@ -55,7 +57,7 @@ export class TopBar extends LitElement {
       <span class="marks">${station?.invented ? html`<span class="plate">Invented data</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">Clock at ${numberText(speed, Number.isInteger(speed) ? 0 : 1)} × speed</span>` : nothing}</span>
       <span class="right">
       ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft">${dayText(nowMs, station.clock)} · ${station.clock.zone}${station.clock.standardTime ? ', standard time' : ''}</span></span>` : nothing}
-      <span class="tools">${station?.mode === 'live' ? html`<button class="gloves note" @click=${() => tell(this, 'ask-note')}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
+      <span class="tools">${station?.mode === 'live' ? html`<button class="gloves note" @click=${() => tell<HandWish>(this, 'hand', { do: 'note' })}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
         <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${`Look: ${themeWords[this.theme]}. Press for the next`}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg></button>
         <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span></span>`
   }

@@ -1,6 +1,6 @@
 import type { RecordingSummary, SeriesAnswer } from '../../../protocols/live/requests.ts'
 import { durationMs, type IsoDuration } from '../../../protocols/words/time.ts'
-import { endedRows } from './averages.ts'
+import { endedRows, rowsOfBlock } from './averages.ts'
 import { channels, hour, nightStart, stepMs, valuesAt } from './scenario.ts'
 import { recordingId } from './snapshot.ts'
 
@@ -48,6 +48,16 @@ export function blockRows(query: URLSearchParams, nowMs: number) {
   const only = channels.filter((found) => channel === null || found.id === channel)
   const fromMs = Number(query.get('from') ?? nightStart)
   const toMs = Number(query.get('to') ?? nowMs)
+  // The invented night renews its rolling averages each half-hour: enough for a table.
+  if (query.get('kind') === 'rolling') {
+    const ends: number[] = []
+    for (let end = Math.ceil(fromMs / (hour / 2)) * (hour / 2); end <= toMs; end += hour / 2) ends.push(end)
+    return {
+      rows: lengths.flatMap((length) =>
+        ends.flatMap((end) => rowsOfBlock(length, end - (durationMs(length) ?? hour), end, only)),
+      ),
+    }
+  }
   const rows = lengths
     .filter((length) => durationMs(length) !== null)
     .flatMap((length) => endedRows(length, fromMs, toMs, nowMs, only))

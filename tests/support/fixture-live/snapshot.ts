@@ -191,5 +191,6 @@ export function snapshotAt(
     logbook: manual.logbook.slice(-200),
     phaseSpans: spansBetween(nowMs - 6 * hour, nowMs),
     warnings: [],
+    operatorTells: { phase: true, plant: true },
   }
 }

@@ -27,7 +27,12 @@ describe('the address', () => {
     expect(routeHash(readRoute(hash))).toBe(hash)
   })
   test('an address of nonsense is the live watch', () => {
-    expect(readRoute('#/nothing?from=9&to=3&span=-1')).toEqual({ view: 'watch', replay: null, window: usualWindow })
+    expect(readRoute('#/nothing?from=9&to=3&span=-1')).toEqual({
+      view: 'watch',
+      replay: null,
+      window: usualWindow,
+      far: false,
+    })
   })
 })
 

@@ -10,7 +10,9 @@ import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
+import { orderWords } from '../../texts/averages.ts'
 import { blockStateWords, detectionWords, reasonWords } from '../../texts.ts'
+import type { OrderBy, RowOrder } from './row-order.ts'
 import { rowVerdicts } from './row-verdict.ts'
 import '../../parts/coverage-bar.ts'
 
@@ -22,6 +24,7 @@ export class AveragesTable extends LitElement {
     limits: { attribute: false },
     results: { attribute: false },
     zone: { attribute: false },
+    order: { attribute: false },
   }
   static override styles = [
     shared,
@@ -29,13 +32,19 @@ export class AveragesTable extends LitElement {
     :host { display: block; min-width: 0; }
     .scroll { overflow-x: auto; }
     table { border-collapse: collapse; width: 100%; }
-    th { text-align: left; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); padding: 6px 14px 6px 0; border-bottom: 1px solid var(--edge); vertical-align: bottom; white-space: nowrap; }
-    td { padding: 7px 14px 7px 0; vertical-align: top; }
+    th { text-align: left; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); padding: 6px 14px 6px 0; border-bottom: 1px solid var(--edge); vertical-align: middle; white-space: nowrap; }
+    td { padding: 4px 14px 4px 0; vertical-align: middle; }
     .day { display: block; font-weight: 400; }
     .unit, .channel { white-space: nowrap; }
     @media (max-width: 1260px) { .counted-time { display: none; } .doubt { display: block; } td, th { padding-right: 10px; } }
     .first td, .first th { border-top: 1px solid var(--line); }
-    tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; padding-top: 7px; vertical-align: top; }
+    tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; }
+    th button { border: 0; background: none; padding: 0 4px; margin: 0 -4px; font: inherit; color: inherit; min-width: 0; justify-content: inherit; white-space: nowrap; }
+    th.number button { width: 100%; justify-content: end; }
+    td.channel button { border: 0; background: none; padding: 0; margin: -4px 0; font-weight: 500; justify-content: start; text-decoration: underline; text-underline-offset: 3px; }
+    tbody tr { cursor: pointer; }
+    tbody tr:hover td { background: var(--panel); }
+    .undecided { border: 1.5px solid var(--ink-faint); padding: 0 6px; }
     .number { text-align: right; white-space: nowrap; }
     .mean { font-weight: 600; font-size: 1.1rem; border-color: transparent; background: none; padding: 0 6px; margin: -12px -6px; text-decoration: underline dotted; text-underline-offset: 4px; }
     .invalid .mean { font-weight: 400; color: var(--ink-faint); text-decoration: line-through; }
@@ -65,16 +74,27 @@ export class AveragesTable extends LitElement {
   declare limits: readonly LimitInfo[]
   declare results: StatedResults
   declare zone: Zone
+  declare order: RowOrder
+
+  private heading(by: OrderBy, isNumber = false) {
+    const isBy = this.order.by === by
+    return html`<th scope="col" class=${isNumber ? 'number' : ''} aria-sort=${isBy ? (this.order.down ? 'descending' : 'ascending') : 'none'}><button @click=${() => tell(this, 'order-rows', by)}>${orderWords[by]}<span aria-hidden="true">${isBy ? (this.order.down ? ' ▼' : ' ▲') : ''}</span></button></th>`
+  }
 
   override render() {
     let before = Number.NaN
     return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table role="table">
-      <thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col" class="number">Mean ± U</th><th scope="col">Unit</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Deviation</th><th scope="col">Counted</th><th scope="col">Validity</th></tr></thead>
+      <thead><tr>${this.heading('time')}${this.heading('channel')}${this.heading('mean', true)}<th scope="col">Unit</th>${this.heading('minimum', true)}${this.heading('maximum', true)}${this.heading('deviation', true)}${this.heading('coverage')}${this.heading('validity')}</tr></thead>
       <tbody role="rowgroup">${this.rows.map((row) => {
-        const isFirst = row.startMs !== before
+        const isFirst = row.startMs !== before || this.order.by !== 'time'
         before = row.startMs
         return this.row(row, isFirst)
       })}</tbody></table></div>`
+  }
+
+  /** A click anywhere in the row opens it, but for one that ends a selection of text. */
+  private opened(row: AverageRow): void {
+    if (!getSelection()?.toString()) tell(this, 'open-row', row)
   }
 
   private row(row: AverageRow, isFirst: boolean) {
@@ -98,12 +118,21 @@ export class AveragesTable extends LitElement {
       row.mean !== null &&
       limit !== undefined &&
       (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
-    const time = labelText(row.startMs, row.endMs, this.zone, this.results.label)
     const isInvalid = !row.valid && row.state !== 'open'
-    return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}">
+    const name = channel?.name ?? row.channel
+    const time = labelText(row.startMs, row.endMs, this.zone, this.results.label)
+    return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}" @click=${() => this.opened(row)}>
       <th scope="row" role="rowheader">${isFirst ? html`${time} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${time}</span>`}</th>
-      <td role="cell" class="channel">${channel?.name ?? row.channel}</td>
-      <td role="cell" class="number"><button class="mean" title="Where this number comes from" @click=${() => tell(this, 'explain-average', row)} aria-label=${`${channel?.name ?? row.channel} ${shownMean}: where it comes from`}>${shownMean}</button>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
+      <td role="cell" class="channel"><button aria-label=${`Details of ${name}, ${time}`} @click=${(event: Event) => {
+        event.stopPropagation()
+        tell(this, 'open-row', row)
+      }}>${name}</button></td>
+      <td role="cell" class="number"><button class="mean" title="Where this number comes from" @click=${(
+        event: Event,
+      ) => {
+        event.stopPropagation()
+        tell(this, 'explain-average', row)
+      }} aria-label=${`${name} ${shownMean}: where it comes from`}>${shownMean}</button>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
       <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
       <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>

@@ -4,10 +4,17 @@ import { type ValueQuantity, valueQuantityNames } from '../../../protocols/words
 import { anyWholeRun, isWholeRun } from '../../../protocols/words/time.ts'
 import { askBlocks, exportPath } from '../../answers.ts'
 import { averageText } from '../../format/durations.ts'
+import { decimalMark } from '../../format/numbers.ts'
+import { copyText } from '../../parts/copy-text.ts'
 import type { Session } from '../../session.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
+import { copyWords, orderWords } from '../../texts/averages.ts'
+import type { AverageDetails } from './average-details.ts'
+import { copiedRows } from './copied-rows.ts'
 import { type RowFilter, rowsShown, supportingOnes } from './row-filter.ts'
+import { type OrderBy, ordered, pressed, type RowOrder, usualOrder } from './row-order.ts'
+import './average-details.ts'
 import './averages-table.ts'
 
 const pageLength = 120
@@ -25,12 +32,17 @@ export class AveragesView extends LitElement {
     error: { state: true },
     filter: { state: true },
     most: { state: true },
+    order: { state: true },
+    decimal: { state: true },
+    copied: { state: true },
   }
   static override styles = [
     shared,
     css`
     :host { display: grid; gap: var(--gap); min-width: 0; }
     .filters { display: flex; flex-wrap: wrap; gap: 12px 20px; align-items: end; }
+    .narrow { display: none; }
+    @media (max-width: 820px) { .narrow { display: grid; gap: 4px; } }
     .room { flex: 1; }
     .exports { display: flex; flex-wrap: wrap; gap: 8px; align-items: center; }
   `,
@@ -41,6 +53,10 @@ export class AveragesView extends LitElement {
   declare error: string
   declare filter: RowFilter
   declare most: number
+  declare order: RowOrder
+  declare decimal: '.' | ','
+  /** What came of copying; empty: nothing was copied lately. */
+  declare copied: string
   private askedKey = ''
   constructor() {
     super()
@@ -48,24 +64,45 @@ export class AveragesView extends LitElement {
     this.error = ''
     this.filter = { average: '', channel: '', quantity: 'most-referred', only: 'all' }
     this.most = pageLength
+    this.order = usualOrder
+    this.decimal = decimalMark()
+    this.copied = ''
+    this.addEventListener('order-rows', (event) => {
+      this.order = pressed(this.order, (event as CustomEvent<OrderBy>).detail)
+    })
+    this.addEventListener('open-row', (event) => this.open((event as CustomEvent<AverageRow>).detail))
+  }
+
+  private open(row: AverageRow): void {
+    const { station } = this.session.state
+    if (station) void this.renderRoot.querySelector<AverageDetails>('average-details')?.open(row, station)
+  }
+  private async copy(rows: readonly AverageRow[], { channels, limits, results, clock }: Station): Promise<void> {
+    const done = await copyText(copiedRows(rows, channels, limits, results.uncertainty, clock, this.decimal))
+    this.copied = done ? `${copyWords.done} (${rows.length} rows)` : copyWords.failed
   }
 
   /** Asks again when the recording, the length or the newest ended block changed. */
-  private async ask(station: Station, average: string): Promise<void> {
+  private async ask(station: Station, average: string, isRolling: boolean): Promise<void> {
     const { replay } = this.session.route
-    const toMs = station.playback ? Math.floor(this.session.now() / 60_000) * 60_000 : null
+    const nowMs = this.session.now()
+    const toMs = station.playback ? Math.floor(nowMs / 60_000) * 60_000 : null
+    const { channel } = this.filter
+    const one = station.channels.some(({ id }) => id === channel) ? channel : null
+    const rolling = isRolling ? { kind: 'rolling', channel: one, from: rollingFrom(nowMs, one) } : {}
     const key = [
       replay,
       station.run.recording,
       average,
       station.recentBlocks.filter((row) => isOf(row, average)).length,
       toMs,
+      ...Object.values(rolling),
       // What was excluded changes averages of long ago.
       (station.exclusions ?? []).map(({ id }) => id).join(),
     ].join('|')
     if (key === this.askedKey) return
     this.askedKey = key
-    const answer = await askBlocks(replay, { average, to: toMs })
+    const answer = await askBlocks(replay, { average, to: toMs, ...rolling })
     if (key !== this.askedKey) return
     this.error = answer.ok ? '' : answer.errors.join(' ')
     if (answer.ok) this.asked = answer.value.rows
@@ -90,12 +127,11 @@ export class AveragesView extends LitElement {
     const { blocks, rolling, long } = station.averages
     const average = this.filter.average || this.session.shownAverage
     const isRolling = !blocks.includes(average) && !long.includes(average)
-    if (!isRolling) void this.ask(station, average)
-    const live = [...station.recentBlocks, ...station.openBlocks].filter((row) => isOf(row, average))
+    void this.ask(station, average, isRolling)
+    const live = isRolling ? station.rolling : [...station.recentBlocks, ...station.openBlocks]
     const all = new Map<string, AverageRow>()
-    for (const row of isRolling ? station.rolling : [...(this.asked ?? []), ...live])
-      if (isOf(row, average)) all.set(averageKey(row), row)
-    const rows = rowsShown([...all.values()], this.filter, station.channels)
+    for (const row of [...(this.asked ?? []), ...live]) if (isOf(row, average)) all.set(averageKey(row), row)
+    const rows = ordered(rowsShown([...all.values()], this.filter, station.channels), this.order, station.channels)
     const channels = station.channels.filter((channel) => !channel.supporting)
     const quantities = [...new Set([...all.values()].map((row) => row.quantity))]
     return html`<h1 class="unseen">Averages</h1>
@@ -113,19 +149,41 @@ export class AveragesView extends LitElement {
           ],
           (value) => this.set({ only: value as RowFilter['only'] }),
         )}
+        <span class="narrow"><span class="soft small">Order</span><select aria-label="Order" @change=${(
+          event: Event,
+        ) => {
+          this.order = pressed(this.order, (event.target as HTMLSelectElement).value as OrderBy)
+        }}>${Object.entries(orderWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.order.by}>${word}</option>`)}</select></span>
         <span class="room"></span>
-        <span class="exports" role="group" aria-label="Export the recording’s blocks">Export ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format)} download>${format.toUpperCase()}</a>`)}</span>
+        <button @click=${() => void this.copy(rows, station)} ?disabled=${!rows.length}>Copy as a table</button>
+        ${this.select(
+          'Decimal mark',
+          this.decimal,
+          [
+            ['.', 'point'],
+            [',', 'comma'],
+          ],
+          (value) => {
+            this.decimal = value === ',' ? ',' : '.'
+          },
+        )}
+        <span class="exports" role="group" aria-label="Export the recording’s blocks">Export ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format, this.decimal)} download>${format.toUpperCase()}</a>`)}</span>
       </div>
-      <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports hold every digit; the screen rounds. ± is the expanded uncertainty, k = 2: about 95 %.</p>
+      <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports and copies hold every digit; the screen rounds. ± is the expanded uncertainty, k = 2: about 95 %.${isRolling ? ' Rolling averages: of the last 2 hours; of the last 24 where one channel is chosen.' : ''}</p>
+      <p role="status" class="small">${this.copied}</p>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock}></averages-table>` : html`<p class="soft">${this.asked === null && !isRolling ? 'Asking the station …' : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
+      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock} .order=${this.order}></averages-table>` : html`<p class="soft">${this.asked === null ? 'Asking the station …' : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
       ${
         rows.length > this.most
           ? html`<button @click=${() => {
               this.most += pageLength * 4
             }}>Show more: ${rows.length - this.most} earlier ones</button>`
           : nothing
-      }`
+      }
+      <average-details></average-details>`
   }
 }
+/** A rolling average is renewed each minute: of all channels only the last hours are asked for. On whole minutes, so that it is asked once a minute. */
+const rollingFrom = (nowMs: number, channel: string | null) =>
+  Math.floor(nowMs / 60_000) * 60_000 - (channel === null ? 2 : 24) * 3_600_000
 customElements.define('averages-view', AveragesView)

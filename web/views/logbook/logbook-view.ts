@@ -1,14 +1,16 @@
 import { css, html, LitElement, nothing } from 'lit'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
-import { askLogbook } from '../../answers.ts'
 import { durationText } from '../../format/durations.ts'
 import { dayText, timeText, type Zone } from '../../format/times.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
+import type { HandWish } from '../../shell/hands.ts'
 import { shared } from '../../styles/shared.ts'
+import { readyEntries } from '../../texts/logbook.ts'
 import { entryKindWords } from '../../texts.ts'
 import './exclusions-list.ts'
+import { correctionsOf, LogbookPast } from './logbook-past.ts'
 
 const groups = [
   ['all', 'All'],
@@ -21,13 +23,11 @@ const pageLength = 200
 const fits = (entry: LogbookEntry, group: Group) =>
   group === 'all' || (group === 'event' ? entry.kind !== 'note' && entry.kind !== 'alarm' : entry.kind === group)
 
-/** Notes, alarms and events, newest first. */
+/** Notes, alarms and events, newest first. A note that was corrected keeps its words, struck through, with the correction beside them. */
 export class LogbookView extends LitElement {
   static override properties = {
     session: { attribute: false },
     tick: { type: Number },
-    older: { state: true },
-    error: { state: true },
     group: { state: true },
     search: { state: true },
     most: { state: true },
@@ -39,57 +39,43 @@ export class LogbookView extends LitElement {
     .filters { display: flex; flex-wrap: wrap; gap: 12px 20px; align-items: end; }
     .room { flex: 1; }
     ol { display: grid; }
-    li { display: grid; grid-template-columns: 175px 90px minmax(0, 1fr); gap: 2px 16px; padding: 10px 0; border-top: 1px solid var(--line); align-items: center; }
+    li { display: grid; grid-template-columns: 175px 100px minmax(0, 1fr) auto; gap: 2px 16px; padding: 10px 0; border-top: 1px solid var(--line); align-items: center; }
     .kind { display: inline-flex; gap: 6px; align-items: center; color: var(--ink-soft); }
     .text { overflow-wrap: anywhere; }
+    .ready { display: flex; flex-wrap: wrap; gap: 8px; }
+    .ready button { font-weight: 400; padding: 0 14px; }
+    .corrected { display: block; }
     .note .text { font-weight: 500; }
     .day { display: block; padding: 18px 0 6px; font-weight: 600; border: 0; }
-    @media (max-width: 820px) { li { grid-template-columns: auto 1fr; } .text { grid-column: 1 / -1; } .note-button { width: 100%; } }
+    @media (max-width: 820px) { li { grid-template-columns: auto 1fr; } .text { grid-column: 1 / -1; } .correct { justify-self: start; } .ready button { flex: 1 1 40%; } .note-button { width: 100%; } }
   `,
   ]
   declare session: Session
   declare tick: number
-  declare older: readonly LogbookEntry[]
-  declare error: string
   declare group: Group
   declare search: string
   declare most: number
-  private askedFor: string | null = null
+  private readonly past = new LogbookPast(() => this.requestUpdate())
   constructor() {
     super()
-    this.older = []
-    this.error = ''
     this.group = 'all'
     this.search = ''
     this.most = pageLength
   }
 
-  private async ask(recording: string | null, key: string): Promise<void> {
-    if (key === this.askedFor) return
-    this.askedFor = key
-    const answer = await askLogbook(recording)
-    if (key !== this.askedFor) return
-    this.error = answer.ok ? '' : answer.errors.join(' ')
-    if (answer.ok) this.older = answer.value.entries
-  }
-
   override render() {
-    const { station, trendBreaks } = this.session.state
+    const { station } = this.session.state
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
-    const { replay } = this.session.route
-    // A new snapshot may have skipped entries: what is older is asked for again.
-    void this.ask(replay, `${replay}/${station.run.recording}/${replay === null ? trendBreaks : 0}`)
+    this.past.ask(this.session)
     const nowMs = this.session.now()
-    const byId = new Map([...this.older, ...station.logbook].map((entry) => [entry.id, entry]))
+    const all = this.past.entries(station, nowMs)
+    const corrections = correctionsOf(all)
     const search = this.search.trim().toLowerCase()
-    const entries = [...byId.values()]
-      .filter(
-        (entry) =>
-          entry.atMs <= nowMs + 60_000 &&
-          fits(entry, this.group) &&
-          (!search || `${entry.text} ${entry.by ?? ''}`.toLowerCase().includes(search)),
-      )
-      .sort((one, other) => other.atMs - one.atMs)
+    const entries = all.filter(
+      (entry) =>
+        fits(entry, this.group) && (!search || `${entry.text} ${entry.by ?? ''}`.toLowerCase().includes(search)),
+    )
+    const isLive = station.mode === 'live'
     let day = ''
     return html`<h1 class="unseen">Logbook</h1>
       <div class="filters"><div class="joined" role="group" aria-label="What to show">${groups.map(
@@ -102,18 +88,19 @@ export class LogbookView extends LitElement {
           this.search = (event.target as HTMLInputElement).value
         }} /></label><span class="room"></span>
         <button class="gloves" @click=${() => tell(this, 'ask-exclusion', { fromMs: nowMs - 600_000, toMs: nowMs })}>Exclude a stretch</button>
-        ${station.mode === 'live' ? html`<button class="main gloves note-button" @click=${() => tell(this, 'ask-note')}>Write a note</button>` : nothing}</div>
+        ${isLive ? html`<button class="main gloves note-button" @click=${() => this.hand({ do: 'note' })}>Write a note</button>` : nothing}</div>
+      ${isLive ? this.readyOnes() : nothing}
       <exclusions-list .exclusions=${station.exclusions ?? []} .zone=${station.clock}></exclusions-list>
-      ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
+      ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
       ${
         entries.length
           ? html`<ol>${entries.slice(0, this.most).map((entry) => {
               const today = dayText(entry.atMs, station.clock)
               const heading = today === day ? nothing : html`<li class="day">${today}</li>`
               day = today
-              return html`${heading}${this.line(entry, station.clock)}`
+              return html`${heading}${this.line(entry, station.clock, corrections.get(entry.id) ?? [], isLive)}`
             })}</ol>`
-          : html`<p class="soft">${byId.size ? 'Nothing fits this choice.' : 'Nothing has happened yet. Notes, alarms and events will stand here.'}</p>`
+          : html`<p class="soft">${all.length ? 'Nothing fits this choice.' : 'Nothing has happened yet. Notes, alarms and events will stand here.'}</p>`
       }
       ${
         entries.length > this.most
@@ -124,15 +111,26 @@ export class LogbookView extends LitElement {
       }`
   }
 
-  private line(entry: LogbookEntry, zone: Zone) {
+  private hand(wish: HandWish): void {
+    tell<HandWish>(this, 'hand', wish)
+  }
+  /** Stamped with the moment of the tap; the dialog adds the name, and what can hurt. */
+  private readyOnes() {
+    return html`<div class="ready" role="group" aria-label="Ready-made entries">${readyEntries.map(({ text }) => html`<button class="gloves" @click=${() => this.hand({ do: 'note', text })}>${text}</button>`)}
+      <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>Transfer check …</button></div>`
+  }
+
+  private line(entry: LogbookEntry, zone: Zone, corrections: readonly LogbookEntry[], isLive: boolean) {
     const late =
       entry.savedMs !== null && entry.savedMs - entry.atMs > 60_000
         ? ` · saved ${durationText(entry.savedMs - entry.atMs)} later`
         : ''
     const sign =
       entry.severity === 'abnormal' ? mark('alarm') : entry.severity === 'notable' ? mark('caution') : nothing
-    return html`<li class=${entry.kind}><span>${timeText(entry.atMs, zone)}</span><span class="kind">${sign}${entryKindWords[entry.kind]}</span>
-      <span class="text">${entry.text}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}</span></li>`
+    return html`<li class=${entry.kind}><span>${timeText(entry.atMs, zone)}</span><span class="kind">${sign}${entry.corrects === undefined ? entryKindWords[entry.kind] : 'correction'}</span>
+      <span class="text">${corrections.length ? html`<s>${entry.text}</s>` : entry.text}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
+        ${corrections.map((one) => html`<span class="corrected">corrected ${timeText(one.atMs, zone)}: ${one.text} <span class="soft small">${one.by ?? ''}</span></span>`)}</span>
+      ${isLive && entry.kind === 'note' && entry.by !== null ? html`<button class="correct" aria-label=${`Correct the note of ${timeText(entry.atMs, zone)}`} @click=${() => this.hand({ do: 'correct', entry })}>Correct …</button>` : nothing}</li>`
   }
 }
 customElements.define('logbook-view', LogbookView)

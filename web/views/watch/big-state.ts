@@ -65,5 +65,5 @@ function nextText(next: NonNullable<StreamState['next']>, nowMs: number): string
   const ahead = next.atMs - nowMs
   return ahead < -30_000
     ? `${word} is ${roughDurationText(-ahead)} overdue, ${nextKnownWords[next.known]}`
-    : `${word} in ${next.known === 'from the cycles so far' ? 'about ' : ''}${ahead < 60_000 ? 'less than 1 min' : roughDurationText(ahead)}, ${nextKnownWords[next.known]}`
+    : `${word} in ${next.known === 'from the cycles so far' && ahead >= 60_000 ? 'about ' : ''}${ahead < 60_000 ? 'less than 1 min' : roughDurationText(ahead)}, ${nextKnownWords[next.known]}`
 }

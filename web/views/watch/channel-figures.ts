@@ -2,6 +2,7 @@ import { css, html, LitElement, nothing } from 'lit'
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import { numberText } from '../../format/numbers.ts'
 import { channelUnitText, referredUnitText, unitName } from '../../format/units.ts'
+import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
 import { flagWords, quantityWords } from '../../texts.ts'
 
@@ -28,6 +29,7 @@ export class ChannelFigures extends LitElement {
     css`
     :host { display: grid; grid-template-columns: 84px 1fr; gap: 0 8px; align-items: baseline; min-width: 0; }
     h3 { font-size: 1.6rem; font-weight: 600; line-height: 1.1; overflow-wrap: anywhere; }
+    h3 button { font: inherit; border: 0; background: none; padding: 0; min-height: var(--target); justify-content: start; text-align: left; text-decoration: underline; text-decoration-thickness: 1px; text-underline-offset: 5px; text-decoration-color: var(--edge); overflow-wrap: anywhere; }
     .figures { display: grid; grid-template-columns: minmax(96px, 0.8fr) minmax(0, 1.1fr); gap: 0 12px; min-width: 0; }
     .figure { min-width: 0; }
     .digits { font-size: var(--size-figure); font-weight: 600; line-height: 1.1; white-space: nowrap; letter-spacing: -0.01em; display: block; }
@@ -48,7 +50,7 @@ export class ChannelFigures extends LitElement {
     const { channel, value, stale } = this
     const isCorrected = value !== null && value.corrected !== value.asRead
     const unit = `${channelUnitText(channel)}${isCorrected ? `, ${quantityWords.corrected}` : ''}`
-    return html`<h3>${channel.name}</h3>
+    return html`<h3><button aria-label=${`${channel.name}: figures of the chart as a table`} title="As a table" @click=${() => tell(this, 'ask-table', channel.id)}>${channel.name}</button></h3>
       <div class="figures ${value && value.flag !== 0 ? 'idle' : ''}">
         ${this.figure(value?.corrected ?? null, channel.decimals, unit)}
         ${channel.referred ? this.figure(value?.referred ?? null, channel.referred.decimals, referredUnitText(channel.referred)) : nothing}

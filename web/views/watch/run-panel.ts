@@ -3,6 +3,7 @@ import type { RunState } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
 import { dayTimeText, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
+import type { HandWish } from '../../shell/hands.ts'
 import { shared } from '../../styles/shared.ts'
 import { runWords } from '../../texts.ts'
 
@@ -39,9 +40,10 @@ export class RunPanel extends LitElement {
       ${
         this.canControl
           ? html`<div class="row">
-        ${run.state === 'planned' ? html`<button @click=${() => tell(this, 'run-wish', 'cancel-planned')}>Cancel the planned run</button>` : nothing}
-        ${isOn ? html`<button @click=${() => tell(this, 'run-wish', 'end')}>End this run …</button>` : html`<button class="main" @click=${() => tell(this, 'run-wish', 'start')}>Start a run …</button>`}
-        ${isOn ? html`<button @click=${() => tell(this, 'run-wish', 'start')}>Plan the next …</button>` : nothing}
+        <button @click=${() => tell<HandWish>(this, 'hand', { do: 'transfer-check' })}>Transfer check …</button>
+        ${run.plannedMs !== null ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'cancel-planned' })}>Cancel the planned run</button>` : nothing}
+        ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'end' })}>End this run …</button>` : html`<button class="main" @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>Start a run …</button>`}
+        ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>Plan the next …</button>` : nothing}
       </div>`
           : nothing
       }`

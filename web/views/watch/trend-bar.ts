@@ -1,4 +1,5 @@
 import { css, html, LitElement, nothing } from 'lit'
+import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
 import { dayTimeText, spanText, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
@@ -20,12 +21,16 @@ export class TrendBar extends LitElement {
     value: { type: String },
     loading: { type: Boolean },
     error: { type: String },
+    channels: { attribute: false },
+    beside: { type: String },
   }
   static override styles = [
     shared,
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
-    .said { flex: 1 1 200px; min-width: 0; }
+    .said { flex: 1 1 130px; min-width: 0; }
+    select { max-width: 158px; }
+    .joined > button { padding: 0 11px; }
     .said p { min-height: 1.4em; }
     label { display: flex; align-items: center; gap: 8px; }
   `,
@@ -38,6 +43,9 @@ export class TrendBar extends LitElement {
   declare value: TrendValue
   declare loading: boolean
   declare error: string
+  /** That can be laid over the others. */
+  declare channels: readonly ChannelInfo[]
+  declare beside: string
 
   override render() {
     const { window, fromMs, toMs, zone } = this
@@ -58,6 +66,7 @@ export class TrendBar extends LitElement {
         <button @click=${press('only-this')} title="Only the block that is running, or the one shown (b)">Only this</button>
         <button @click=${press('whole-run')} aria-pressed=${window.kind === 'run'} title="From the run’s start (w)">Whole run</button>
         <button @click=${press('now')} aria-pressed=${window.kind === 'now'} title="The last two hours, moving along (0)">Now</button>
+        <button @click=${() => tell(this, 'ask-stretch')} title="From and to, typed">From … to</button>
       </div>
       <div class="joined" role="group" aria-label="Move and zoom">
         <button @click=${press('earlier')} aria-label="Earlier" title="Earlier (←)">←</button><button @click=${press('later')} aria-label="Later" title="Later (→)">→</button>
@@ -65,7 +74,9 @@ export class TrendBar extends LitElement {
       </div>
       ${follows ? nothing : html`<button @click=${() => tell(this, 'ask-exclusion', { fromMs, toMs })} title="Take the stretch shown out of the averages">Exclude this stretch</button>`}
       <label>Values <select @change=${(event: Event) => tell(this, 'trend-value', (event.target as HTMLSelectElement).value)}>
-        ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.value}>${word}</option>`)}</select></label>`
+        ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.value}>${word}</option>`)}</select></label>
+      <label>Laid over <select @change=${(event: Event) => tell(this, 'trend-beside', (event.target as HTMLSelectElement).value)}>
+        <option value="" ?selected=${this.beside === ''}>nothing</option>${this.channels.map(({ id, name }) => html`<option value=${id} ?selected=${id === this.beside}>${name}, right axis</option>`)}</select></label>`
   }
 }
 customElements.define('trend-bar', TrendBar)

@@ -1,4 +1,5 @@
 import { durationMs } from '../../../protocols/words/time.ts'
+import type { GestureWish } from '../../parts/trend-gestures.ts'
 import type { Session } from '../../session.ts'
 import { chosen, panned, type TrendWindow, usualWindow, windowAt, zoomed } from '../../window.ts'
 import type { TrendMove } from './trend-bar.ts'
@@ -34,10 +35,13 @@ function moved(session: Session, move: TrendMove, startMs: number | null): Trend
   }
 }
 
-/** Zooms about the instant under the pointer. */
-export function zoomTrends(session: Session, { aboutMs, factor }: { aboutMs: number; factor: number }): void {
-  const shown = windowAt(session.route.window, session.state.station?.run.startMs ?? null, session.now())
-  session.go({ window: zoomed(shown, aboutMs, factor) }, true)
+/** What wheel and fingers ask for; the whole of a gesture is one step back. */
+export function gestureTrends(session: Session, { zoom, pan, begins }: GestureWish): void {
+  const nowMs = session.now()
+  const shown = windowAt(session.route.window, session.state.station?.run.startMs ?? null, nowMs)
+  const about = shown.fromMs + (zoom?.about ?? 0) * (shown.toMs - shown.fromMs)
+  const next = zoom ? zoomed(shown, about, zoom.factor) : shown
+  session.go({ window: panned(next, pan, nowMs) }, !begins)
 }
 
 function blockAbout(session: Session, atMs: number) {

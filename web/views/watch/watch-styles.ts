@@ -5,6 +5,8 @@ export const watchStyles = css`
   :host { display: grid; gap: var(--gap-large); min-width: 0; }
   section { min-width: 0; }
   .top { display: grid; grid-template-columns: minmax(0, 1.25fr) minmax(0, 1fr); gap: var(--gap-large) clamp(24px, 4vw, 64px); align-items: start; }
+  .glance { display: flex; flex-wrap: wrap; gap: 10px 24px; align-items: end; justify-content: space-between; font-size: clamp(1.2rem, 1.7vw, 1.7rem); }
+  .glance .row { font-size: var(--size-text); }
   .heroes { display: grid; gap: var(--gap-large); }
   .line { display: grid; grid-template-columns: 370px minmax(0, 1fr); gap: 0 18px; align-items: center; }
   .channel { border-top: 1px solid var(--line); padding: 4px 0; }

@@ -1,23 +1,34 @@
 import { html, LitElement, nothing } from 'lit'
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
-import { unitName } from '../../format/units.ts'
 import { freshness, isInTouch } from '../../freshness.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
+import { tell } from '../../parts/tell.ts'
+import { rightRoom } from '../../parts/trend-axes.ts'
+import type { GestureWish } from '../../parts/trend-gestures.ts'
+import type { Beside } from '../../parts/trend-strip.ts'
 import type { Session } from '../../session.ts'
+import { canTell } from '../../shell/can-tell.ts'
+import type { HandWish } from '../../shell/hands.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
+import { legendTouch } from '../../texts/trends.ts'
 import { phaseWords, plantWords } from '../../texts.ts'
-import { seriesValue, type TrendValue } from '../../trend-feed.ts'
+import type { TrendValue } from '../../trend-feed.ts'
 import { windowAt } from '../../window.ts'
 import { bigState } from './big-state.ts'
+import { besideOf, channelTrend, tableOf } from './channel-trend.ts'
+import { glanceLines } from './glance.ts'
+import type { StretchDialog } from './stretch-dialog.ts'
 import type { TrendMove } from './trend-bar.ts'
-import { marksOf, ribbonParts } from './trend-marks.ts'
-import { moveTrends, selectTrends, zoomTrends } from './trend-moves.ts'
+import { ribbonParts } from './trend-marks.ts'
+import { gestureTrends, moveTrends, selectTrends } from './trend-moves.ts'
+import type { TrendTable } from './trend-table.ts'
 import '../../parts/phase-ribbon.ts'
 import '../../parts/trend-strip.ts'
 import './block-panel.ts'
 import './channel-figures.ts'
+import './glance-lines.ts'
 import './phase-hero.ts'
 import './run-panel.ts'
 import './supporting-row.ts'
@@ -32,6 +43,7 @@ interface Moment {
   stale: ReadonlySet<string>
   ages: ReadonlyMap<string, string>
   heldMs: number | null
+  beside: Beside | null
 }
 
 /** What the instrument is doing now, and the night so far. */
@@ -48,9 +60,12 @@ export class WatchView extends LitElement {
     this.addEventListener('trend-select', (event) =>
       selectTrends(this.session, (event as CustomEvent<{ fromMs: number; toMs: number }>).detail),
     )
-    this.addEventListener('trend-zoom', (event) =>
-      zoomTrends(this.session, (event as CustomEvent<{ aboutMs: number; factor: number }>).detail),
+    this.addEventListener('trend-gesture', (event) =>
+      gestureTrends(this.session, (event as CustomEvent<GestureWish>).detail),
     )
+    this.addEventListener('trend-beside', (event) => this.chosen({ beside: (event as CustomEvent<string>).detail }))
+    this.addEventListener('ask-table', (event) => this.openTable((event as CustomEvent<string>).detail))
+    this.addEventListener('ask-stretch', () => this.openStretch())
     this.addEventListener('trend-value', (event) =>
       this.chosen({ trendValue: (event as CustomEvent<TrendValue>).detail }),
     )
@@ -62,7 +77,7 @@ export class WatchView extends LitElement {
     this.session.trendPixels = width
     this.session.redraw()
   }
-  private chosen(what: Partial<Pick<Session, 'trendValue' | 'average'>>): void {
+  private chosen(what: Partial<Pick<Session, 'trendValue' | 'average' | 'beside'>>): void {
     Object.assign(this.session, what)
     this.session.redraw()
   }
@@ -80,6 +95,7 @@ export class WatchView extends LitElement {
     return {
       pageMs,
       nowMs,
+      beside: null,
       heldMs: lines.length ? Math.min(...lines) : null,
       ...windowAt(session.route.window, station.run.startMs, nowMs),
       stale: new Set(found.filter(([, { stale }]) => stale || !inTouch).map(([id]) => id)),
@@ -87,16 +103,9 @@ export class WatchView extends LitElement {
     }
   }
 
-  override render() {
+  private ribbons(station: Station, moment: Moment): ReadonlyMap<string, RibbonPart[]> {
     const { session } = this
-    const { station } = session.state
-    if (!station) return html`<p class="empty">Waiting for the station’s first word …</p>`
-    if (station.streams.length === 0)
-      return html`<p class="empty">No instrument is set up yet: nothing is recorded.<br><br><a class="button main" href="#/set-up">Set up an instrument</a></p>`
-    const moment = this.moment(station)
-    const shown = station.channels.filter((channel) => !channel.supporting)
-    const supporting = station.channels.filter((channel) => channel.supporting)
-    const ribbons = new Map(
+    return new Map(
       station.streams.map((stream) => [
         stream.id,
         ribbonParts(
@@ -110,15 +119,31 @@ export class WatchView extends LitElement {
         ),
       ]),
     )
+  }
+
+  override render() {
+    const { session } = this
+    const { station } = session.state
+    if (!station) return html`<p class="empty">Waiting for the station’s first word …</p>`
+    if (station.streams.length === 0)
+      return html`<p class="empty">No instrument is set up yet: nothing is recorded.<br><br><a class="button main" href="#/set-up">Set up an instrument</a></p>`
+    const bare = this.moment(station)
+    const shown = station.channels.filter((channel) => !channel.supporting)
+    const supporting = station.channels.filter((channel) => channel.supporting)
+    const ribbons = this.ribbons(station, bare)
+    const moment = { ...bare, beside: this.besideNow(station, ribbons, bare) }
     const plant = plantWords[station.plant.state]
     return html`
       <section class="top" aria-label="Now">
         <div class="heroes">${station.streams.map((stream) => html`<phase-hero .state=${bigState(session.state, stream, moment.pageMs, moment.nowMs)} plant=${plant} stream=${station.streams.length > 1 ? stream.id : ''}></phase-hero>`)}
+          <div class="glance"><glance-lines .lines=${glanceLines(session.state, session.shownAverage, moment.pageMs, moment.heldMs).filter(({ about }) => about !== 'block')}></glance-lines>
+            <div class="row">${canTell(station) ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'tell' })}>Tell phase or plant …</button>` : nothing}<button @click=${() => tell(this, 'far', true)} title="Letters for three metres (f)">Far view</button></div></div>
           ${supporting.length ? html`<supporting-row .channels=${supporting} .readings=${station.readings} .staleStreams=${moment.stale}></supporting-row>` : nothing}</div>
         <block-panel .station=${station} average=${session.shownAverage} .nowMs=${moment.nowMs} .zone=${station.clock} .heldMs=${moment.heldMs}></block-panel>
       </section>
       <section class="trends" aria-label="Channels and trends">
-        <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''}></trend-bar>
+        <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''} .channels=${station.channels} beside=${session.beside}></trend-bar>
+        <div class="line flags"><span class="small soft legend-word">Logbook</span><flag-row .session=${session} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${session.trendPixels} .tick=${this.tick}></flag-row></div>
         ${station.streams.map((stream) =>
           this.streamRows(
             station,
@@ -129,11 +154,12 @@ export class WatchView extends LitElement {
         )}
         ${this.legend([...ribbons.values()].flat())}
       </section>
-      <section aria-label="Run"><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>`
+      <section aria-label="Run"><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>
+      <trend-table></trend-table><stretch-dialog></stretch-dialog>`
   }
 
   private streamRows(station: Station, channels: readonly ChannelInfo[], parts: readonly RibbonPart[], moment: Moment) {
-    return html`<div class="line ribbon"><span class="small soft legend-word">Phase</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock}></phase-ribbon></div>
+    return html`<div class="line ribbon"><span class="small soft legend-word">Phase</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock} .rightRoom=${rightRoom(moment.beside !== null)}></phase-ribbon></div>
       ${channels.map((channel, index) => this.channelRow(station, channel, parts, moment, index === channels.length - 1))}`
   }
 
@@ -144,28 +170,45 @@ export class WatchView extends LitElement {
     moment: Moment,
     isLast: boolean,
   ) {
-    const { feed, trendValue, shownAverage, trendPixels } = this.session
+    const { session } = this
     const value = station.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id] ?? null
-    const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, moment.nowMs)
-    const isReferred = seriesValue(station, channel, trendValue) === 'referred'
-    const decimals = isReferred ? (channel.referred?.decimals ?? 0) : channel.decimals
-    const unit = unitName(isReferred && channel.referred ? channel.referred.unit : channel.unit)
-    // The trace ends at the present: a playback has loaded more than it may show.
-    const until = Math.min(moment.toMs, moment.nowMs)
-    const span = moment.toMs - moment.fromMs
-    const picture = feed.histories
-      .get(channel.stream)
-      ?.picture(channel.id, moment.fromMs, until, (trendPixels * (until - moment.fromMs)) / span) ?? { x: [], y: [] }
+    const { picture, marks, decimals, unit, scale } = channelTrend(session, station, channel, parts, moment)
     return html`<div class="line channel ${isLast ? 'last' : ''}">
       <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
-      <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit}
-        .scale=${{ fromZero: channel.species !== null && channel.unit !== 'vol%', limits: marks.limits.map((limit) => limit.value), leastSpan: channel.unit === 'vol%' ? 2 : 10 ** -decimals * 8 }}
-        label=${`Trend of ${channel.name}. The figures stand beside it; block means are in the view Averages.`}></trend-strip></div>`
+      <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit} .scale=${scale} .beside=${moment.beside}
+        label=${`Trend of ${channel.name}. Its figures as a table: press the name beside it. Arrow keys move, plus and minus zoom.`}></trend-strip></div>`
+  }
+
+  /** The channel that is laid over the others; null where none is. */
+  private besideNow(station: Station, ribbons: ReadonlyMap<string, RibbonPart[]>, moment: Moment): Beside | null {
+    const { session } = this
+    const channel = station.channels.find(({ id }) => id === session.beside)
+    if (!channel) return null
+    const trend = channelTrend(session, station, channel, ribbons.get(channel.stream) ?? [], moment)
+    return besideOf(channel, trend, (2 * (moment.toMs - moment.fromMs)) / Math.max(1, session.trendPixels))
+  }
+  private openTable(id: string): void {
+    const { session } = this
+    const { station } = session.state
+    const channel = station?.channels.find((found) => found.id === id)
+    if (!station || !channel) return
+    const moment = this.moment(station)
+    const parts = this.ribbons(station, moment).get(channel.stream) ?? []
+    const trend = channelTrend(session, station, channel, parts, moment)
+    void this.renderRoot
+      .querySelector<TrendTable>('trend-table')
+      ?.open(tableOf(session, station, channel, parts, trend, moment))
+  }
+  private openStretch(): void {
+    const { station } = this.session.state
+    if (!station) return
+    const { fromMs, toMs } = this.moment(station)
+    void this.renderRoot.querySelector<StretchDialog>('stretch-dialog')?.open(station.clock, fromMs, toMs)
   }
 
   private legend(parts: readonly RibbonPart[]) {
     const words = [...new Set(parts.map((part) => part.word))].filter((word) => word !== phaseWords.measure)
-    return html`<p class="small soft legend">Trace: lowest and highest of each pixel. Thick steps: means of valid blocks; dashed: running or invalid. ${words.length ? html`Shaded: ${words.join(', ')}, named in the ribbon when there is room, else when zoomed in.` : nothing} Flags: notes.</p>`
+    return html`<p class="small soft legend">Trace: lowest and highest of each pixel. Thick steps: means of valid blocks; dashed: running or invalid. ${words.length ? html`Shaded: ${words.join(', ')}, named in the ribbon when there is room, else when zoomed in.` : nothing} Lines with a flag: notes. ${legendTouch}</p>`
   }
 }
 customElements.define('watch-view', WatchView)

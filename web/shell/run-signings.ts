@@ -1,38 +1,9 @@
 import { html, nothing } from 'lit'
-import type { AlarmStanding } from '../../protocols/live/messages.ts'
-import { alarmText } from '../../protocols/words/alarm-texts.ts'
-import { act, controlRun } from '../answers.ts'
+import { controlRun } from '../answers.ts'
 import { durationText } from '../format/durations.ts'
-import { dayTimeText, fieldOfInstant, instantOfField, timeText } from '../format/times.ts'
+import { fieldOfInstant, instantOfField } from '../format/times.ts'
 import type { Station } from '../store.ts'
-import { readyAcknowledgements, readyNotes } from '../texts.ts'
-import { alarmHeadline } from './alarm-order.ts'
 import type { Signed } from './signed-dialog.ts'
-
-/** A note carries the moment of the press, however long the typing takes. */
-export const noteSigning = (station: Station, pressedMs: number): Signed => ({
-  title: 'Note',
-  about: html`<p class="soft">Stamped ${timeText(pressedMs, station.clock)}, the moment of the press.</p>`,
-  noteLabel: 'What happened',
-  noteNeeded: true,
-  confirm: 'Save the note',
-  ready: readyNotes,
-  send: (by, note) => act({ do: 'note', by, text: note, pressedMs }),
-})
-
-export function acknowledgeSigning(station: Station, alarm: AlarmStanding): Signed {
-  const { meaning, steps, cautions } = alarmText(alarm)
-  return {
-    title: alarmHeadline(alarm, station.channels),
-    noteLabel: 'What you do about it',
-    noteNeeded: true,
-    confirm: 'Acknowledge',
-    ready: readyAcknowledgements,
-    about: html`<p class="soft">Since ${dayTimeText(alarm.raisedMs, station.clock)}.${alarm.active ? nothing : ' It is over.'} ${meaning}</p>
-      <div role="region" aria-label="What to do" tabindex="0" class="steps"><ol class="todo">${steps.map((step) => html`<li>${step}</li>`)}</ol><ul class="cautions">${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>`,
-    send: (by, note) => act({ do: 'acknowledge', by, alarm: alarm.alarm, note }),
-  }
-}
 
 export const endRunSigning = (station: Station): Signed => ({
   title: `End ${station.run.name || 'this run'}?`,
@@ -55,21 +26,29 @@ export const cancelRunSigning = (): Signed => ({
 export function startRunSigning(station: Station, nowMs: number): Signed {
   const { clock } = station
   const number = (fields: FormData, name: string) => Number(String(fields.get(name) ?? '').replace(',', '.'))
+  const isOn = station.run.state === 'running' || station.run.state === 'suspended'
   const soon = fieldOfInstant(nowMs + 600_000, clock)
   return {
-    title: 'Start a run',
+    title: isOn ? 'Plan the next run' : 'Start a run',
     noteLabel: 'What the run is called',
     noteNeeded: false,
     isOneLine: true,
-    confirm: 'Start',
-    about: nothing,
-    more: html`<label>Start<select name="when"><option value="now">at once</option><option value="at">at the time below</option></select></label>
+    confirm: isOn ? 'Plan it' : 'Start',
+    about: isOn
+      ? html`<p class="soft">It begins at its time, and not before the present run has ended. A stop of the station forgets the plan.</p>`
+      : nothing,
+    more: html`<label>Start<select name="when"><option value="now">${isOn ? 'as soon as this run has ended' : 'at once'}</option><option value="at">at the time below</option></select></label>
       <label>Start time, ${clock.zone}<input type="datetime-local" name="at" value=${soon} /></label>
       <label>End<select name="end"><option value="hand">by hand</option><option value="counted">after counted minutes</option><option value="minutes">after minutes on the clock</option></select></label>
       <label>Minutes<input name="minutes" inputmode="decimal" value="480" /></label>
       <label>How many runs, one after the other<input name="count" inputmode="numeric" value="1" /></label>`,
     send: async (by, name, fields) => {
-      const at = fields.get('when') === 'at' ? instantOfField(String(fields.get('at')), clock) : undefined
+      const at =
+        fields.get('when') === 'at'
+          ? instantOfField(String(fields.get('at')), clock)
+          : isOn
+            ? new Date(nowMs).toISOString()
+            : undefined
       if (at === null) return { ok: false, errors: ['The start time is not a time.'] }
       const minutes = number(fields, 'minutes')
       const rule = fields.get('end')

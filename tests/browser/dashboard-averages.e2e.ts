@@ -1,0 +1,99 @@
+import type { Page } from 'playwright-core'
+import { expect, test } from 'vitest'
+import { breaches, eventually } from '../support/a-browser.ts'
+import { aDashboard, atThreeWidths } from '../support/a-dashboard.ts'
+
+const vanName = 'van.test'
+const dashboard = aDashboard(`--host-resolver-rules=MAP ${vanName} 127.0.0.1`)
+
+const means = async (page: Page) =>
+  (await page.locator('averages-table tbody .mean').allInnerTexts()).map((text) => Number(text))
+/** What lies in the clipboard, by pasting it into a field of our own. */
+const pasted = async (page: Page) => {
+  await page.evaluate(() => document.body.append(document.createElement('textarea')))
+  const field = page.locator('body > textarea')
+  await field.focus()
+  await page.keyboard.press('Control+V')
+  return field.inputValue()
+}
+
+test('the table is ordered by any column, by keyboard, and says which way', async () => {
+  const { page, close } = await dashboard.opened('#/averages')
+  await page.getByLabel('Channel').selectOption('co')
+  const heading = page.getByRole('columnheader', { name: 'Mean' })
+  await heading.getByRole('button').focus()
+  await page.keyboard.press('Enter')
+  await expect.poll(() => heading.getAttribute('aria-sort'), eventually).toBe('descending')
+  const down = await means(page)
+  await page.keyboard.press('Enter')
+  await expect.poll(() => heading.getAttribute('aria-sort'), eventually).toBe('ascending')
+  const up = await means(page)
+  await close()
+  expect(down.length).toBeGreaterThan(8)
+  expect(down).toEqual([...down].sort((one, other) => other - one))
+  expect(up).toEqual([...down].reverse())
+})
+
+test('a row opens its reasons in words, by keyboard, and leads to its stretch on the chart', async () => {
+  const { page, errors, close } = await dashboard.opened('#/averages')
+  await page.getByLabel('Channel').selectOption('nox')
+  await page.getByLabel('Validity').selectOption('invalid')
+  await page.getByRole('button', { name: 'Details of NOₓ, 01:30–02:00 +01:00' }).focus()
+  await page.keyboard.press('Enter')
+  const dialog = page.getByRole('dialog', { name: 'NOₓ, 30 minutes: 25 Nov 01:30–02:00 +01:00' })
+  await dialog.waitFor()
+  const reasons = await dialog.getByRole('list', { name: 'Reasons' }).locator('li').allInnerTexts()
+  const found = await atThreeWidths(page)
+  await dialog.getByRole('button', { name: 'Show on the trends' }).press('Enter')
+  await page.waitForURL(/#\/watch\?from=1795566600000&to=1795568400000/)
+  await page.locator('channel-figures').first().waitFor()
+  await close()
+  expect(reasons).toEqual([
+    expect.stringMatching(/^Invalid: too little counted\. Purges, settling, faults and gaps take time away/),
+    expect.stringMatching(/^Remark: gap in the lines\./),
+  ])
+  expect(found).toEqual([])
+  expect(errors).toEqual([])
+})
+
+test('over plain http under another name the table is copied too: tabs, every digit, the decimal mark of the reader’s language', async () => {
+  const van = dashboard.station.url.replace('127.0.0.1', vanName)
+  const { page, close } = await dashboard.opened('#/averages', { locale: 'de-DE' }, van)
+  await page.getByLabel('Channel').selectOption('o2')
+  await page.getByRole('button', { name: 'Copy as a table' }).click()
+  await page.getByText(/^Copied: paste it into a spreadsheet/).waitFor()
+  const text = await pasted(page)
+  const csv = await page.getByRole('link', { name: 'CSV' }).getAttribute('href')
+  await close()
+  const [heading, first] = text.split(/\r?\n/).map((line) => line.split('\t'))
+  expect(heading?.slice(0, 9)).toEqual([
+    'Start',
+    'End',
+    'Average',
+    'Channel',
+    'Value',
+    'Unit',
+    'Basis',
+    'Reference O₂, %',
+    'Mean',
+  ])
+  expect(first?.[0]).toMatch(/^2026-11-25T04:[03]0:00\+01:00$/)
+  expect(first?.[3]).toBe('O₂')
+  expect(first?.[8]).toMatch(/^\d,\d{6,}$/)
+  expect(csv).toBe('api/recordings/current/export?format=csv&decimal=%2C')
+})
+
+test('rolling averages are a table of their own, newest first', async () => {
+  const { page, errors, close } = await dashboard.opened('#/averages')
+  await page.locator('averages-view select').first().selectOption('PT4H')
+  await page.getByText(/Rolling averages: of the last 2 hours/).waitFor()
+  await page.getByLabel('Channel').selectOption('nox')
+  // Of one channel the last 24 hours: the invented night renews it each half-hour.
+  await expect.poll(() => page.locator('averages-table tbody tr').count(), eventually).toBeGreaterThan(12)
+  const times = await page.locator('averages-table tbody th').allInnerTexts()
+  const found = await breaches(page)
+  await close()
+  expect(times[0]).toMatch(/^0[01]:\d\d–04:\d\d \+01:00/)
+  expect(found).toEqual([])
+  expect(errors).toEqual([])
+})

@@ -1,0 +1,108 @@
+import { expect, test } from 'vitest'
+import { breaches, eventually } from '../support/a-browser.ts'
+import { aDashboard, atThreeWidths, sign } from '../support/a-dashboard.ts'
+
+const dashboard = aDashboard()
+
+test('a ready-made entry is stamped with the moment of its tap and shows what can hurt', async () => {
+  const { station } = dashboard
+  const { page, errors, close } = await dashboard.opened('#/logbook')
+  const button = page.getByRole('button', { name: 'Trap emptied' })
+  const box = await button.boundingBox()
+  const tapped = station.now()
+  await button.click()
+  await page.getByText(/Condensate is acidic and may be hot/).waitFor()
+  const found = await breaches(page)
+  await expect.poll(() => station.now() - tapped, eventually).toBeGreaterThan(1500)
+  await sign(page, 'M. Example')
+  await page.locator('logbook-view li.note', { hasText: 'Trap emptied' }).first().waitFor()
+  await close()
+  const noted = station.asked.at(-1)
+  expect(noted).toMatchObject({ do: 'note', text: 'Trap emptied', by: 'M. Example' })
+  expect(noted && 'pressedMs' in noted ? Math.abs(noted.pressedMs - tapped) : Number.NaN).toBeLessThan(1000)
+  expect(box?.height).toBeGreaterThanOrEqual(64)
+  expect(found).toEqual([])
+  expect(errors).toEqual([])
+})
+
+test('a correction is a new entry beside the old one, which keeps its words', async () => {
+  const { station } = dashboard
+  const { page, close } = await dashboard.opened('#/logbook')
+  const wrong = 'Load raised to 80 % at the control room’s request'
+  const line = page.locator('logbook-view li', { hasText: wrong })
+  await line
+    .first()
+    .getByRole('button', { name: /^Correct the note of/ })
+    .click()
+  await sign(page, 'M. Example', 'Load raised to 85 %, read off wrongly')
+  const original = line.locator('s')
+  await original.waitFor()
+  const struck = await original.textContent()
+  await line.getByText(/corrected .*Load raised to 85 %, read off wrongly/).waitFor()
+  await page.locator('.kind', { hasText: 'correction' }).waitFor()
+  await close()
+  expect(struck).toBe(wrong)
+  expect(station.asked.at(-1)).toMatchObject({
+    do: 'note',
+    text: 'Load raised to 85 %, read off wrongly',
+    corrects: 'e3',
+  })
+})
+
+test('a transfer check compares what the display shows with the lines of the same seconds and keeps both', async () => {
+  const { station } = dashboard
+  const { page, errors, close } = await dashboard.opened('#/logbook')
+  const oxygen = page.getByRole('button', { name: 'Transfer check …' })
+  await oxygen.focus()
+  await page.keyboard.press('Enter')
+  const dialog = page.getByRole('dialog', { name: 'Transfer check' })
+  await dialog.waitFor()
+  const shown = await page.evaluate(() => {
+    const app = document.querySelector('flue-app') as unknown as {
+      session: { state: { station: { readings: { values: Record<string, { asRead: number }> }[] } } }
+    }
+    return app.session.state.station.readings[0]?.values.o2?.asRead ?? Number.NaN
+  })
+  const found = await atThreeWidths(page)
+  await dialog.getByLabel('O₂, %', { exact: true }).fill(shown.toFixed(1).replace('.', ','))
+  await sign(page, 'M. Example')
+  await close()
+  const noted = station.asked.at(-1)
+  expect(noted && 'text' in noted ? noted.text : '').toMatch(
+    /^Transfer check: 1 of 1 agree\. O₂: display \d,\d, lines \d\.\d\d( to \d\.\d\d)? %: agrees\.$/,
+  )
+  expect(found).toEqual([])
+  expect(errors).toEqual([])
+})
+
+test('a display that shows something else is told before it is kept, and kept as it is at the second press', async () => {
+  const { station } = dashboard
+  const { page, close } = await dashboard.opened('#/watch')
+  await page.getByRole('button', { name: 'Transfer check …' }).click()
+  const dialog = page.getByRole('dialog', { name: 'Transfer check' })
+  await dialog.getByLabel('O₂, %', { exact: true }).fill('20.9')
+  await dialog.getByLabel('Name').fill('M. Example')
+  const before = station.asked.length
+  await dialog.getByRole('button', { name: 'Compare and keep' }).click()
+  await dialog
+    .getByRole('alert')
+    .getByText(/O₂: display 20\.9, lines .*: differs by \d+\.\d\d/)
+    .waitFor()
+  const sentUnasked = station.asked.length - before
+  // The window around the press closes after five seconds: from then on the comparison stays the same.
+  await expect
+    .poll(async () => {
+      if (await dialog.isVisible()) await dialog.getByRole('button', { name: 'Compare and keep' }).click()
+      return station.asked.at(-1)
+    }, eventually)
+    .toMatchObject({ do: 'note', text: expect.stringMatching(/^Transfer check: 0 of 1 agree\. O₂: display 20\.9, /) })
+  await close()
+  expect(sentUnasked).toBe(0)
+})
+
+test('the logbook is searched by text and name', async () => {
+  const { page, close } = await dashboard.opened('#/logbook')
+  await page.getByLabel('Search').fill('probe at point')
+  await expect.poll(() => page.locator('logbook-view ol > li:not(.day)').count(), eventually).toBe(1)
+  await close()
+})

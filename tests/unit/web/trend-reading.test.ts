@@ -1,0 +1,68 @@
+import { describe, expect, test } from 'vitest'
+import type { LogbookEntry } from '../../../protocols/live/messages.ts'
+import { StreamHistory } from '../../../web/history.ts'
+import { flagGroups } from '../../../web/views/watch/flags.ts'
+import { stepFor } from '../../../web/views/watch/table-steps.ts'
+
+const second = 1000
+
+describe('a chart as a table', () => {
+  const history = new StreamHistory(['co'], second)
+  for (const [at, value] of [
+    [0, 5],
+    [1, 9],
+    [2, 7],
+    [7, 1],
+  ] as const)
+    history.push(at * second, () => value, Number.NEGATIVE_INFINITY)
+  test('each step has the lowest and highest of its readings, and one without any has none', () => {
+    expect(history.steps('co', 0, 8 * second, 2 * second)).toEqual([
+      { low: 5, high: 9 },
+      { low: 7, high: 7 },
+      null,
+      { low: 1, high: 1 },
+    ])
+  })
+  test('an unknown channel has no values', () => {
+    expect(history.steps('no', 0, 4 * second, 2 * second)).toEqual([null, null])
+  })
+  test.each([
+    [60 * second, second], //  a minute: 60 rows of one second
+    [2 * 3600 * second, 120 * second], //  two hours: 60 rows of two minutes
+    [12 * 3600 * second, 900 * second], //  a night: 48 rows of a quarter
+    [30 * 86_400 * second, 43_200 * second], //  30 days: 60 rows of half a day
+  ])('%i ms are told in steps of %i ms, at most sixty', (span, step) => {
+    expect(stepFor(span)).toBe(step)
+  })
+})
+
+describe('flags', () => {
+  const entry = (id: string, atMs: number, more: Partial<LogbookEntry> = {}): LogbookEntry => ({
+    id,
+    atMs,
+    kind: 'note',
+    stream: null,
+    text: id,
+    by: 'M. Example',
+    savedMs: null,
+    severity: 'plain',
+    ...more,
+  })
+  test('what stands closer than a finger is wide is one flag, and an alarm in it decides its shape', () => {
+    const groups = flagGroups(
+      [entry('a', 10), entry('b', 50, { kind: 'alarm', severity: 'abnormal', by: null }), entry('c', 110)],
+      0,
+      1000,
+      60,
+    )
+    expect(groups.map(({ entries, sign }) => [entries.map(({ id }) => id).join(''), sign])).toEqual([
+      ['ab', 'alarm'],
+      ['c', 'note'],
+    ])
+  })
+  test('a zero that was taken and an alarm that was seen stay in the logbook alone', () => {
+    const zero = entry('z', 10, { kind: 'event', by: null })
+    const seen = entry('s', 20, { kind: 'alarm', severity: 'notable' })
+    expect(flagGroups([zero, seen], 0, 1000, 60)).toEqual([])
+  })
+})

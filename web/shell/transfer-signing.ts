@@ -1,0 +1,73 @@
+import { html } from 'lit'
+import type { ChannelInfo } from '../../protocols/live/messages.ts'
+import { act } from '../answers.ts'
+import { numberText } from '../format/numbers.ts'
+import { timeText } from '../format/times.ts'
+import { unitName } from '../format/units.ts'
+import type { ValueWindow } from '../recent-readings.ts'
+import type { Session } from '../session.ts'
+import type { Station } from '../store.ts'
+import { transferWords } from '../texts/logbook.ts'
+import { transferOf } from '../transfer-check.ts'
+import type { Signed } from './signed-dialog.ts'
+
+const aroundMs = 5000
+
+/** The operator types what the instrument's display shows; it is compared with the lines around the press and kept. */
+export function transferSigning(session: Session, station: Station, pressedMs: number): Signed {
+  const slowest = Math.max(...station.streams.map((stream) => stream.expectEverySeconds * 1000))
+  const around = Math.max(aroundMs, 3 * slowest) * Math.max(1, station.clock.speed)
+  const window = session.recent.open(pressedMs - around, pressedMs + around)
+  const channels = station.channels.filter((channel) =>
+    station.readings.some(({ values }) => typeof values[channel.id]?.asRead === 'number'),
+  )
+  let asked = ''
+  return {
+    title: 'Transfer check',
+    about: html`<p class="soft">${transferWords.about} Stamped ${timeText(pressedMs, station.clock)}.</p><p class="soft small">${transferWords.rule}</p>`,
+    more: html`<div class="figures">${channels.map((channel) => html`<label>${channel.name}, ${unitName(channel.unit)}<input name=${`figure-${channel.id}`} inputmode="decimal" autocomplete="off" maxlength="12" /></label>`)}</div>`,
+    noteLabel: 'Note (may stay empty)',
+    noteNeeded: false,
+    confirm: 'Compare and keep',
+    send: async (by, note, fields) => {
+      const found = channels.flatMap((channel) => {
+        const typed = String(fields.get(`figure-${channel.id}`) ?? '').trim()
+        return typed ? [compared(channel, typed, window)] : []
+      })
+      if (!found.length) return { ok: false, errors: ['Type at least one figure of the display.'] }
+      const unread = found.filter(({ isNumber }) => !isNumber)
+      if (unread.length) return { ok: false, errors: unread.map(({ text }) => text) }
+      const off = found.filter(({ agrees }) => !agrees)
+      const text = `Transfer check: ${found.length - off.length} of ${found.length} agree. ${found.map((one) => one.text).join('; ')}.${note ? ` ${note}` : ''}`
+      // What differs is shown before it is kept: a slip of the finger is more likely than a wrong line.
+      if (off.length && asked !== text) {
+        asked = text
+        return {
+          ok: false,
+          errors: [...off.map((one) => one.text), 'Look at the display again, or press once more to keep it so.'],
+        }
+      }
+      return act({ do: 'note', by, text: text.slice(0, 2000), pressedMs })
+    },
+  }
+}
+
+function compared(channel: ChannelInfo, typed: string, window: ValueWindow) {
+  const lines = window.of(channel.id)
+  const found = transferOf(typed, lines)
+  const figure = (value: number) => numberText(value, channel.decimals)
+  const said = lines
+    ? `lines ${figure(lines.low)}${lines.low === lines.high ? '' : ` to ${figure(lines.high)}`} ${unitName(channel.unit)}`
+    : ''
+  const verdict = {
+    agrees: `${said}: agrees`,
+    differs: `${said}: differs by ${found.kind === 'differs' ? figure(found.by) : ''}`,
+    'no-lines': 'no line said anything in these seconds',
+    'no-number': 'is not a number',
+  }[found.kind]
+  return {
+    agrees: found.kind === 'agrees',
+    isNumber: found.kind !== 'no-number',
+    text: `${channel.name}: display ${typed}, ${verdict}`,
+  }
+}

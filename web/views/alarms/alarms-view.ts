@@ -1,0 +1,83 @@
+import { css, html, LitElement, nothing } from 'lit'
+import type { LogbookEntry } from '../../../protocols/live/messages.ts'
+import { dayTimeText } from '../../format/times.ts'
+import { mark } from '../../parts/marks.ts'
+import type { Session } from '../../session.ts'
+import type { AlarmCall } from '../../shell/alarm-call.ts'
+import { firstOut, floodCount } from '../../shell/alarm-floods.ts'
+import { inOrder } from '../../shell/alarm-order.ts'
+import type { Station } from '../../store.ts'
+import { shared } from '../../styles/shared.ts'
+import { LogbookPast } from '../logbook/logbook-past.ts'
+import './sound-panel.ts'
+import './standing-alarm.ts'
+
+const pageLength = 60
+
+/** All alarms that are not normal, how this page calls, and the journal of what was raised, seen and over. */
+export class AlarmsView extends LitElement {
+  static override properties = {
+    session: { attribute: false },
+    tick: { type: Number },
+    call: { attribute: false },
+    most: { state: true },
+  }
+  static override styles = [
+    shared,
+    css`
+    :host { display: grid; grid-template-columns: minmax(0, 1.5fr) minmax(0, 1fr); gap: var(--gap-large) clamp(24px, 4vw, 64px); align-items: start; min-width: 0; }
+    section { display: grid; gap: 10px; min-width: 0; }
+    .journal { grid-column: 1 / -1; }
+    .journal li { display: grid; grid-template-columns: 230px minmax(0, 1fr); gap: 2px 16px; padding: 8px 0; border-top: 1px solid var(--line); align-items: center; overflow-wrap: anywhere; }
+    .when { display: flex; gap: 8px; align-items: center; }
+    .flood { border-left: 6px solid var(--alarm); padding-left: 12px; }
+    @media (max-width: 1000px) { :host { grid-template-columns: minmax(0, 1fr); } .journal li { grid-template-columns: 1fr; } }
+  `,
+  ]
+  declare session: Session
+  declare tick: number
+  declare call: AlarmCall | null
+  declare most: number
+  private readonly past = new LogbookPast(() => this.requestUpdate())
+  constructor() {
+    super()
+    this.call = null
+    this.most = pageLength
+  }
+
+  override render() {
+    const { station } = this.session.state
+    if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
+    const nowMs = this.session.now()
+    this.past.ask(this.session)
+    const journal = this.past.entries(station, nowMs).filter(({ kind }) => kind === 'alarm')
+    const flood = floodCount(station.logbook, nowMs)
+    return html`<h1 class="unseen">Alarms</h1>
+      <section aria-label="Alarms that are not normal"><h2>Now</h2>
+        ${flood ? html`<p class="flood"><strong>Flood: ${flood} raised within 10 minutes.</strong> Look at the one that came first; the others may follow from it.</p>` : nothing}
+        ${this.standing(station, nowMs)}</section>
+      ${station.mode === 'live' ? html`<section aria-label="Sound and notification"><sound-panel .call=${this.call} .pageMs=${performance.now()}></sound-panel></section>` : nothing}
+      <section class="journal" aria-label="Journal"><h2>Journal</h2>
+        ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
+        ${journal.length ? html`<ol>${journal.slice(0, this.most).map((entry) => this.line(entry, station))}</ol>` : html`<p class="soft">No alarm has been raised in this recording.</p>`}
+        ${
+          journal.length > this.most
+            ? html`<button @click=${() => {
+                this.most += pageLength * 4
+              }}>Show more: ${journal.length - this.most} earlier ones</button>`
+            : nothing
+        }</section>`
+  }
+
+  private standing(station: Station, nowMs: number) {
+    const shown = inOrder(station.alarms)
+    const aside = station.alarms.filter(({ state }) => state === 'shelved' || state === 'suppressed')
+    const first = firstOut(station.alarms)
+    if (!shown.length && !aside.length) return html`<p>Nothing stands, nothing is shelved.</p>`
+    return html`<div>${[...shown, ...aside].map((alarm) => html`<standing-alarm .alarm=${alarm} .station=${station} .nowMs=${nowMs} .firstOf=${first?.alarm === alarm.alarm ? first.of : 0}></standing-alarm>`)}</div>`
+  }
+  private line(entry: LogbookEntry, station: Station) {
+    return html`<li><span class="when">${mark(entry.severity === 'abnormal' ? 'alarm' : 'good')}${dayTimeText(entry.atMs, station.clock)}</span><span>${entry.text}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</span></li>`
+  }
+}
+customElements.define('alarms-view', AlarmsView)

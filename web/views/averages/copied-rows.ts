@@ -1,0 +1,72 @@
+import type { ChannelInfo, LimitInfo, StatedResults } from '../../../protocols/live/messages.ts'
+import type { AverageRow } from '../../../protocols/words/blocks.ts'
+import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
+import { averageText } from '../../format/durations.ts'
+import { isoText, type Zone } from '../../format/times.ts'
+import { unitName } from '../../format/units.ts'
+import { tabSeparated } from '../../parts/copy-text.ts'
+import { reasonWords } from '../../texts.ts'
+import { verdictWords } from './row-verdict.ts'
+
+const heading = [
+  'Start',
+  'End',
+  'Average',
+  'Channel',
+  'Value',
+  'Unit',
+  'Basis',
+  'Reference O₂, %',
+  'Mean',
+  '± (k = 2)',
+  'Lowest',
+  'Highest',
+  'Standard deviation',
+  'Readings',
+  'Coverage',
+  'Validity',
+  'Verdict',
+  'Reasons',
+]
+
+/** The rows as a table for a spreadsheet: every digit, all that belongs to a number in cells beside it. */
+export const copiedRows = (
+  rows: readonly AverageRow[],
+  channels: readonly ChannelInfo[],
+  limits: readonly LimitInfo[],
+  use: StatedResults['uncertainty'],
+  zone: Zone,
+  decimal: string,
+): string =>
+  tabSeparated(
+    [
+      heading,
+      ...rows.map((row) => [
+        isoText(row.startMs, zone),
+        isoText(row.endMs, zone),
+        averageText(row.average),
+        channels.find(({ id }) => id === row.channel)?.name ?? row.channel,
+        valueQuantityNames[row.quantity],
+        unitName(row.unit),
+        row.basis,
+        row.referenceOxygen,
+        row.mean,
+        row.uncertainty,
+        row.minimum,
+        row.maximum,
+        row.standardDeviation,
+        row.count,
+        row.coverage,
+        row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid',
+        row.verdicts
+          .map((verdict) => {
+            const limit = limits.find(({ id }) => id === verdict.limit)
+            const named = limit ? `its limit of ${limit.value} ${unitName(limit.unit)}` : 'its limit'
+            return verdictWords({ verdict, named, isUncertaintyKnown: row.uncertainty !== null, use }).said
+          })
+          .join('; '),
+        row.reasons.map((reason) => reasonWords[reason]).join('; '),
+      ]),
+    ],
+    decimal,
+  )

@@ -1,0 +1,91 @@
+import type { ChannelInfo } from '../../../protocols/live/messages.ts'
+import { unitName } from '../../format/units.ts'
+import type { Picture } from '../../history.ts'
+import type { RibbonPart } from '../../parts/phase-ribbon.ts'
+import type { TrendMarks } from '../../parts/trend-paint.ts'
+import { axisRange, countedExtremes, type ScaleWish } from '../../parts/trend-scale.ts'
+import type { Beside } from '../../parts/trend-strip.ts'
+import type { Session } from '../../session.ts'
+import type { Station } from '../../store.ts'
+import { seriesValue } from '../../trend-feed.ts'
+import { marksOf } from './trend-marks.ts'
+import type { TableOf } from './trend-table.ts'
+
+/** The stretch shown, and the present. */
+export interface Shown {
+  readonly fromMs: number
+  readonly toMs: number
+  readonly nowMs: number
+}
+/** All that one chart draws. */
+export interface ChannelTrend {
+  readonly picture: Picture
+  readonly marks: TrendMarks
+  readonly decimals: number
+  readonly unit: string
+  readonly scale: ScaleWish
+}
+
+export function channelTrend(
+  session: Session,
+  station: Station,
+  channel: ChannelInfo,
+  parts: readonly RibbonPart[],
+  { fromMs, toMs, nowMs }: Shown,
+): ChannelTrend {
+  const { feed, trendValue, shownAverage, trendPixels } = session
+  const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, nowMs)
+  const isReferred = seriesValue(station, channel, trendValue) === 'referred'
+  const decimals = isReferred ? (channel.referred?.decimals ?? 0) : channel.decimals
+  // The trace ends at the present: a playback has loaded more than it may show.
+  const until = Math.min(toMs, nowMs)
+  const pixels = (trendPixels * (until - fromMs)) / (toMs - fromMs)
+  return {
+    picture: feed.histories.get(channel.stream)?.picture(channel.id, fromMs, until, pixels) ?? { x: [], y: [] },
+    marks,
+    decimals,
+    unit: unitName(isReferred && channel.referred ? channel.referred.unit : channel.unit),
+    scale: {
+      fromZero: channel.species !== null && channel.unit !== 'vol%',
+      limits: marks.limits.map((limit) => limit.value),
+      leastSpan: channel.unit === 'vol%' ? 2 : 10 ** -decimals * 8,
+    },
+  }
+}
+
+/** A channel as it is laid over the others: its own axis at the right, without its limits. */
+export function besideOf(
+  { name }: ChannelInfo,
+  { picture, marks, decimals, unit, scale }: ChannelTrend,
+  padMs: number,
+): Beside {
+  const values = picture.y.filter((value) => value !== null)
+  const [low, high] = countedExtremes(picture, marks.shades, padMs) ?? [
+    values.length ? Math.min(...values) : null,
+    values.length ? Math.max(...values) : null,
+  ]
+  return { name, unit, decimals, picture, range: axisRange(low, high, { ...scale, limits: [] }) }
+}
+
+/** The same chart as a table. */
+export const tableOf = (
+  session: Session,
+  station: Station,
+  channel: ChannelInfo,
+  parts: readonly RibbonPart[],
+  trend: ChannelTrend,
+  { fromMs, toMs, nowMs }: Shown,
+): TableOf => ({
+  name: channel.name,
+  unit: trend.unit,
+  decimals: trend.decimals,
+  zone: station.clock,
+  fromMs,
+  toMs: Math.min(toMs, nowMs),
+  parts,
+  steps: trend.marks.steps,
+  values: (stepMs) =>
+    session.feed.histories
+      .get(channel.stream)
+      ?.steps(channel.id, Math.ceil(fromMs / stepMs) * stepMs, Math.min(toMs, nowMs), stepMs) ?? [],
+})

@@ -1,0 +1,98 @@
+import { css, html, LitElement, nothing, svg } from 'lit'
+import { hourMinuteSecondText, timeText } from '../../format/times.ts'
+import { mark } from '../../parts/marks.ts'
+import { tell } from '../../parts/tell.ts'
+import { axisWidth } from '../../parts/trend-axes.ts'
+import type { Session } from '../../session.ts'
+import { shared } from '../../styles/shared.ts'
+import { entryKindWords } from '../../texts.ts'
+import { LogbookPast } from '../logbook/logbook-past.ts'
+import { type FlagGroup, flagGroups } from './flags.ts'
+
+const size = 48
+const aroundMs = 300_000
+
+/** What the logbook holds of the stretch shown, as flags above the charts; each opens. */
+export class FlagRow extends LitElement {
+  static override properties = {
+    session: { attribute: false },
+    fromMs: { type: Number },
+    toMs: { type: Number },
+    width: { type: Number },
+    tick: { type: Number },
+    opened: { state: true },
+  }
+  static override styles = [
+    shared,
+    css`
+    :host { display: block; position: relative; min-height: ${size}px; min-width: 0; }
+    .flag { position: absolute; top: 0; width: ${size}px; min-width: ${size}px; padding: 0; border: 0; background: none; font-size: var(--size-small); gap: 2px; }
+    .flag::after { content: ''; position: absolute; bottom: 0; left: 50%; height: 10px; border-left: 1.5px solid var(--ink); }
+    li { padding: 8px 0; border-top: 1px solid var(--line); overflow-wrap: anywhere; }
+    .inside { display: grid; gap: var(--gap); }
+    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; }
+  `,
+  ]
+  declare session: Session
+  declare fromMs: number
+  declare toMs: number
+  /** Of the plotting area, in pixels. */
+  declare width: number
+  declare tick: number
+  declare opened: FlagGroup | null
+  private readonly past = new LogbookPast(() => this.session.redraw())
+  constructor() {
+    super()
+    this.opened = null
+  }
+
+  private async open(group: FlagGroup): Promise<void> {
+    this.opened = group
+    await this.updateComplete
+    this.dialog?.showModal()
+  }
+  private get dialog(): HTMLDialogElement | null {
+    return this.renderRoot.querySelector('dialog')
+  }
+
+  /** The page's policy allows no style in the text of an element, only by its object. */
+  protected override updated(): void {
+    for (const flag of this.renderRoot.querySelectorAll<HTMLElement>('.flag'))
+      flag.style.left = `${flag.dataset.left}px`
+  }
+
+  override render() {
+    const { session, fromMs, toMs, width } = this
+    const { station } = session.state
+    if (!station || width <= 0) return nothing
+    // The page was told the newest entries; the whole logbook of a month is asked for only where the stretch reaches further back.
+    if (fromMs < (station.logbook[0]?.atMs ?? Number.POSITIVE_INFINITY)) this.past.ask(session)
+    const perMs = width / (toMs - fromMs)
+    const groups = flagGroups(this.past.entries(station, session.now()), fromMs, toMs, size / perMs)
+    const zone = station.clock
+    return html`<div role="group" aria-label="Notes and events">${groups.map((group) => {
+      const count = group.entries.length
+      const what = count > 1 ? `${count} entries from ` : `${entryKindWords[group.entries[0]?.kind ?? 'event']} at `
+      return html`<button class="flag" data-left=${axisWidth + (group.atMs - fromMs) * perMs - size / 2} aria-label=${`${what}${hourMinuteSecondText(group.atMs, zone)}`} @click=${() => void this.open(group)}>${picture(group.sign)}${count > 1 ? count : nothing}</button>`
+    })}</div>
+      <dialog aria-labelledby="title">${this.opened ? this.inside(this.opened) : nothing}</dialog>`
+  }
+
+  private inside({ entries, atMs }: FlagGroup) {
+    const zone = this.session.state.station?.clock
+    if (!zone) return nothing
+    return html`<div class="inside"><h2 id="title">Logbook at ${timeText(atMs, zone)}</h2>
+      <ol>${entries.map((entry) => html`<li><strong>${timeText(entry.atMs, zone)}</strong> ${entryKindWords[entry.kind]}${entry.corrects === undefined ? nothing : ', correction'}<br>${entry.text}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</li>`)}</ol>
+      <div class="buttons"><button class="gloves" @click=${() => this.zoom(entries)}>Only this</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+  }
+  private zoom(entries: FlagGroup['entries']): void {
+    this.dialog?.close()
+    const [first, last] = [entries[0]?.atMs ?? 0, entries.at(-1)?.atMs ?? 0]
+    tell(this, 'trend-select', { fromMs: first - aroundMs, toMs: last + aroundMs })
+  }
+}
+const picture = (sign: FlagGroup['sign']) =>
+  sign === 'alarm' || sign === 'caution'
+    ? mark(sign)
+    : html`<svg width="16" height="16" viewBox="0 0 16 16" aria-hidden="true">${sign === 'note' ? svg`<path d="M3 1v14M3 2h10l-3 3 3 3H3" fill="currentColor" stroke="currentColor" stroke-width="1.5"></path>` : svg`<circle cx="8" cy="8" r="4.500" fill="none" stroke="currentColor" stroke-width="2"></circle>`}</svg>`
+customElements.define('flag-row', FlagRow)

@@ -1,0 +1,105 @@
+import type { ChannelInfo, LimitInfo, Outlook } from '../../../protocols/live/messages.ts'
+import { limitText, numberText } from '../../format/numbers.ts'
+import { hourMinuteSecondText, hourMinuteText } from '../../format/times.ts'
+import { unitName } from '../../format/units.ts'
+import { isInTouch } from '../../freshness.ts'
+import { alarmHeadline, inOrder, needsHand } from '../../shell/alarm-order.ts'
+import type { Station, ViewState } from '../../store.ts'
+import { validityWords } from '../../texts.ts'
+
+/** One answer in words. `brief` fits a line of letters for three metres, `more` what stands beside it near by. */
+export interface GlanceLine {
+  readonly about: 'hand' | 'block' | 'stored'
+  readonly brief: string
+  readonly more: string
+  readonly tone: 'plain' | 'caution' | 'alarm'
+}
+
+const plain = (about: GlanceLine['about'], brief: string, more = ''): GlanceLine => ({
+  about,
+  brief,
+  more,
+  tone: 'plain',
+})
+
+/** What needs a hand, up to when all is safe, and on which side of its limit the running block will end. Nothing that is not known is told as if it were. */
+export function glanceLines(state: ViewState, average: string, pageMs: number, heldMs: number | null): GlanceLine[] {
+  const { station } = state
+  if (!station) return []
+  const isKnown = isInTouch(state, pageMs) || station.mode === 'replay'
+  return [
+    isKnown ? handLine(station) : { about: 'hand', brief: 'Alarms not known', more: 'out of touch', tone: 'alarm' },
+    storedLine(station, isKnown),
+    ...(heldMs === null ? blockLines(station, average) : [plain('block', 'Running block: cannot be told')]),
+  ]
+}
+
+function handLine(station: Station): GlanceLine {
+  const open = inOrder(station.alarms).filter(needsHand)
+  const shelved = station.alarms.filter(({ state }) => state === 'shelved').length
+  const aside = shelved ? `${shelved} shelved` : ''
+  const [first] = open
+  if (!first) return plain('hand', 'Nothing needs a hand', aside)
+  return {
+    about: 'hand',
+    brief: open.length === 1 ? '1 alarm needs a hand' : `${open.length} alarms need a hand`,
+    more: [alarmHeadline(first, station.channels), aside].filter(Boolean).join(' · '),
+    tone: open.some(({ priority, active }) => active && priority !== 'low') ? 'alarm' : 'caution',
+  }
+}
+
+const urgency = { above: 0, undecided: 1, below: 2, 'cannot-tell': 3 } as const
+
+/** Of each channel with a limit, what matters most first. */
+function blockLines(station: Station, average: string): GlanceLine[] {
+  const newestMs = Math.max(
+    ...station.openBlocks.filter((row) => row.average === average).map(({ startMs }) => startMs),
+  )
+  const outlooks = station.outlooks
+    .filter((found) => found.average === average && found.startMs === newestMs)
+    .sort((one, other) => urgency[one.heading] - urgency[other.heading])
+  return outlooks.flatMap((outlook) => {
+    const limit = station.limits.find(({ id }) => id === outlook.limit)
+    const channel = station.channels.find(({ id }) => id === outlook.channel)
+    return limit && channel ? [outlookLine(station, outlook, limit, channel)] : []
+  })
+}
+
+function outlookLine(station: Station, outlook: Outlook, limit: LimitInfo, channel: ChannelInfo): GlanceLine {
+  const decimals = channel.referred?.decimals ?? channel.decimals
+  const { likelyLow, likelyHigh, reachesLimitMs } = outlook
+  const likely =
+    likelyLow === null || likelyHigh === null
+      ? ''
+      : `likely ${numberText(likelyLow, decimals)} to ${numberText(likelyHigh, decimals)}`
+  const edge = `${limitText(limit.value, decimals)} ${unitName(limit.unit)}`
+  const [inside, outside] = limit.kind === 'high' ? ['below', 'above'] : ['above', 'below']
+  const at = reachesLimitMs === null ? '' : `, from ${hourMinuteText(reachesLimitMs, station.clock)}`
+  const brief = {
+    below: `${channel.name} stays ${inside} ${edge}`,
+    above: `${channel.name} heading ${outside} ${edge}${at}`,
+    undecided: `${channel.name} may pass ${edge}${at}`,
+    'cannot-tell': `${channel.name}: cannot be told yet`,
+  }[outlook.heading]
+  return {
+    about: 'block',
+    brief,
+    more: [likely, validityWords[outlook.validity]].filter(Boolean).join(' · '),
+    tone:
+      outlook.heading === 'above' || outlook.validity === 'lost' || outlook.validity === 'at-risk'
+        ? 'caution'
+        : 'plain',
+  }
+}
+
+function storedLine({ recording, clock, mode }: Station, isKnown: boolean): GlanceLine {
+  if (mode === 'replay') return plain('stored', 'Replay: nothing is recorded')
+  const at = recording.storedUpToMs === null ? null : hourMinuteSecondText(recording.storedUpToMs, clock)
+  const stored = at === null ? 'Nothing stored yet' : `Stored up to ${at}`
+  if (!isKnown) return plain('stored', at === null ? stored : `Last heard: stored up to ${at}`)
+  return recording.state === 'stopped'
+    ? { about: 'stored', brief: 'NOT RECORDING', more: recording.detail, tone: 'alarm' }
+    : recording.state === 'behind'
+      ? { about: 'stored', brief: stored, more: 'recording is behind', tone: 'caution' }
+      : plain('stored', stored, recording.detail)
+}

@@ -1,0 +1,102 @@
+import { css, html, LitElement, nothing } from 'lit'
+import { decimalMark, numberText } from '../../format/numbers.ts'
+import { dayTimeText, hourMinuteSecondText, hourMinuteText, isoText, type Zone } from '../../format/times.ts'
+import { copyText, tabSeparated } from '../../parts/copy-text.ts'
+import type { RibbonPart } from '../../parts/phase-ribbon.ts'
+import type { TrendMarks } from '../../parts/trend-paint.ts'
+import { shared } from '../../styles/shared.ts'
+import { copyWords } from '../../texts/averages.ts'
+import { stepFor } from './table-steps.ts'
+
+/** What a chart shows, for reading. */
+export interface TableOf {
+  readonly name: string
+  readonly unit: string
+  readonly decimals: number
+  readonly zone: Zone
+  readonly fromMs: number
+  readonly toMs: number
+  readonly parts: readonly RibbonPart[]
+  readonly steps: TrendMarks['steps']
+  readonly values: (stepMs: number) => readonly ({ readonly low: number; readonly high: number } | null)[]
+}
+/** A chart as a table: for whoever reads better than looks, for a screen reader, and for a spreadsheet. */
+export class TrendTable extends LitElement {
+  static override properties = { of: { attribute: false }, copied: { state: true } }
+  static override styles = [
+    shared,
+    css`
+    dialog { width: min(820px, calc(100vw - 24px)); }
+    .inside { display: grid; gap: var(--gap); }
+    .scroll { overflow: auto; max-height: 60dvh; }
+    table { border-collapse: collapse; width: 100%; }
+    th, td { text-align: left; padding: 5px 16px 5px 0; border-top: 1px solid var(--line); font-weight: 400; }
+    thead th { color: var(--ink-soft); font-size: var(--size-small); border: 0; }
+    .number { text-align: right; }
+    @media (max-width: 480px) { dialog { padding: 16px; } th, td { padding-right: 8px; } td:last-child { font-size: var(--size-small); } }
+    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; align-items: center; }
+  `,
+  ]
+  declare of: TableOf | null
+  declare copied: string
+  constructor() {
+    super()
+    this.of = null
+    this.copied = ''
+  }
+
+  async open(of: TableOf): Promise<void> {
+    this.of = of
+    this.copied = ''
+    await this.updateComplete
+    this.dialog?.showModal()
+  }
+  private get dialog(): HTMLDialogElement | null {
+    return this.renderRoot.querySelector('dialog')
+  }
+
+  private rows({ fromMs, toMs, parts, steps, values }: TableOf) {
+    const stepMs = stepFor(toMs - fromMs)
+    const firstMs = Math.ceil(fromMs / stepMs) * stepMs
+    const found = values(stepMs)
+    return found.map((value, index) => {
+      const startMs = firstMs + index * stepMs
+      const endMs = startMs + stepMs
+      const overlaps = (one: { readonly startMs: number; readonly endMs: number }) =>
+        one.startMs < endMs && one.endMs > startMs
+      const words = [...new Set(parts.filter(overlaps).map(({ word }) => word))].join(', ')
+      const mean = steps.find((step) => step.startMs <= startMs && step.endMs > startMs)
+      return { startMs, value, words, mean: mean?.mean ?? null, isValid: mean?.valid !== false && !mean?.isOpen }
+    })
+  }
+
+  private async copy(of: TableOf): Promise<void> {
+    const rows = this.rows(of).map(({ startMs, value, words, mean, isValid }) => [
+      isoText(startMs, of.zone),
+      value?.low ?? null,
+      value?.high ?? null,
+      mean,
+      mean === null || isValid ? '' : 'running or invalid',
+      words,
+    ])
+    const heading = ['From', `Lowest, ${of.unit}`, `Highest, ${of.unit}`, `Block mean, ${of.unit}`, 'Block', 'Phases']
+    const done = await copyText(tabSeparated([heading, ...rows], decimalMark()))
+    this.copied = done ? copyWords.done : copyWords.failed
+  }
+
+  override render() {
+    const { of } = this
+    return html`<dialog aria-labelledby="title">${of ? this.inside(of) : nothing}</dialog>`
+  }
+
+  private inside(of: TableOf) {
+    const { zone, decimals, name, unit } = of
+    const time = stepFor(of.toMs - of.fromMs) < 60_000 ? hourMinuteSecondText : hourMinuteText
+    const figure = (value: number | null | undefined) => (value == null ? '–' : numberText(value, decimals))
+    return html`<div class="inside"><h2 id="title">${name}, ${unit}: ${dayTimeText(of.fromMs, zone)} to ${dayTimeText(of.toMs, zone)}</h2>
+      <div class="scroll" tabindex="0" role="region" aria-label="Figures"><table><thead><tr><th scope="col">From</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Block mean</th><th scope="col">Phases</th></tr></thead>
+        <tbody>${this.rows(of).map(({ startMs, value, words, mean, isValid }) => html`<tr><th scope="row">${time(startMs, zone)}</th><td class="number">${figure(value?.low)}</td><td class="number">${figure(value?.high)}</td><td class="number">${figure(mean)}${mean === null || isValid ? nothing : html` <span class="small soft">running or invalid</span>`}</td><td>${words}</td></tr>`)}</tbody></table></div>
+      <div class="buttons"><span role="status" class="small">${this.copied}</span><button class="gloves" @click=${() => void this.copy(of)}>Copy as a table</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+  }
+}
+customElements.define('trend-table', TrendTable)
