@@ -84,6 +84,8 @@ export class Session {
     }
     this.take({ kind: 'message', message, pageMs })
     if (message.type === 'reading') this.recent.push(message.reading)
+    // A page that has just come knows the newest reading of each stream all the same.
+    else if (message.type === 'snapshot') for (const reading of message.readings) this.recent.push(reading)
     if (message.type === 'reading' && this.route.replay === null) {
       const { fromMs } = windowAt(this.route.window, this.state.station?.run.startMs ?? null, this.now())
       this.feed.add(message.reading, this.route.window.kind !== 'fixed', fromMs)
