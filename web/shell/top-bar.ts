@@ -20,15 +20,15 @@ export class TopBar extends LitElement {
   static override styles = [
     shared,
     css`
-    :host { display: flex; flex-wrap: wrap; gap: 8px 12px; align-items: center; }
-    .name { font-weight: 600; max-width: 12em; line-height: 1.2; }
+    :host { display: flex; flex-wrap: wrap; gap: 8px 10px; align-items: center; }
+    .name { font-weight: 600; max-width: 11em; line-height: 1.2; }
     nav { display: flex; }
-    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 8px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
+    nav a { min-height: var(--target); display: flex; align-items: center; padding: 0 5px; color: var(--ink-soft); text-decoration: none; border-bottom: 3px solid transparent; }
     nav a[aria-current] { color: var(--ink); border-color: var(--ink); font-weight: 600; }
     nav a:hover { color: var(--ink); text-decoration: underline; }
     .marks { display: flex; flex-wrap: wrap; gap: 6px; }
-    .plate { border: 2px solid var(--caution-edge); background: var(--caution); color: var(--on-caution); font-weight: 600; padding: 1px 10px; font-size: var(--size-small); }
-    .right { margin-left: auto; display: flex; gap: 16px; align-items: center; }
+    .plate { border: 2px solid var(--caution-edge); background: var(--caution); color: var(--on-caution); font-weight: 600; padding: 1px 6px; font-size: var(--size-small); }
+    .right { margin-left: auto; display: flex; gap: 10px; align-items: center; }
     .clock { font-size: 1.15rem; font-weight: 500; text-align: right; line-height: 1.15; }
     .tools { display: flex; gap: 8px; align-items: center; }
     @media (max-width: 820px) {
@@ -56,7 +56,7 @@ export class TopBar extends LitElement {
       <nav aria-label="Views">${views.map((view) => html`<a href=${routeHash({ ...route, view })} aria-current=${route.view === view ? 'page' : nothing} class=${view === 'calculations' ? 'seldom' : nothing}>${viewWords[view]}</a>`)}</nav>
       <span class="marks">${station?.invented ? html`<span class="plate">Invented data</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">Clock at ${numberText(speed, Number.isInteger(speed) ? 0 : 1)} × speed</span>` : nothing}</span>
       <span class="right">
-      ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft">${dayText(nowMs, station.clock)} · ${station.clock.zone}${station.clock.standardTime ? ', standard time' : ''}</span></span>` : nothing}
+      ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft" title=${station.clock.standardTime ? 'standard time all year' : nothing}>${dayText(nowMs, station.clock)} · ${station.clock.zone}</span></span>` : nothing}
       <span class="tools">${station?.mode === 'live' ? html`<button class="gloves note" @click=${() => tell<HandWish>(this, 'hand', { do: 'note' })}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
         <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${`Look: ${themeWords[this.theme]}. Press for the next`}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg></button>
         <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span></span>`
