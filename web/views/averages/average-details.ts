@@ -48,6 +48,10 @@ export class AverageDetails extends LitElement {
   private get dialog(): HTMLDialogElement | null {
     return this.renderRoot.querySelector('dialog')
   }
+  private explain(row: AverageRow): void {
+    this.dialog?.close()
+    tell(this, 'explain-average', row)
+  }
   private show(row: AverageRow): void {
     this.dialog?.close()
     tell(this, 'show-stretch', { fromMs: row.startMs, toMs: row.endMs })
@@ -74,12 +78,11 @@ export class AverageDetails extends LitElement {
       ${row.reasons.length ? this.reasons(row) : html`<p class="soft">Nothing has to be said against it${row.state === 'open' ? ' so far' : ''}.</p>`}
       <dl><dt>value</dt><dd>${valueQuantityNames[row.quantity]}</dd>
         <dt>counted</dt><dd>${row.coverage === null ? 'plant not running' : percentText(row.coverage)}: ${durationText(row.countedMs)}, ${row.count} readings. Rule: ${station.averages.validity}</dd>
-        <dt>lowest, highest</dt><dd>${figure(row.minimum)} to ${figure(row.maximum)}, standard deviation ${figure(row.standardDeviation, 1)}</dd>
+        ${row.minimum === null ? nothing : html`<dt>lowest, highest</dt><dd>${figure(row.minimum)} to ${figure(row.maximum)}, standard deviation ${figure(row.standardDeviation, 1)}</dd>`}
         ${row.conditions ? html`<dt>conditions</dt><dd>${row.conditions.replace(',', ', ').replace('K', ' K').replace('kPa', ' kPa')}</dd>` : nothing}
         ${doubt === null ? nothing : html`<dt>uncertainty</dt><dd>± ${doubt} ${unitName(row.unit)}, expanded, k = 2</dd>`}
         ${detection === null || !detectionWords[detection] ? nothing : html`<dt>detection</dt><dd>${detectionWords[detection]}</dd>`}</dl>
-      <slot></slot>
-      <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>Show on the trends</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+      <div class="buttons"><button class="gloves" @click=${() => this.explain(row)}>Where this number comes from</button><button class="gloves" @click=${() => this.show(row)}>Show on the trends</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
   }
 
   private reasons(row: AverageRow) {
