@@ -324,7 +324,7 @@ test('an edit shows its faults beside the fields and its difference, and waits f
   expect(after.channels[1].needs).toEqual(before.channels[1]?.needs)
   expect(after.streams[0].profile).toEqual(before.streams[0]?.profile)
   expect((await post(address, '/api/run', { do: 'end', by: 'A. Tester' })).status).toBe(200)
-  await page.locator('top-bar').getByText('Boiler 2').waitFor({ timeout: 15_000 })
+  await page.locator('top-bar').getByText('Boiler 2').waitFor({ timeout: 30_000 })
   await close()
   expect(errors).toEqual([])
   await station.stop()

@@ -17,7 +17,7 @@ test('a viewer gets the picture first, then increments whose numbers go up by on
   const station = await running()
   const { heard } = await station.watch()
   for (let lines = 1; lines <= 5; lines++) live(station).tell(aReading(lines))
-  await vi.waitFor(() => expect(heard).toHaveLength(6))
+  await vi.waitFor(() => expect(heard).toHaveLength(6), { timeout: 20_000 })
   expect(heard.map(({ type, sequence }) => [type, sequence])).toEqual([
     ['snapshot', 0],
     ['reading', 1],
@@ -34,7 +34,7 @@ test('each viewer has numbers of its own, from one feed that ends with the last 
   live(station).tell(aReading(1))
   const second = await station.watch()
   live(station).tell(aReading(2))
-  await vi.waitFor(() => expect([first.heard.length, second.heard.length]).toEqual([3, 2]))
+  await vi.waitFor(() => expect([first.heard.length, second.heard.length]).toEqual([3, 2]), { timeout: 20_000 })
   expect([first.heard, second.heard].map((heard) => heard.map(({ sequence }) => sequence))).toEqual([
     [0, 1, 2],
     [0, 1],
@@ -44,7 +44,7 @@ test('each viewer has numbers of its own, from one feed that ends with the last 
   await once(first.socket, 'close')
   expect(live(station).isClosed).toBe(false)
   second.socket.close()
-  await vi.waitFor(() => expect(live(station).isClosed).toBe(true))
+  await vi.waitFor(() => expect(live(station).isClosed).toBe(true), { timeout: 20_000 })
   expect(live(station).followers).toBe(0)
   await station.watch()
   expect(station.feeds).toHaveLength(2)
@@ -55,7 +55,9 @@ test('an increment is written out once, whoever many look on', async () => {
   const viewers = await Promise.all([1, 2, 3, 4, 5].map(() => station.watch()))
   const written = vi.fn(() => aReading(1))
   live(station).tell(Object.assign(aReading(1), { toJSON: written }))
-  await vi.waitFor(() => expect(viewers.map(({ heard }) => heard.at(-1)?.type)).toEqual(Array(5).fill('reading')))
+  await vi.waitFor(() => expect(viewers.map(({ heard }) => heard.at(-1)?.type)).toEqual(Array(5).fill('reading')), {
+    timeout: 20_000,
+  })
   expect(written).toHaveBeenCalledTimes(1)
 })
 
@@ -64,9 +66,9 @@ test('a viewer that missed some asks again and gets the picture at the number it
   const { socket, heard } = await station.watch()
   live(station).tell(aReading(1))
   socket.send(JSON.stringify({ type: 'resync', lastSequence: 0 }))
-  await vi.waitFor(() => expect(heard).toHaveLength(3))
+  await vi.waitFor(() => expect(heard).toHaveLength(3), { timeout: 20_000 })
   live(station).tell(aReading(2))
-  await vi.waitFor(() => expect(heard).toHaveLength(4))
+  await vi.waitFor(() => expect(heard).toHaveLength(4), { timeout: 20_000 })
   expect(heard.map(({ type, sequence }) => [type, sequence])).toEqual([
     ['snapshot', 0],
     ['reading', 1],
@@ -83,7 +85,7 @@ test('a viewer that asks over and over gets the picture once in a while, and at 
   socket.ping()
   await once(socket, 'pong') // All have been read by now.
   live(station).tell(aReading(1))
-  await vi.waitFor(() => expect(heard.at(-1)).toMatchObject({ type: 'snapshot', sequence: 1 }))
+  await vi.waitFor(() => expect(heard.at(-1)).toMatchObject({ type: 'snapshot', sequence: 1 }), { timeout: 20_000 })
   expect(heard.length).toBeLessThan(8)
 })
 
@@ -104,7 +106,7 @@ describe('what a viewer sends', () => {
     const [code] = await once(socket, 'close')
     expect(code).toBe(expected)
     live(station).tell(aReading(1))
-    await vi.waitFor(() => expect(other.heard.at(-1)?.type).toBe('reading'))
+    await vi.waitFor(() => expect(other.heard.at(-1)?.type).toBe('reading'), { timeout: 20_000 })
   })
 
   test('64 MB in one frame is cut at its header', async () => {
@@ -116,7 +118,9 @@ describe('what a viewer sends', () => {
     })
     const header = Buffer.from([0x82, 0xff, 0, 0, 0, 0, 0x04, 0, 0, 0, 1, 2, 3, 4]) // 2^26 bytes, masked: RFC 6455, 5.2.
     socket.write(header)
-    await vi.waitFor(() => expect(answer.subarray(-4)).toEqual(Buffer.from([0x88, 2, 1009 >> 8, 1009 & 255])))
+    await vi.waitFor(() => expect(answer.subarray(-4)).toEqual(Buffer.from([0x88, 2, 1009 >> 8, 1009 & 255])), {
+      timeout: 20_000,
+    })
   })
 
   test('a type that only a newer page knows is passed over', async () => {
@@ -124,7 +128,7 @@ describe('what a viewer sends', () => {
     const { socket, heard } = await station.watch()
     socket.send('{"type":"dim-the-lights","by":3}')
     socket.send('{"type":"resync","lastSequence":0}')
-    await vi.waitFor(() => expect(heard).toHaveLength(2))
+    await vi.waitFor(() => expect(heard).toHaveLength(2), { timeout: 20_000 })
     expect(socket.readyState).toBe(socket.OPEN)
   })
 })
@@ -152,7 +156,7 @@ describe('a viewer that does not keep up', () => {
     socket.resume()
     await vi.waitFor(() => expect(heard.slice(-2).map(({ type }) => type)).toEqual(['merged', 'snapshot']), 5000)
     live(station).tell(aReading(1))
-    await vi.waitFor(() => expect(heard.at(-1)?.type).toBe('reading'))
+    await vi.waitFor(() => expect(heard.at(-1)?.type).toBe('reading'), { timeout: 20_000 })
 
     const merged = heard.filter((message) => message.type === 'merged')
     const entries = heard.filter(({ type }) => type === 'logbook')
@@ -162,7 +166,9 @@ describe('a viewer that does not keep up', () => {
     expect(numbers).toEqual(numbers.map((_, index) => index + 1))
     const last = heard.findLastIndex(({ type }) => type === 'snapshot')
     expect([heard[last - 1]?.type, heard[last - 1]?.sequence]).toEqual(['merged', heard[last]?.sequence])
-    await vi.waitFor(() => expect(other.heard.filter(({ type }) => type === 'logbook')).toHaveLength(told))
+    await vi.waitFor(() => expect(other.heard.filter(({ type }) => type === 'logbook')).toHaveLength(told), {
+      timeout: 20_000,
+    })
     expect(other.heard.filter(({ type }) => type === 'merged')).toEqual([])
   })
 
@@ -250,32 +256,38 @@ describe('a playback', () => {
     const station = await running()
     const { socket, heard } = await station.watch(path)
     const { socket: second } = await station.watch(path)
-    await vi.waitFor(() => expect(heard[0]).toMatchObject({ type: 'snapshot', mode: 'replay' }))
+    await vi.waitFor(() => expect(heard[0]).toMatchObject({ type: 'snapshot', mode: 'replay' }), { timeout: 20_000 })
     const [feed, other] = station.feeds
     socket.send('{"type":"pause"}')
     socket.send('{"type":"play","speed":60}')
-    await vi.waitFor(() => expect(feed?.controls).toEqual([{ type: 'pause' }, { type: 'play', speed: 60 }]))
+    await vi.waitFor(() => expect(feed?.controls).toEqual([{ type: 'pause' }, { type: 'play', speed: 60 }]), {
+      timeout: 20_000,
+    })
     expect(other?.controls).toEqual([])
     socket.terminate()
-    await vi.waitFor(() => expect([feed?.isClosed, feed?.followers, other?.isClosed]).toEqual([true, 0, false]))
+    await vi.waitFor(() => expect([feed?.isClosed, feed?.followers, other?.isClosed]).toEqual([true, 0, false]), {
+      timeout: 20_000,
+    })
     expect(await station.metric('flueledger_playbacks')).toBe(1)
     second.terminate()
-    await vi.waitFor(() => expect(other?.isClosed).toBe(true))
+    await vi.waitFor(() => expect(other?.isClosed).toBe(true), { timeout: 20_000 })
   })
 
   test('shows the whole picture once a seek is through', async () => {
     const station = await running()
     const { socket, heard } = await station.watch(path)
     socket.send('{"type":"seek","atMs":1000}')
-    await vi.waitFor(() => expect(live(station).controls).toEqual([{ type: 'seek', atMs: 1000 }]))
+    await vi.waitFor(() => expect(live(station).controls).toEqual([{ type: 'seek', atMs: 1000 }]), { timeout: 20_000 })
     live(station).tell(aReading(1))
     live(station).renew()
-    await vi.waitFor(() =>
-      expect(heard.map(({ type, sequence }) => [type, sequence])).toEqual([
-        ['snapshot', 0],
-        ['reading', 1],
-        ['snapshot', 1],
-      ]),
+    await vi.waitFor(
+      () =>
+        expect(heard.map(({ type, sequence }) => [type, sequence])).toEqual([
+          ['snapshot', 0],
+          ['reading', 1],
+          ['snapshot', 1],
+        ]),
+      { timeout: 20_000 },
     )
   })
 
@@ -297,7 +309,7 @@ describe('a playback', () => {
       'sec-websocket-key': 'short',
     }
     expect((await station.ask(path, { headers })).status).toBe(400)
-    await vi.waitFor(() => expect(live(station).isClosed).toBe(true))
+    await vi.waitFor(() => expect(live(station).isClosed).toBe(true), { timeout: 20_000 })
     expect(await station.metric('flueledger_playbacks')).toBe(0)
   })
 
@@ -314,10 +326,10 @@ describe('a playback', () => {
       },
     })
     const left = station.watch(path).catch(() => {})
-    await vi.waitFor(() => expect(isAsked).toBe(true))
+    await vi.waitFor(() => expect(isAsked).toBe(true), { timeout: 20_000 })
     await station.http.close()
     opened(feed)
-    await vi.waitFor(() => expect(feed.isClosed).toBe(true))
+    await vi.waitFor(() => expect(feed.isClosed).toBe(true), { timeout: 20_000 })
     void left
   })
 

@@ -221,7 +221,7 @@ describe('an export', () => {
       '11',
     ])
     expect(answer.headers['content-disposition']).toContain('attachment; filename=')
-    await vi.waitFor(() => expect(releases).toBe(1))
+    await vi.waitFor(() => expect(releases).toBe(1), { timeout: 20_000 })
   })
 
   test('is released too when the reader goes away', async () => {
@@ -230,7 +230,7 @@ describe('an export', () => {
     const [response] = await once(asked, 'response')
     await once(response, 'readable')
     asked.destroy()
-    await vi.waitFor(() => expect(releases).toBe(1))
+    await vi.waitFor(() => expect(releases).toBe(1), { timeout: 20_000 })
     expect(station.logged).toEqual([])
   })
 })

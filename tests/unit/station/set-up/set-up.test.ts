@@ -73,9 +73,9 @@ const lines = (count: number): string => Array.from({ length: count }, (_, at) =
 /** Listens until so many lines have come. */
 async function heardSome(count = 8): Promise<void> {
   expect((await setUp.listen({ source: source() })).ok).toBe(true)
-  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1))
+  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1), { timeout: 20_000 })
   instrument.send(`half\r\n${lines(count)}`)
-  await vi.waitFor(() => expect(setUp.heard().lines).toBe(count + 1))
+  await vi.waitFor(() => expect(setUp.heard().lines).toBe(count + 1), { timeout: 20_000 })
 }
 const stationWith = (profile: unknown, name = 'Boiler') => ({
   format: 1,
@@ -146,17 +146,17 @@ test('what is written is the station file itself, and the station starts with it
   expect(JSON.parse(readFileSync(join(folder, 'station.json'), 'utf8'))).toEqual(station)
   expect(host.state).toBe('running')
   // Once on trial, once by the station, never both.
-  await vi.waitFor(() => expect(instrument.accepted).toBe(2))
-  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1))
+  await vi.waitFor(() => expect(instrument.accepted).toBe(2), { timeout: 20_000 })
+  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1), { timeout: 20_000 })
   expect(host.face.live().snapshot()).toMatchObject({ station: 'Boiler', streams: [{ id: 'main' }] })
 })
 
 test('a source that the station holds is not opened a second time: its own lines are shown', async () => {
   await written()
-  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1))
+  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1), { timeout: 20_000 })
   instrument.send(`half\r\n${lines(5)}`)
   await setUp.listen({ source: { ...source(), host: 'localhost' } })
-  await vi.waitFor(() => expect(setUp.heard()).toMatchObject({ own: true, lines: 6 }))
+  await vi.waitFor(() => expect(setUp.heard()).toMatchObject({ own: true, lines: 6 }), { timeout: 20_000 })
   expect(instrument.accepted).toBe(2)
   await setUp.stopListening()
   // The station’s own link is not the trial’s to close.
@@ -168,7 +168,7 @@ test('while a station file is written and taken up, no port is opened beside the
   const writing = setUp.write({ station: stationWith(proposedProfile()), seen: null, start: true })
   expect(await setUp.listen({ source: source() })).toMatchObject({ ok: false, refusal: { status: 409 } })
   expect(await writing).toMatchObject({ ok: true })
-  await vi.waitFor(() => expect(instrument.accepted).toBe(2))
+  await vi.waitFor(() => expect(instrument.accepted).toBe(2), { timeout: 20_000 })
 })
 
 test('a change while a run is on is written, waits, and is taken up once the run has ended; no run begins by itself', async () => {
@@ -184,8 +184,8 @@ test('a change while a run is on is written, waits, and is taken up once the run
   expect(host.face.live().snapshot().warnings.join()).toContain('the next run uses it')
   expect(JSON.parse(readFileSync(join(folder, 'station.json.before'), 'utf8'))).toEqual(station)
   expect(await host.face.run({ do: 'end', by: 'A. Tester', note: '' })).toEqual({ ok: true })
-  await vi.waitFor(() => expect(host.face.live().snapshot().station).toBe('Boiler 2'), { timeout: 5000 })
-  await vi.waitFor(() => expect(setUp.state()).toMatchObject({ state: 'standby', pending: false }))
+  await vi.waitFor(() => expect(host.face.live().snapshot().station).toBe('Boiler 2'), { timeout: 20_000 })
+  await vi.waitFor(() => expect(setUp.state()).toMatchObject({ state: 'standby', pending: false }), { timeout: 20_000 })
 })
 
 test('a file that was changed by another hand meanwhile is not written over', async () => {
@@ -214,13 +214,13 @@ test('a trial that nobody asks for is closed after 20 seconds, and its port give
   vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
   await setUp.listen({ source: source() })
   vi.advanceTimersByTime(1)
-  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1))
+  await vi.waitFor(() => expect(instrument.sockets.size).toBe(1), { timeout: 20_000 })
   vi.advanceTimersByTime(19_000)
   expect(setUp.heard().link).not.toBe('closed')
   vi.advanceTimersByTime(19_000)
   expect(setUp.heard().link).not.toBe('closed')
   vi.advanceTimersByTime(20_001)
-  await vi.waitFor(() => expect(instrument.sockets.size).toBe(0))
+  await vi.waitFor(() => expect(instrument.sockets.size).toBe(0), { timeout: 20_000 })
   expect(setUp.heard().link).toBe('closed')
 })
 
@@ -229,7 +229,7 @@ test('of a file its first lines are shown at once, and new ones as they come', a
   writeFileSync(path, `O2 %;CO ppm\n${'8.1;112\n'.repeat(5)}`)
   await setUp.listen({ source: { kind: 'file', path, from: 'start' } })
   expect(setUp.heard().lines).toBe(6)
-  await vi.waitFor(() => expect(setUp.heard().link).toBe('open'))
+  await vi.waitFor(() => expect(setUp.heard().link).toBe('open'), { timeout: 20_000 })
   writeFileSync(path, '8.2;113\n', { flag: 'a' })
   await vi.waitFor(() => expect(setUp.heard().lines).toBe(7), { timeout: 5000 })
   expect(proposedProfile()).toMatchObject({ header: true, fields: [{ at: 'O2 %' }, { at: 'CO ppm' }] })
@@ -246,7 +246,7 @@ test('only a port, an address or a file is listened to, and what is wrong with i
 
 test('an instrument that only answers when asked is asked on trial too', async () => {
   await setUp.listen({ source: source(), poll: { send: 'R\r', everySeconds: 1 } })
-  await vi.waitFor(() => expect(instrument.heard).toContain('R\r'))
+  await vi.waitFor(() => expect(instrument.heard).toContain('R\r'), { timeout: 20_000 })
 })
 
 test('ports are listed as by the command', async () => {
