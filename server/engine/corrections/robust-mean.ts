@@ -18,40 +18,72 @@ const enough = 1e-9
  */
 export function robustMean(values: Float64Array): RobustMean {
   const sorted = Float64Array.from(values).sort()
-  let mean = median(sorted)
-  if (sorted.length < 2) return { mean, spread: null }
-  const ordinary = deviation(sorted, average(sorted))
-  let spread = 1.483 * median(Float64Array.from(sorted, (value) => Math.abs(value - mean)).sort())
-  if (spread === 0) spread = ordinary
-  const moved = new Float64Array(sorted.length)
+  const centre = median(sorted)
+  if (sorted.length < 2) return { mean: centre, spread: null }
+  // From here on about the median: sums of such small numbers lose nothing to the size of the values.
+  const offsets = sorted.map((value) => value - centre)
+  const sums = new SortedSums(offsets)
+  let mean = 0
+  let spread = 1.483 * median(offsets.map(Math.abs).sort())
+  if (spread === 0) spread = sums.within(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY).deviation
   for (let round = 0; round < mostRounds && spread > 0; round++) {
-    const [low, high] = [mean - 1.5 * spread, mean + 1.5 * spread]
-    for (let place = 0; place < sorted.length; place++)
-      moved[place] = Math.min(high, Math.max(low, sorted[place] as number))
-    const next = average(moved)
-    const narrower = 1.134 * deviation(moved, next)
-    const stands = Math.abs(next - mean) <= enough * spread && Math.abs(narrower - spread) <= enough * spread
-    mean = next
+    const next = sums.within(mean - 1.5 * spread, mean + 1.5 * spread)
+    const narrower = 1.134 * next.deviation
+    const stands = Math.abs(next.mean - mean) <= enough * spread && Math.abs(narrower - spread) <= enough * spread
+    mean = next.mean
     spread = narrower
     if (stands) break
   }
-  return { mean, spread }
+  return { mean: centre + mean, spread }
+}
+
+/** Sums over the first so many of sorted values, so that a round need not go through all of them again. */
+class SortedSums {
+  private readonly sorted: Float64Array
+  private readonly sums: Float64Array
+  private readonly squares: Float64Array
+
+  constructor(sorted: Float64Array) {
+    this.sorted = sorted
+    this.sums = new Float64Array(sorted.length + 1)
+    this.squares = new Float64Array(sorted.length + 1)
+    for (let place = 0; place < sorted.length; place++) {
+      const value = sorted[place] as number
+      this.sums[place + 1] = (this.sums[place] as number) + value
+      this.squares[place + 1] = (this.squares[place] as number) + value * value
+    }
+  }
+
+  /** Mean and standard deviation (n − 1) with the values beyond [low, high] moved to that bound. */
+  within(low: number, high: number): { readonly mean: number; readonly deviation: number } {
+    const { sorted, sums, squares } = this
+    const count = sorted.length
+    const from = firstFrom(sorted, low)
+    const to = firstFrom(sorted, high)
+    const below = from > 0 ? low : 0
+    const above = to < count ? high : 0
+    const sum = (sums[to] as number) - (sums[from] as number) + from * below + (count - to) * above
+    const square =
+      (squares[to] as number) - (squares[from] as number) + from * below * below + (count - to) * above * above
+    const mean = sum / count
+    return { mean, deviation: Math.sqrt(Math.max(0, square - sum * mean) / (count - 1)) }
+  }
+}
+
+/** Place of the first of sorted values that is not below `bound`; their number where all are. */
+function firstFrom(sorted: Float64Array, bound: number): number {
+  let low = 0
+  let high = sorted.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if ((sorted[middle] as number) < bound) low = middle + 1
+    else high = middle
+  }
+  return low
 }
 
 function median(sorted: Float64Array): number {
   const middle = sorted.length >> 1
   const upper = sorted[middle] as number
   return sorted.length % 2 ? upper : ((sorted[middle - 1] as number) + upper) / 2
-}
-
-const average = (values: Float64Array): number => {
-  let sum = 0
-  for (const value of values) sum += value
-  return sum / values.length
-}
-
-const deviation = (values: Float64Array, mean: number): number => {
-  let squares = 0
-  for (const value of values) squares += (value - mean) ** 2
-  return Math.sqrt(squares / (values.length - 1))
 }
