@@ -88,7 +88,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     averagePlan: averages,
     meanLimits: new MeanLimits(station, plan, averages, alarms),
     limitsOfMeans: limits,
-    averagesOfBlocks: new AveragesOfBlocks(station, grid, limits),
+    averagesOfBlocks: new AveragesOfBlocks(station, grid, limits, () => context.trace),
     runResults: [],
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,

@@ -164,7 +164,7 @@ test('an average across instruments is traced down to the minutes that were join
     ({ quantity, startMs, average }) => quantity === 'at_reference_oxygen' && startMs === ten && average === 'PT30M',
   )
   const { row, tracer } = traced(joined, events, asked as AverageRow)
-  expect(tracer.joined).toHaveLength(30)
+  expect(tracer.joinedOf(row)).toHaveLength(30)
   // By hand: 40.5 ppm in mean; at 5 % oxygen, referred to 3 %: · 18/16.
   const [co = Number.NaN, o2] = tracer.sumsOf(row)?.means ?? []
   expect([co, o2]).toEqual([expect.closeTo(40.5, 6), expect.closeTo(5, 9)])

@@ -104,6 +104,7 @@ export class CrossStreamMinutes implements JoinedAverages {
         startMs,
         weightMs,
         found.map((one) => one?.mean ?? Number.NaN),
+        this.rows.areSettled,
       )
       minute.count[index] = Math.min(...found.map((one) => one?.count ?? 0))
     })

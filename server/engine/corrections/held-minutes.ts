@@ -16,7 +16,7 @@ interface HeldMinute {
 }
 
 /** How the zero of a channel moves until the next: by `perMs` from `fromMs` on, beside the one in use. */
-interface ZeroLine {
+export interface ZeroLine {
   readonly fromMs: number
   readonly perMs: number
 }
@@ -28,6 +28,7 @@ interface ZeroLine {
  */
 export class HeldMinutes {
   private readonly context: EngineContext
+  private readonly stream: string
   private readonly settled: AverageSet
   private readonly channels: ReadonlyMap<number, MappedChannel>
   private readonly zeroed: readonly number[]
@@ -41,12 +42,14 @@ export class HeldMinutes {
 
   constructor(
     context: EngineContext,
+    stream: string,
     channels: readonly MappedChannel[],
     part: AveragePart,
     settled: AverageSet,
     finalAfterMs: number,
   ) {
     this.context = context
+    this.stream = stream
     this.settled = settled
     this.channels = new Map(channels.map((channel) => [channel.index, channel]))
     this.zeroed = channels.flatMap(({ index }) => (context.zeroed[index] === 1 ? [index] : []))
@@ -100,7 +103,9 @@ export class HeldMinutes {
     while (this.held.length * minuteMs > longestHoldMs) {
       const oldest = this.held.shift()
       if (!oldest) return
-      this.tellUnfollowed(oldest.startMs, oldest.startMs + minuteMs, [])
+      const endMs = oldest.startMs + minuteMs
+      this.tellUnfollowed(oldest.startMs, endMs, [])
+      this.context.trace?.zerosUnfollowed(this.stream, endMs)
       this.feed(oldest)
       this.knownMs = Math.max(this.knownMs, startMs + minuteMs)
     }
@@ -121,6 +126,12 @@ export class HeldMinutes {
       fromMs,
       changes.map(({ channel }) => channel),
     )
+    if (this.context.zeroPlan.interpolates)
+      this.context.trace?.zerosKnown(
+        this.stream,
+        lines,
+        changes.map(({ channel }) => channel),
+      )
     for (const minute of this.held.splice(0)) {
       if (minute.moments) this.correct(minute.moments, lines)
       this.feed(minute)

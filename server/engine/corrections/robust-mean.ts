@@ -2,6 +2,12 @@ export interface RobustMean {
   readonly mean: number
   /** Robust standard deviation of one value; null for fewer than two. */
   readonly spread: number | null
+  /** `mean` is the plain mean of the values, those beyond these bounds moved to them; null where none can lie beyond. */
+  readonly bounds: Bounds | null
+}
+export interface Bounds {
+  readonly low: number
+  readonly high: number
 }
 
 const mostRounds = 100
@@ -19,15 +25,17 @@ const enough = 1e-9
 export function robustMean(values: Float64Array): RobustMean {
   const sorted = Float64Array.from(values).sort()
   let mean = median(sorted)
-  if (sorted.length < 2) return { mean, spread: null }
+  if (sorted.length < 2) return { mean, spread: null, bounds: null }
   const ordinary = deviation(sorted, average(sorted))
   let spread = 1.483 * median(Float64Array.from(sorted, (value) => Math.abs(value - mean)).sort())
   if (spread === 0) spread = ordinary
   const moved = new Float64Array(sorted.length)
+  let bounds: Bounds | null = null
   for (let round = 0; round < mostRounds && spread > 0; round++) {
     const [low, high] = [mean - 1.5 * spread, mean + 1.5 * spread]
     for (let place = 0; place < sorted.length; place++)
       moved[place] = Math.min(high, Math.max(low, sorted[place] as number))
+    bounds = { low, high }
     const next = average(moved)
     const narrower = 1.134 * deviation(moved, next)
     const stands = Math.abs(next - mean) <= enough * spread && Math.abs(narrower - spread) <= enough * spread
@@ -35,7 +43,7 @@ export function robustMean(values: Float64Array): RobustMean {
     spread = narrower
     if (stands) break
   }
-  return { mean, spread }
+  return { mean, spread, bounds }
 }
 
 function median(sorted: Float64Array): number {

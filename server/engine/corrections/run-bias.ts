@@ -94,5 +94,6 @@ export function biasedRunContext(
       const bias = found.get(channel)
       return bias ? biasCorrected(mean, bias) : mean
     },
+    biasOf: (channel) => found.get(channel) ?? null,
   }
 }

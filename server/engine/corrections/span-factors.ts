@@ -14,6 +14,8 @@ export interface SpanFound {
   readonly atMs: number
   readonly sensitivity: number
   readonly check: Check
+  /** The zero check whose offset was taken off; null where there is none. */
+  readonly zero: Check | null
 }
 
 /**
@@ -42,11 +44,12 @@ export class SpanFactors {
     return this.found.has(channel)
   }
 
-  /** The checks that the factor at `ms` comes from: one, or the two that it lies between; none where the station file tells it. */
-  checksAt(channel: number, ms: number): readonly Check[] {
+  /** What gives the factors of [fromMs, toMs]: the checks within, and those just before and after; none where the station file tells them. */
+  foundBetween(channel: number, fromMs: number, toMs: number): readonly SpanFound[] {
     const own = this.found.get(channel) ?? []
-    const [before, after] = around(own, ms)
-    return [before, after].flatMap((one, place) => (one && (place === 0 || one !== before) ? [one.check] : []))
+    const [first] = around(own, fromMs)
+    const [, last] = around(own, toMs)
+    return first && last ? own.filter(({ atMs }) => atMs >= first.atMs && atMs <= last.atMs) : []
   }
 
   /** The factor of a channel at `ms`; null where no check tells it. */
@@ -75,7 +78,7 @@ function spansFound(checks: readonly Check[], channel: string): SpanFound[] {
     const zero = zeros.reduce<Check | null>((near, one) => (near && away(near) <= away(one) ? near : one), null)
     const shown = check.response - (zero ? zero.response - zero.expected : 0)
     const sensitivity = shown / check.expected
-    return check.expected > 0 && sensitivity > 0 ? [{ atMs: check.performedMs, sensitivity, check }] : []
+    return check.expected > 0 && sensitivity > 0 ? [{ atMs: check.performedMs, sensitivity, check, zero }] : []
   })
 }
 
