@@ -17,7 +17,12 @@ export function crossLines({ channels }: ExplainAnswer): string[] {
 }
 
 const sumText = (parts: ExplainAnswer['channels'][number]['solvedFrom']): string =>
-  parts.map(({ channel, factor }) => `${shown(factor)} · ${channel}`).join(' + ')
+  parts
+    .map(({ channel, factor }, place) => {
+      const sign = factor < 0 ? '− ' : '+ '
+      return `${place === 0 && factor >= 0 ? '' : sign}${shown(Math.abs(factor))} · ${channel}`
+    })
+    .join(' ')
 
 const checkText = ({ kind, gas, expected, response, performedMs, by }: ExplainedCheck): string =>
   `${kind} check of ${time(performedMs)} with ${gas}: gas ${shown(expected)}, shown ${shown(response)}${by === null ? '' : `, told by ${by}`}`

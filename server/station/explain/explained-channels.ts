@@ -19,7 +19,7 @@ export function explainedChannels(engine: EngineState, tracer: Tracer): ExplainA
   )
 }
 
-/** Rows of the matrix of cross-sensitivities and of its inverse. */
+/** Rows of the matrix of cross-sensitivities and of its inverse; empty for a cell that answers to its own gas alone. */
 function crossOf(
   { cross, station }: EngineState['context'],
   stream: string,
@@ -27,7 +27,7 @@ function crossOf(
 ): Pick<ExplainAnswer['channels'][number], 'answersTo' | 'solvedFrom'> {
   const idOf = (channel: number): string => station.channels[channel]?.id ?? ''
   const parts = cross.get(stream)?.partsOf(index) ?? []
-  if (parts.length === 0) return { answersTo: [], solvedFrom: [] }
+  if (parts.length < 2) return { answersTo: [], solvedFrom: [] }
   const told = station.corrections.crossSensitivity[idOf(index)]?.by ?? {}
   return {
     answersTo: [
