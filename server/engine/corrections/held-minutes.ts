@@ -5,6 +5,7 @@ import type { MappedChannel } from '../channel-map.ts'
 import type { EngineContext } from '../context.ts'
 import { longestHoldMs } from './longest-hold.ts'
 import type { ZeroChange } from './zero.ts'
+import type { ZeroLine } from './zero-line.ts'
 import { type Slope, type ZeroGroup, ZeroMoments } from './zero-moments.ts'
 
 const minuteMs = 60_000
@@ -13,12 +14,6 @@ interface HeldMinute {
   readonly startMs: number
   readonly total: Accumulator
   readonly moments: ZeroMoments | null
-}
-
-/** How the zero of a channel moves until the next: by `perMs` from `fromMs` on, beside the one in use. */
-export interface ZeroLine {
-  readonly fromMs: number
-  readonly perMs: number
 }
 
 /**

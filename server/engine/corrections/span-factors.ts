@@ -1,4 +1,5 @@
 import type { Check } from '../amendments.ts'
+import { between } from '../quality/drift.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import { checksOf } from './check-stretches.ts'
 import { DriftLimit } from './drift-limit.ts'
@@ -58,7 +59,7 @@ export class SpanFactors {
     if (!before || !after) return null
     const span = after.atMs - before.atMs
     const share = span > 0 ? (ms - before.atMs) / span : 0
-    return 1 / (before.sensitivity + (after.sensitivity - before.sensitivity) * share)
+    return 1 / between(before.sensitivity, after.sensitivity, share)
   }
 
   /** A minute begins at `ms`: the factors of these channels are renewed. */

@@ -1,5 +1,5 @@
 import { type CrossSensitivity, sumsOf } from '../corrections/cross-sensitivity.ts'
-import type { ZeroLine } from '../corrections/held-minutes.ts'
+import type { ZeroLine } from '../corrections/zero-line.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import type { TracedLane, TracedReading, TracedValue } from './traced.ts'
 

@@ -2,12 +2,12 @@ import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { type CountFlag, countFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase, PlantState } from '../../../protocols/words/phases.ts'
 import type { Accumulator } from '../averaging/accumulator.ts'
-import { inputsOf } from '../averaging/average-part.ts'
-import type { AveragedValue, Group } from '../averaging/average-values.ts'
+import type { AveragedValue, AveragePlan, Group } from '../averaging/average-values.ts'
 import type { MappedChannel } from '../channel-map.ts'
-import type { EngineContext } from '../context.ts'
-import type { ZeroLine } from '../corrections/held-minutes.ts'
+import type { CrossSensitivity } from '../corrections/cross-sensitivity.ts'
 import type { RunBias } from '../corrections/run-bias.ts'
+import type { ZeroLine } from '../corrections/zero-line.ts'
+import type { StationFile } from '../settings/station-file.ts'
 import type { Budget } from '../uncertainty/budget.ts'
 import { settledReading } from './settled-reading.ts'
 import type {
@@ -40,7 +40,13 @@ export interface AveragedReading {
 }
 
 /** What of the engine a trace looks at. */
-type TracedEngine = Pick<EngineContext, 'station' | 'plan' | 'averagePlan' | 'zeros' | 'zeroPlan' | 'cross'>
+interface TracedEngine {
+  readonly station: StationFile
+  readonly averagePlan: AveragePlan
+  /** The zero of each channel that is subtracted now; NaN where none is. */
+  readonly zeros: { readonly value: Float64Array }
+  readonly cross: ReadonlyMap<string, CrossSensitivity>
+}
 
 /**
  * Writes down what goes into one average: the very numbers that the accumulators took, as they took them. Nothing is
@@ -76,7 +82,8 @@ export class Tracer {
   private readonly parts: { lanes: string; fromMs: number; toMs: number; values: readonly number[] }[] = []
   private sequence = 0
 
-  constructor(context: TracedEngine, request: TraceRequest) {
+  /** waits: whether a value stands only once the next zero is known. */
+  constructor(context: TracedEngine, request: TraceRequest, waits: (value: AveragedValue) => boolean) {
     this.context = context
     this.request = request
     this.value =
@@ -87,7 +94,7 @@ export class Tracer {
           unit === request.unit,
       ) ?? null
     this.isOfBlocks = context.station.averaging.ofBlocks.some(({ average }) => average === request.average)
-    this.isHeld = this.value !== null && context.zeroPlan.isHeld(this.value, inputsOf(context.plan, this.value))
+    this.isHeld = this.value !== null && waits(this.value)
     this.uncrossed = new Float64Array(context.station.channels.length)
     const group = this.isOfBlocks ? null : this.group
     const groups = group === null ? [] : group.stream === null ? group.needs.map((need) => this.alone(need)) : [group]
