@@ -1,10 +1,10 @@
-import { readFileSync } from 'node:fs'
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { amendAnswer, amendmentsAnswer } from '../../protocols/live/amend.ts'
 import { blocksAnswer } from '../../protocols/live/requests.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
-import { endAll, flueledger, post, Running } from '../support/built-command.ts'
+import { endAll, flueledger, post, Running, until } from '../support/built-command.ts'
 import { type DemoRecording, demoRecording } from '../support/demo-recording.ts'
 import { explainedOf, linesOf, meansOf, stated } from '../support/second-party.ts'
 
@@ -191,4 +191,42 @@ describe('span factors from checks, and a drift beyond the limit', () => {
     })
     expect((await flueledger('verify', night.recording)).status).toBe(0)
   })
+})
+
+test('while a run goes on a span check brings corrected averages, and taking it back takes them away', async () => {
+  const night = await demoRecording('calm-night', withCorrections({ spanFrom: 'checks' }))
+  made.push(night)
+  const file = join(night.folder, 'station.json')
+  const station = JSON.parse(readFileSync(file, 'utf8')) as { streams: object[] }
+  const source = { kind: 'file', path: join(night.folder, 'night.log'), from: 'start' }
+  writeFileSync(file, JSON.stringify({ ...station, streams: station.streams.map((one) => ({ ...one, source })) }))
+  const data = join(night.folder, 'data')
+  const running = new Running('serve', '--station', file, '--data', data, '--port', '0')
+  const address = await running.address()
+  const rows = async (quantity: string): Promise<readonly AverageRow[]> => {
+    const asked = `/api/recordings/current/blocks?channel=co&average=PT30M&quantity=${quantity}`
+    return blocksAnswer.parse(await (await fetch(`${address}${asked}`)).json()).rows
+  }
+  const amend = async (request: object) =>
+    amendAnswer.parse(
+      await (await post(address, '/api/recordings/current/amend', { by: 'A. Tester', ...request })).json(),
+    )
+  await until('eight half-hours are there', async () => (await rows('as_read')).length >= 8)
+  expect(await rows('drift_corrected')).toEqual([])
+
+  // 90 ppm of gas show as 87 ppm: a factor of 90 / 87 on every mean as read.
+  const { id } = await amend({ do: 'check', channel: 'co', ...spanAfter, performedMs: startMs + hour })
+  const corrected = await until('the corrected half-hours are there', async () => {
+    const found = await rows('drift_corrected')
+    return found.length >= 8 && found
+  })
+  const [asRead] = await rows('as_read')
+  expect(corrected[0]?.mean).toBeCloseTo(((asRead?.mean ?? Number.NaN) * 90) / 87, 9)
+
+  await amend({ do: 'withdraw', id, reason: 'wrong cylinder' })
+  await until('they are gone', async () => (await rows('drift_corrected')).length === 0)
+  await running.stop()
+  const [recording = ''] = readdirSync(data).filter((name) => name.endsWith('-run.flue.sqlite'))
+  const verified = await flueledger('verify', join(data, recording))
+  expect([verified.status, verified.err]).toEqual([0, ''])
 })

@@ -194,3 +194,43 @@ test('an average across instruments is traced down to the minutes that were join
   expect([co, o2]).toEqual([expect.closeTo(40.5, 6), expect.closeTo(5, 9)])
   expect(new Set(tracer.readings.map(({ stream }) => stream))).toEqual(new Set(['main', 'beside']))
 })
+
+test('an average across instruments with interpolated zeros is told by the minutes that stand, each once', () => {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' })]
+  const joined = aNightStation({
+    channels,
+    conversions: { referenceOxygen: 3, ambientOxygen: 21 },
+    corrections: { zero: 'interpolated' },
+    averaging: { blocks: ['PT30M'] },
+    stream: { expectEverySeconds: 60 },
+    beside: [besideStream('beside', channels)],
+  })
+  // Purges of ten minutes before and after half an hour of measuring: CO zero 1 ppm, then 3 ppm.
+  const purged = (number: number): number | null => (number < 10 ? 1 : number >= 60 ? 3 : null)
+  const events = during(
+    ten,
+    ten + 91 * minute,
+    Array.from({ length: 90 }, (_, number) => number).flatMap((number) => [
+      aLine(ten + number * minute, {
+        mode: purged(number) === null || number >= 70 ? 'S' : 'P',
+        co: (number < 70 ? purged(number) : null) ?? 42,
+      }),
+      aLine(ten + number * minute + 1, { mode: 'S', o2: 5 }, { stream: 'beside' }),
+    ]),
+  )
+  const asked = rowsOf(joined, events).find(
+    ({ quantity, startMs, state }) =>
+      quantity === 'at_reference_oxygen' && startMs === ten + 30 * minute && state === 'final',
+  )
+  const { row, tracer } = traced(joined, events, asked as AverageRow)
+  const minutes = tracer.joinedOf(row)
+  expect(minutes.map(({ startMs }) => startMs)).toEqual(
+    Array.from({ length: 30 }, (_, number) => ten + (30 + number) * minute),
+  )
+  const weight = minutes.reduce((sum, { countedMs }) => sum + countedMs, 0)
+  const co = minutes.reduce((sum, { countedMs, means }) => sum + countedMs * (means[0] ?? Number.NaN), 0) / weight
+  expect(co).toBeCloseTo(tracer.sumsOf(row)?.means[0] ?? Number.NaN, 9)
+  // The zero at each reading lies between 1 and 3 ppm, so that each is corrected to between 39 and 41 ppm.
+  expect(co).toBeGreaterThan(39.5)
+  expect(co).toBeLessThan(40.5)
+})
