@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { averageRow, toldExclusion } from './messages.ts'
-import { by, note } from './requests.ts'
+import { by, checked, note } from './requests.ts'
 
 /**
  * POST /api/recordings/:id/amend: what is said of a run, while it goes on or afterwards. It is recorded and sealed like any
@@ -17,6 +17,16 @@ export const amendRequest = z.discriminatedUnion('do', [
     reason: note.min(1, 'an exclusion takes a reason: the report says why'),
   }),
   z.strictObject({
+    do: z.literal('check'),
+    by,
+    ...checked,
+    performedMs: z
+      .number()
+      .describe(
+        'When the response was read off, ms since 1970 UTC, by the times of the readings; before the run, in it or after it.',
+      ),
+  }),
+  z.strictObject({
     do: z.literal('withdraw'),
     by,
     id: z.string().min(1).describe('Of the exclusion or check that is taken back.'),
@@ -27,7 +37,7 @@ export type AmendRequest = z.infer<typeof amendRequest>
 export const amendAnswer = z.strictObject({
   ok: z.boolean(),
   errors: z.array(z.string()).default([]),
-  /** Of the exclusion; null where nothing was amended. */
+  /** Of the exclusion or check; null where nothing was amended. */
   id: z.string().nullable(),
   /** How many averages changed; null while a run goes on: they follow. */
   changed: z.int().nullable(),

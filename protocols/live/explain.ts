@@ -42,14 +42,66 @@ export const explainedChannel = z.strictObject({
   needs: z.array(z.strictObject({ channel: z.string(), between: z.tuple([z.number(), z.number()]) })).readonly(),
   /** How long after a purge it waits before it counts. */
   waitMs: ms,
+  /** Where the cell answers to other gases: its row of the matrix S of sensitivities, own gas included; empty where it does not. */
+  answersTo: z.array(z.strictObject({ channel: z.string(), factor: z.number() })).readonly(),
+  /** Its row of the inverse of S: corrected = sum of factor · that channel's value `alone`; empty where nothing is solved. */
+  solvedFrom: z.array(z.strictObject({ channel: z.string(), factor: z.number() })).readonly(),
 })
+
+/** A check as it was told: a gas, what it holds, what the channel showed. */
+export const explainedCheck = z.strictObject({
+  id: z.string(),
+  kind: z.enum(['zero', 'span']),
+  performedMs: ms,
+  expected: z.number(),
+  response: z.number(),
+  gas: z.string(),
+  by: z.string().nullable(),
+})
+export type ExplainedCheck = z.infer<typeof explainedCheck>
+
+/** How the zero of a channel went over a stretch of the average. */
+export const zeroCourse = z.strictObject({
+  channel: z.string(),
+  fromMs: ms,
+  toMs: ms,
+  /** `atMs` of the zeros before and after; null: none is known. */
+  zeroOf: ms,
+  zeroTo: ms.nullable(),
+  /** `line`: on the line between the two. `too small`: it moved too little to be corrected. `held`: the last one, none followed. */
+  how: z.enum(['line', 'too small', 'held']),
+})
+export type ZeroCourse = z.infer<typeof zeroCourse>
+
+/** Where span factors come from checks: 1 / sensitivity, which lies on the line between the checks, at each minute's start. */
+export const explainedSpan = z.strictObject({
+  channel: z.string(),
+  points: z
+    .array(
+      z.strictObject({
+        check: explainedCheck,
+        /** The zero check nearest in time, whose offset is taken off; null where there is none. */
+        zero: explainedCheck.nullable(),
+        /** (response − (zero's response − zero's gas)) / gas. */
+        sensitivity: z.number(),
+      }),
+    )
+    .readonly(),
+})
+export type ExplainedSpan = z.infer<typeof explainedSpan>
 
 export const explainedZero = z.strictObject({
   channel: z.string(),
-  /** End of the purge or zero that gave it. */
+  /** End of the purge or zero that gave it, or the check's time. */
   atMs: ms,
+  /** The middle of its readings: where it stands on the line between two zeros. */
+  middleMs: ms,
   mean: z.number(),
   standardDeviation: nullable,
+  /** The mean is the plain mean of the readings, those beyond these bounds taken as the bound; null: none can lie beyond. */
+  bounds: z.strictObject({ low: z.number(), high: z.number() }).nullable(),
+  /** null: of a purge or zero. */
+  check: explainedCheck.nullable(),
   /** Its settled readings: numbers of their lines in the recording, with the values. */
   readings: z.array(z.strictObject({ sequence: z.int(), value: z.number(), line: z.string() })).readonly(),
 })
@@ -77,10 +129,13 @@ export const explainedReading = z.strictObject({
       zero: nullable,
       /** `atMs` of the zero in use; null: none is subtracted. */
       zeroOf: nullable,
+      /** `atMs` of the zero after it; null: not interpolated, or none is known. */
+      zeroTo: nullable,
       spanFactor: z.number(),
       dilution: z.number(),
-      /** Corrections beyond zero, span and dilution. */
-      steps: z.array(calculationStep).readonly(),
+      /** After zero, span and dilution; null for a sum. */
+      alone: nullable,
+      /** Solved from the channels that its cell answers to, else as `alone`; a sum of its corrected members. */
       corrected: nullable,
       flag: z.string(),
     }),
@@ -137,6 +192,10 @@ export const explainAnswer = z.strictObject({
   /** How a reading is corrected. */
   correction: z.strictObject({ formula: z.string(), source: z.string().nullable() }),
   zeros: z.array(explainedZero).readonly(),
+  zeroCourses: z.array(zeroCourse).readonly(),
+  spans: z.array(explainedSpan).readonly(),
+  /** The blocks that an average of blocks is formed of, those left out too; null where readings are averaged. */
+  blocks: z.array(averageRow).readonly().nullable(),
   stretches: z.array(explainedStretch).readonly(),
   exclusions: z.array(toldExclusion).readonly(),
   /** What the average was before it was changed, oldest first. */

@@ -6,6 +6,20 @@ import { averageRow, channelInfo, logbookEntry, phaseSpan } from './messages.ts'
 export const by = z.string().trim().min(1, 'a name is needed: the logbook says who').max(60)
 export const note = z.string().trim().max(2000)
 
+/** A gas given to the instrument and what it showed. */
+export const checked = {
+  kind: z.enum(['zero', 'span']),
+  channel: z.string().min(1),
+  expected: z.number().min(0).describe('What the gas holds, in the channel’s unit.'),
+  response: z.number().describe('What the instrument showed with the gas given through the whole sampling system.'),
+  direct: z
+    .number()
+    .nullable()
+    .default(null)
+    .describe('What it showed with the gas given to the analyser itself; null where that was not done.'),
+  gas: note.min(1, 'a check names its gas: cylinder, certificate'),
+}
+
 /** POST /api/actions: what an operator does. Answers 200 `{ ok: true }`, 400 `{ errors }`, 404, 409 `{ errors }`. */
 export const actionRequest = z.discriminatedUnion('do', [
   z.strictObject({
@@ -40,20 +54,11 @@ export const actionRequest = z.discriminatedUnion('do', [
   z.strictObject({
     do: z.literal('check'),
     by,
-    kind: z.enum(['zero', 'span']),
-    channel: z.string().min(1),
+    ...checked,
     performedMs: z
       .number()
       .optional()
       .describe('Station time at which the response was read off; now where it is not given. May lie before the run.'),
-    expected: z.number().min(0).describe('What the gas holds, in the channel’s unit.'),
-    response: z.number().describe('What the instrument showed with the gas given through the whole sampling system.'),
-    direct: z
-      .number()
-      .nullable()
-      .default(null)
-      .describe('What it showed with the gas given to the analyser itself; null where that was not done.'),
-    gas: note.min(1, 'a check names its gas: cylinder, certificate'),
   }),
 ])
 export type ActionRequest = z.infer<typeof actionRequest>

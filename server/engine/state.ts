@@ -1,6 +1,7 @@
 import { createAlarmBook, stationAxis } from './alarms/book.ts'
 import { MeanLimits } from './alarms/mean-limits.ts'
 import { type Amendments, noAmendments } from './amendments.ts'
+import { inputsOf } from './averaging/average-part.ts'
 import { averagePlan } from './averaging/average-values.ts'
 import { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import { clockGrid } from './averaging/grid.ts'
@@ -88,7 +89,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     averagePlan: averages,
     meanLimits: new MeanLimits(station, plan, averages, alarms),
     limitsOfMeans: limits,
-    averagesOfBlocks: new AveragesOfBlocks(station, grid, limits),
+    averagesOfBlocks: new AveragesOfBlocks(station, grid, limits, () => context.trace),
     runResults: [],
     liveValues: plan.referred.flatMap((place) => plan.values[place ?? -1] ?? []),
     crossStream: null,
@@ -99,7 +100,8 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     nowMs: Number.NEGATIVE_INFINITY,
     speed: station.clock.speed,
   }
-  if (options.trace) context.trace = new Tracer(context, options.trace)
+  if (options.trace)
+    context.trace = new Tracer(context, options.trace, (value) => context.zeroPlan.isHeld(value, inputsOf(plan, value)))
   context.crossStream = crossStreamMinutes(context)
   context.crossStreamSettled = settledCrossStreamMinutes(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))

@@ -129,6 +129,11 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
       const one = found.get({ channel, quantity, unit, average, startMs })
       return one ? storedRow(row, one, table) : null
     },
+    remove({ channel, quantity, unit, average, startMs }: AverageRow): void {
+      db.prepare(
+        `DELETE FROM ${table} WHERE start_ms = @startMs AND average = @average AND channel = @channel AND quantity = @quantity AND unit = @unit`,
+      ).run({ channel, quantity, unit, average, startMs })
+    },
     clear: (): void => void db.exec(`DELETE FROM ${table}`),
     /** In order of start, average, channel, quantity and unit. */
     read(filter: AverageFilter): AverageRow[] {

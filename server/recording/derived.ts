@@ -36,6 +36,9 @@ export function derivedTables(db: Connection) {
         if (step.revision) history.keep('rolling', tables.rolling.same(step.row), step.row, step.revision)
         tables.rolling.upsert(step.row)
         break
+      case 'gone':
+        tables[step.kind].remove(step.row)
+        break
       case 'alarm':
         tables.alarm.insert(step.row)
         break

@@ -77,6 +77,8 @@ export type Derived =
       /** The row was told before, provisional: what it was is kept where its value changed. */
       readonly revision?: { readonly atMs: number; readonly reason: 'next zero' }
     }
+  /** An average that is no longer formed. */
+  | { readonly table: 'gone'; readonly kind: 'block' | 'rolling'; readonly row: AverageRow }
   | { readonly table: 'alarm'; readonly row: AlarmTransition }
   | { readonly table: 'phase-span'; readonly row: Omit<PhaseSpanOutput, 'kind'> }
   | { readonly table: 'plant-span'; readonly row: Omit<PlantSpanOutput, 'kind'> }

@@ -6,6 +6,7 @@ import type { ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { writeWhole } from './atomic-file.ts'
 import { averagesTable } from './averages-table.ts'
+import { checksTable, type ZeroRecord } from './checks-table.ts'
 import { csvText } from './csv.ts'
 import {
   alarmsTable,
@@ -43,6 +44,9 @@ export interface ExportRequest {
   readonly logbook: Iterable<LogbookRow>
   /** What an operator took out of the averages; not given: nothing. */
   readonly exclusions?: Amendments['exclusions']
+  /** What purges gave, and the checks that were told; not given: nothing. */
+  readonly zeros?: Iterable<ZeroRecord>
+  readonly checks?: Amendments['checks']
 }
 
 /**
@@ -62,6 +66,7 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
     phasesTable(run, request.phaseSpans),
     logbookTable(run, request.logbook),
     exclusionsTable(run, request.exclusions ?? noAmendments.exclusions),
+    checksTable(run, station, request.zeros ?? [], request.checks ?? noAmendments.checks),
   ]
   const tables = [
     ...averages,

@@ -3,7 +3,7 @@ import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { EngineEvent, RecordedEvent } from '../engine/events.ts'
-import type { EngineOutput, PhaseSpanOutput, ReadingOutput } from '../engine/outputs.ts'
+import type { EngineOutput, PhaseSpanOutput, ReadingOutput, ZeroOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
@@ -29,6 +29,8 @@ export interface ExportContent {
   readonly logbook: LogbookEntry[]
   readonly readings: Iterable<ReadingOutput>
   readonly exclusions: Amendments['exclusions']
+  readonly zeros: Omit<ZeroOutput, 'kind'>[]
+  readonly checks: Amendments['checks']
   write(target: ExportTarget): Promise<string[]>
 }
 
@@ -37,7 +39,7 @@ export function newExportContent(
   station: StationFile,
   run: string,
   readings: Iterable<ReadingOutput>,
-  { exclusions }: Amendments = noAmendments,
+  { exclusions, checks }: Amendments = noAmendments,
 ): ExportContent {
   const content: ExportContent = {
     blocks: [],
@@ -47,6 +49,8 @@ export function newExportContent(
     logbook: [],
     readings,
     exclusions,
+    zeros: [],
+    checks,
     write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
   }
   return content
@@ -67,6 +71,9 @@ export function exportContent(
     else if (output.kind === 'phase-span' && output.endMs !== null) {
       const { kind: _, ...span } = output
       content.phaseSpans.push(span)
+    } else if (output.kind === 'zero') {
+      const { kind: _, ...zero } = output
+      content.zeros.push(zero)
     }
     const entry = outputEntry(output)
     if (entry) content.logbook.push(entry)

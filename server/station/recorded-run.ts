@@ -67,7 +67,9 @@ export class RecordedRun {
       if (missed) note(missed.take(outputs))
       this.view.take(event, outputs)
     }
-    if (missed) note(missed.rest())
+    if (!missed) return
+    note(missed.rest())
+    for (const gone of missed.gone()) note(gone)
   }
 
   /** Records an input, lets the engine take it, and tells what screens hear of it. */

@@ -5,12 +5,21 @@ import type { Outcome } from '../http/station-face.ts'
 
 type Refusal = Extract<Outcome, { ok: false }>
 
-/** A check as it was told to the running station, or why it cannot be taken. It belongs to the run that is on, whenever it was made. */
-export function toldCheck(
+type CheckRequest = Pick<
+  Extract<ActionRequest, { do: 'check' }>,
+  'kind' | 'channel' | 'expected' | 'response' | 'direct' | 'gas'
+>
+
+const idStart = 'check-'
+export const isCheckId = (id: string): boolean => id.startsWith(idStart)
+
+/** A check as it was told of a recording, or why it cannot be taken. `number`: makes its id one of its own. */
+export function checkOf(
   station: StationFile,
-  { kind, channel: id, performedMs, expected, response, direct, gas }: Extract<ActionRequest, { do: 'check' }>,
-  nowMs: number,
-  isStandby: boolean,
+  { kind, channel: id, expected, response, direct, gas }: CheckRequest,
+  performedMs: number,
+  latestMs: number,
+  number: number,
 ): Refusal | { readonly ok: true; readonly check: Check } {
   const refused = (status: Refusal['status'], error: string): Refusal => ({ ok: false, status, errors: [error] })
   const channel = station.channels.find((one) => one.id === id)
@@ -19,24 +28,36 @@ export function toldCheck(
   if (!channel.species || channel.sumOf || channel.origin === 'computed')
     return refused(400, `channel: “${id}” is no gas that the instrument measures; check what it is formed from`)
   if (kind === 'span' && !(expected > 0)) return refused(400, 'expected: a span gas holds more than 0')
-  if (performedMs !== undefined && performedMs > nowMs)
+  if (performedMs > latestMs)
     return refused(400, 'performedMs: a check that is told has been made; this time is yet to come')
-  if (isStandby)
-    return refused(
-      409,
-      'no run is on that the check could belong to: tell it during the run, with the time at which it was made',
-    )
-  return {
-    ok: true,
-    check: {
-      id: `check-${nowMs}-${kind}-${id}`,
-      kind,
-      channel: id,
-      performedMs: performedMs ?? nowMs,
-      expected,
-      response,
-      direct,
-      gas,
-    },
+  const check: Check = {
+    id: `${idStart}${number}-${kind}-${id}`,
+    kind,
+    channel: id,
+    performedMs,
+    expected,
+    response,
+    direct,
+    gas,
   }
+  return { ok: true, check }
+}
+
+/** A check as it was told to the running station, or why it cannot be taken. It belongs to the run that is on, whenever it was made. */
+export function toldCheck(
+  station: StationFile,
+  request: Extract<ActionRequest, { do: 'check' }>,
+  nowMs: number,
+  isStandby: boolean,
+): Refusal | { readonly ok: true; readonly check: Check } {
+  const told = checkOf(station, request, request.performedMs ?? nowMs, nowMs, nowMs)
+  if (told.ok && isStandby)
+    return {
+      ok: false,
+      status: 409,
+      errors: [
+        'no run is on that the check could belong to: tell it of its recording, with the time at which it was made',
+      ],
+    }
+  return told
 }

@@ -7,7 +7,7 @@ import { rowDifferences } from './row-comparison.ts'
  * and the last must lead to the average in force. The history is not sealed; this finds an entry that was changed, or taken
  * out between two others or at the end. That an average becomes final is no change. Where the engine itself wrote a change
  * down (`by` null: the next zero came), it does so anew when the run goes on, so that it says nothing of its neighbours'
- * order. `exactly`: as `rowDifferences`.
+ * order. An average that was no longer formed may be formed again by a check, which has no entry for what begins. `exactly`: as `rowDifferences`.
  */
 export function historyFaults(
   history: readonly AverageChange[],
@@ -23,12 +23,12 @@ export function historyFaults(
     const before = last.get(key)
     if (change.new !== null && averageKey(change.new) !== averageKey(change.old))
       faults.push(`history of ${key}: leads to another average`)
-    if (before && before.by !== null && change.by !== null && !isSame(before.new, change.old))
+    if (before?.new && before.by !== null && change.by !== null && !isSame(before.new, change.old))
       faults.push(`history of ${key}: a change begins otherwise than the one before it ended`)
     last.set(key, change)
   }
   for (const [key, { kind, by, old, new: is }] of last)
-    if (by !== null && !isSame(is, inForce(kind, old) ?? null))
+    if (by !== null && is !== null && !isSame(is, inForce(kind, old) ?? null))
       faults.push(`history of ${key}: does not lead to the average in force`)
   return faults
 }

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { blocksAnswer } from '../../protocols/live/requests.ts'
+import { blocksAnswer, recordingsAnswer } from '../../protocols/live/requests.ts'
 import { aBrowser, breaches, eventually, watchedPage } from '../support/a-browser.ts'
-import { endAll, Running, until } from '../support/built-command.ts'
+import { endAll, post, Running, until } from '../support/built-command.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'explain-page-'))
 let browser: Browser
@@ -130,6 +130,45 @@ test('other settings are tried on a recording without a mouse, marked as not sto
   expect(await breaches(page)).toEqual([])
   const after = await halfHours()
   expect(after.slice(0, before.length)).toEqual(before)
+  await close()
+  expect(errors).toEqual([])
+})
+
+test('a check is told without a mouse, of the run that goes on and of one that is over', async () => {
+  const { page, errors, close } = await watchedPage(browser, address)
+  await page.goto(`${address}/#/logbook`)
+  const tellCheck = async (shown: string): Promise<void> => {
+    await page.getByRole('button', { name: 'Tell a check' }).focus()
+    await page.keyboard.press('Enter')
+    const dialog = page.getByRole('dialog', { name: 'Tell a check' })
+    await dialog.waitFor()
+    expect(await breaches(page)).toEqual([])
+    await dialog.getByLabel('Channel').selectOption({ label: 'CO, ppm' })
+    await dialog.getByLabel('Kind').selectOption('span')
+    await dialog.getByLabel('The gas holds').fill('400')
+    await dialog.getByLabel('Gas: cylinder, certificate').fill('invented cylinder 7')
+    await dialog.getByLabel('Name').fill('A. Tester')
+    await page.keyboard.press('Enter')
+    await dialog.getByRole('alert').getByText('What was shown: a number is needed.').waitFor(eventually)
+    await dialog.getByLabel('Shown through the whole system').focus()
+    await page.keyboard.type(shown)
+    await page.keyboard.press('Enter')
+    await dialog.waitFor({ state: 'hidden' })
+  }
+  await tellCheck('391,5')
+  await page.getByText('span check of co: 391.5 shown for 400').first().waitFor(eventually)
+  const run = await (await fetch(`${address}/api/recordings/current/amendments`)).json()
+  expect(run).toMatchObject({ checks: 1 })
+
+  // The run ends; its recording is opened from the list.
+  const list = await (await fetch(`${address}/api/recordings`)).json()
+  const first = recordingsAnswer.parse(list).recordings.find(({ state }) => state === 'running')
+  await post(address, '/api/run', { do: 'end', by: 'A. Tester', note: '' })
+  await page.goto(`${address}/#/logbook?replay=${first?.id}`)
+  await page.locator('replay-bar').getByText('Replay', { exact: true }).waitFor(eventually)
+  await tellCheck('388')
+  const over = await (await fetch(`${address}/api/recordings/${first?.id}/amendments`)).json()
+  expect(over).toMatchObject({ checks: 2 })
   await close()
   expect(errors).toEqual([])
 })

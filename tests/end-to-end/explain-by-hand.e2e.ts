@@ -1,21 +1,28 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { flueledger } from '../support/built-command.ts'
-import { demoRecording } from '../support/demo-recording.ts'
+import { type DemoRecording, demoRecording } from '../support/demo-recording.ts'
 
 // An average of the demo's scenario, worked out again from the printed text of `explain` with a pocket calculator, step by
 // step. The formulas are those that the text itself names.
 
-let made: Awaited<ReturnType<typeof demoRecording>>
+let made: DemoRecording
+let rough: DemoRecording
 beforeAll(async () => {
   made = await demoRecording()
+  rough = await demoRecording('rough-night')
 })
-afterAll(() => made.remove())
+afterAll(() => {
+  made.remove()
+  rough.remove()
+})
 
 /** A pocket calculator that shows ten digits, and goes on with what it shows. */
 const pocket = (value: number): number => Number(value.toPrecision(10))
 
 const textOf = async (...asked: string[]): Promise<string> =>
   (await flueledger('explain', made.recording, ...asked, '--readings')).out
+const roughTextOf = async (...asked: string[]): Promise<string> =>
+  (await flueledger('explain', rough.recording, ...asked, '--readings')).out
 const section = (text: string, title: string): string[] => {
   const from = text.split('\n')
   const at = from.findIndex((line) => line.startsWith(title))
@@ -52,23 +59,31 @@ function stepsOf(
     })
 }
 
+/** The printed zeros, each worked out again: the mean of its printed readings, those beyond the bounds taken as these. */
+function zerosByHand(
+  text: string,
+): { readonly channel: string; readonly mean: number; readonly middleMs: number; readonly ended: string }[] {
+  const told = section(text, 'Zeros subtracted')
+    .join('\n')
+    .split(/\n(?= {2}\w)/)
+  return told.map((one) => {
+    const [first = '', ...lines] = one.split('\n')
+    const [, channel = '', mean] = /^ {2}(\w+): ([^\s,]+)/.exec(first) ?? []
+    const [, low = '-Infinity', high = 'Infinity'] = /those below (\S+) or above (\S+) taken/.exec(first) ?? []
+    const values = lines.map((line) => Number(line.trim().split(/\s+/)[1]))
+    const sum = values.reduce((all, value) => pocket(all + Math.min(Number(high), Math.max(Number(low), value))), 0)
+    close(pocket(sum / values.length), Number(mean))
+    const [, middle = ''] = /middle (\S+);/.exec(first) ?? []
+    const [, ended = ''] = /ended (\S+)$/.exec(first) ?? []
+    return { channel, mean: Number(mean), middleMs: Date.parse(middle), ended }
+  })
+}
+
 test('nitrogen oxides at the reference oxygen, step by step from the printed readings', async () => {
   const text = await textOf('--block', '2026-11-20T18:30:00Z', '--channel', 'nox', '--average', 'PT30M')
 
-  // Zeros: the mean of the printed readings.
-  const zeros = new Map<string, number>()
-  let values: number[] = []
-  for (const line of [...section(text, 'Zeros subtracted'), '']) {
-    const told = /^ {2}(\w+): (\S+)/.exec(line)
-    if (told || line === '') {
-      const last = [...zeros.keys()].at(-1)
-      if (last !== undefined)
-        close(pocket(values.reduce((sum, value) => pocket(sum + value), 0) / values.length), zeros.get(last) ?? 0)
-      values = []
-      if (told) zeros.set(told[1] ?? '', Number(told[2]))
-    } else values.push(Number(line.trim().split(/\s+/)[1]))
-  }
-  expect([...zeros.keys()]).toEqual(['no', 'no2'])
+  const zeros = zerosByHand(text)
+  expect(zeros.map(({ channel }) => channel)).toEqual(['no', 'no2'])
 
   // Readings: (as read − zero) · span factor · dilution, then value · seconds summed by the minute.
   const minutes = new Map<string, { seconds: number; sums: number[] }>()
@@ -142,4 +157,52 @@ test('nitrogen oxides at the reference oxygen, step by step from the printed rea
   expect(coverage?.result).toBe(1)
   // And that is the number at the top.
   close(result, Number(/^result: (\S+)/m.exec(text)?.[1]))
+})
+
+test('sulphur dioxide with zeros on the line between two purges, freed of what other gases add, from the printed text', async () => {
+  const text = await roughTextOf(
+    ...['--block', '2026-11-21T20:30:00Z', '--channel', 'so2', '--average', 'PT30M', '--quantity', 'drift_corrected'],
+  )
+  const zeros = zerosByHand(text)
+  // Each gas lies between the two zeros that the text names.
+  const courses = section(text, 'How the zeros went').map((line) =>
+    /(\w+), .* zero that ended (\S+) to the one that ended (\S+)$/.exec(line),
+  )
+  const lineOf = new Map(
+    courses.map((found) => {
+      const [, channel = '', first, second] = found ?? []
+      const of = (ended: string | undefined) => zeros.find((zero) => zero.channel === channel && zero.ended === ended)
+      return [channel, { first: of(first), second: of(second) }] as const
+    }),
+  )
+  expect([...lineOf.keys()]).toEqual(['so2', 'no', 'no2'])
+  const [, ...solved] = /^ {2}so2 = − (\S+) · no \+ (\S+) · no2 \+ (\S+) · so2$/m.exec(text) ?? []
+  const [ofNo = Number.NaN, ofNo2 = Number.NaN, ofSo2 = Number.NaN] = solved.map(Number)
+
+  let [sum, time, readings] = [0, 0, 0]
+  for (const line of section(text, 'Readings:').filter((one) => /^ {2}\d/.test(one))) {
+    const atMs = Date.parse(`2026-11-21T${line.trim().split(/\s+/)[1]}Z`)
+    const alone = new Map<string, number>()
+    for (const found of line.matchAll(/(so2|no2|no) (\S+), (\S+), (\S+), (\S+) → ([^;\s]+)/g)) {
+      const [, channel = '', ...printed] = found
+      const [asRead = 0, zero = 0, span = 0, dilution = 0, own = 0] = printed.map(Number)
+      const { first, second } = lineOf.get(channel) ?? {}
+      if (!first || !second) throw new Error(`no line of zeros for ${channel}`)
+      const moved = pocket(
+        pocket(second.mean - first.mean) * pocket((atMs - first.middleMs) / (second.middleMs - first.middleMs)),
+      )
+      close(pocket(first.mean + moved), zero)
+      close(pocket(pocket(pocket(asRead - zero) * span) * dilution), own)
+      alone.set(channel, own)
+    }
+    const of = (channel: string): number => alone.get(channel) ?? Number.NaN
+    const gas = pocket(pocket(pocket(ofNo2 * of('no2')) + pocket(ofSo2 * of('so2'))) - pocket(ofNo * of('no')))
+    close(gas, Number(/so2 [^;]*→ \S+ → ([^;\s]+)/.exec(line)?.[1]))
+    const weighs = Number(/ (\S+) s$/.exec(line)?.[1])
+    sum = pocket(sum + pocket(gas * weighs))
+    time += weighs
+    readings++
+  }
+  expect(readings).toBe(1800)
+  close(pocket(sum / time), Number(/^result: (\S+)/m.exec(text)?.[1]))
 })

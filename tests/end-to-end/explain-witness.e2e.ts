@@ -2,101 +2,31 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { flueledger } from '../support/built-command.ts'
-import { demoRecording } from '../support/demo-recording.ts'
+import { type DemoRecording, demoRecording } from '../support/demo-recording.ts'
+import { type Explained, explainedOf, linesOf, meansOf, stated } from '../support/second-party.ts'
 
 // A second party's check: the recording of the demo's scenario is read as the SQLite file that it is, and an average is
 // recomputed from the raw lines and what `explain` prints, without any code of the station's. The formulas stand here as
 // docs/calculations.md gives them: ideal gas law, US EPA Method 19 for dry gas, Directive 2010/75/EU for the reference oxygen.
 
-let made: Awaited<ReturnType<typeof demoRecording>>
+let made: DemoRecording
 let recording = ''
-const lineOf = new Map<number, string>()
+let lineOf = new Map<number, string>()
 afterAll(() => made.remove())
 
-beforeAll(async () => {
-  made = await demoRecording()
-  recording = made.recording
-  const db = new Database(recording, { readonly: true })
-  const rows = db.prepare('SELECT sequence, bytes FROM line').all() as { sequence: number; bytes: Buffer }[]
-  for (const { sequence, bytes } of rows) lineOf.set(sequence, bytes.toString('utf8').trimEnd())
-  db.close()
-})
-
-interface Explained {
-  row: {
-    mean: number
-    count: number
-    countedMs: number
-    unit: string
-    startMs: number
-    endMs: number
-    coverage: number
-  }
-  agrees: boolean
-  channels: {
-    id: string
-    field: { at: number; delimiter: string } | null
-    sumOf: { channel: string; factor: number }[]
-  }[]
-  lanes: { channel: string; from: 'raw' | 'corrected' }[]
-  zeros: { channel: string; atMs: number; mean: number; readings: { sequence: number }[] }[]
-  readings: {
-    sequence: number
-    atMs: number
-    counts: boolean
-    parts: { fromMs: number; toMs: number }[]
-    values: Record<string, { zeroOf: number | null; spanFactor: number; dilution: number }>
-  }[]
-  steps: { step: string; formula: string; inputs: { name: string; value: number }[]; result: number }[]
+function open(of: DemoRecording): void {
+  made = of
+  recording = of.recording
+  lineOf = linesOf(recording)
 }
 
-const explained = async (...asked: string[]): Promise<Explained> => {
-  const { status, out, err } = await flueledger('explain', recording, ...asked, '--json')
-  expect([status, err]).toEqual([0, ''])
-  return JSON.parse(out) as Explained
-}
+beforeAll(async () => open(await demoRecording()))
 
-/** Value of a channel as it stands in a raw line; a sum of its members. */
-function readFromLine(answer: Explained, id: string, sequence: number): number {
-  const channel = answer.channels.find((one) => one.id === id)
-  if (!channel) throw new Error(`explain does not say where ${id} stands`)
-  if (channel.field === null)
-    return channel.sumOf.reduce(
-      (sum, { channel: member, factor }) => sum + readFromLine(answer, member, sequence) * factor,
-      0,
-    )
-  return Number(lineOf.get(sequence)?.split(channel.field.delimiter)[channel.field.at])
-}
-
-function correctedFromLine(answer: Explained, id: string, reading: Explained['readings'][number]): number {
-  const channel = answer.channels.find((one) => one.id === id)
-  if (channel?.field === null)
-    return channel.sumOf.reduce(
-      (sum, { channel: member, factor }) => sum + correctedFromLine(answer, member, reading) * factor,
-      0,
-    )
-  const { zeroOf, spanFactor, dilution } = reading.values[id] as Explained['readings'][number]['values'][string]
-  const zero = answer.zeros.find(({ channel: of, atMs }) => of === id && atMs === zeroOf)
-  const zeroValues = (zero?.readings ?? []).map(({ sequence }) => readFromLine(answer, id, sequence))
-  const offset = zeroValues.length === 0 ? 0 : zeroValues.reduce((sum, value) => sum + value, 0) / zeroValues.length
-  return (readFromLine(answer, id, reading.sequence) - offset) * spanFactor * dilution
-}
+const explained = (...asked: string[]): Promise<Explained> => explainedOf(recording, ...asked)
+const meansFromLines = (answer: Explained): number[] => meansOf(answer, lineOf)
 
 const inputOf = (answer: Explained, step: RegExp, input: string): number =>
   answer.steps.find((one) => step.test(one.step))?.inputs.find(({ name }) => name === input)?.value ?? Number.NaN
-
-/** The mean of each lane over the counted readings, by the time that each weighs. */
-function meansFromLines(answer: Explained): number[] {
-  const counted = answer.readings.filter(({ counts }) => counts)
-  const weight = (reading: Explained['readings'][number]): number =>
-    reading.parts.reduce((sum, { fromMs, toMs }) => sum + toMs - fromMs, 0)
-  const seconds = counted.reduce((sum, reading) => sum + weight(reading), 0)
-  return answer.lanes.map(({ channel, from }) => {
-    const value = (reading: Explained['readings'][number]): number =>
-      from === 'raw' ? readFromLine(answer, channel, reading.sequence) : correctedFromLine(answer, channel, reading)
-    return counted.reduce((sum, reading) => sum + value(reading) * weight(reading), 0) / seconds
-  })
-}
 
 /** M · p / (R · T), with the constants that `explain` prints. */
 const massPerPpm = (answer: Explained, gas: string): number =>
@@ -106,9 +36,6 @@ const oxygenFactor = (answer: Explained, oxygen: number): number => {
   const air = inputOf(answer, /^factor of the reference/, 'oxygen of the air')
   return (air - inputOf(answer, /^factor of the reference/, 'reference oxygen')) / (air - oxygen)
 }
-
-/** Twelve digits: sums of thousands of doubles in another order differ in the fourteenth. */
-const stated = (value: number): string => value.toPrecision(12)
 
 describe('an average recomputed from raw lines and the JSON of explain alone', () => {
   // The half-hour from 18:00 holds standby, a purge, a zero and settling; that from 19:30 measuring and a purge.
@@ -191,6 +118,13 @@ describe('an average recomputed from raw lines and the JSON of explain alone', (
     expect(stated(meansFromLines(answer)[0] ?? Number.NaN)).toBe(stated(answer.row.mean))
   })
 
+  test('sulphur dioxide, freed of what nitrogen oxides add to its cell', async () => {
+    const answer = await explained(
+      ...['--block', '2026-11-20T19:30:00Z', '--channel', 'so2', '--average', 'PT30M', '--quantity', 'drift_corrected'],
+    )
+    expect(stated(meansFromLines(answer)[0] ?? Number.NaN)).toBe(stated(answer.row.mean))
+  })
+
   test('a line that is changed in the file changes what explain recomputes, and explain says that it is stored otherwise', async () => {
     const before = await explained(
       '--block',
@@ -246,5 +180,48 @@ describe('what cannot be explained is answered with what there is', () => {
   ])('%j', async (asked, told) => {
     const { status, err } = await flueledger('explain', recording, ...asked)
     expect([status, err]).toEqual([2, expect.stringContaining(told)])
+  })
+})
+
+describe('a night with zeros on the line between purges, a cell that answers to other gases, and cut lines', () => {
+  let rough: DemoRecording
+  let roughLines = new Map<number, string>()
+  beforeAll(async () => {
+    rough = await demoRecording('rough-night')
+    roughLines = linesOf(rough.recording)
+  })
+  afterAll(() => rough.remove())
+
+  // The half-hour from 20:00 holds a purge: readings before it lie between other zeros than those after it.
+  test.each([
+    ['so2', '2026-11-21T20:30:00Z', 'PT30M'],
+    ['so2', '2026-11-21T20:00:00Z', 'PT30M'],
+    ['co', '2026-11-21T20:00:00Z', 'PT1H'],
+    ['no', '2026-11-21T23:30:00Z', 'PT30M'],
+  ])('%s from %s over %s', async (channel, block, average) => {
+    const answer = await explainedOf(
+      rough.recording,
+      ...['--block', block, '--channel', channel, '--average', average, '--quantity', 'drift_corrected'],
+    )
+    expect([answer.agrees, answer.row.state]).toEqual([true, 'final'])
+    expect(stated(meansOf(answer, roughLines)[0] ?? Number.NaN)).toBe(stated(answer.row.mean))
+  })
+  test('before the last purge a zero lies on a line; after it the last zero holds, and it is said', async () => {
+    const course = async (block: string): Promise<string[]> =>
+      (
+        await explainedOf(
+          rough.recording,
+          ...['--block', block, '--channel', 'no', '--average', 'PT30M', '--quantity', 'drift_corrected'],
+        )
+      ).zeroCourses.map(({ how }) => how)
+    expect(new Set(await course('2026-11-21T20:30:00Z'))).toEqual(new Set(['line']))
+    expect(await course('2026-11-21T23:30:00Z')).toContain('held')
+  })
+  test('a rolling average', async () => {
+    const answer = await explainedOf(
+      rough.recording,
+      ...['--block', '2026-11-21T19:30:00Z', '--channel', 'no', '--rolling', '--quantity', 'drift_corrected'],
+    )
+    expect(stated(meansOf(answer, roughLines)[0] ?? Number.NaN)).toBe(stated(answer.row.mean))
   })
 })

@@ -62,18 +62,42 @@ const rowsOf = (of: StationFile, events: readonly EngineEvent[]): AverageRow[] =
     output.kind === 'block' || output.kind === 'rolling' ? [output.row] : [],
   )
 
-test('what a trace tells of an average adds up to it, and changes nothing', () => {
+/** The same with the line between zeros, and cells that answer to each other's gases. */
+const interpolating = aNightStation({
+  channels: [
+    gas('no'),
+    gas('no2'),
+    gas('nox', { sumOf: ['no', 'no2'], stream: undefined, field: undefined }),
+    gas('o2'),
+  ],
+  conversions: { referenceOxygen: 3, ambientOxygen: 21 },
+  corrections: {
+    zero: 'interpolated',
+    span: { no: 1.02 },
+    crossSensitivity: { no: { by: { no2: 0.05 } }, no2: { by: { no: 0.02 } } },
+    drift: { limitPercent: 90, bases: { no2: 100 }, correctAbovePercent: 5, beyond: 'remark' },
+  },
+  averaging: { blocks: ['PT30M'], rolling: ['PT1H'] },
+  stream: { expectEverySeconds: 60 },
+})
+
+test.each([
+  ['the last zero subtracted', station],
+  ['zeros interpolated, gases solved', interpolating],
+])('what a trace tells of an average adds up to it, and changes nothing: %s', (_, of) => {
   fc.assert(
     fc.property(night, fc.nat(), (told, choice) => {
       const events = runOf(told)
-      const rows = rowsOf(station, events)
+      const rows = rowsOf(of, events)
       const asked = rows[choice % rows.length] as AverageRow
-      const { row, tracer } = traced(station, events, asked)
-      expect(row).toEqual(asked)
+      const { row, tracer } = traced(of, events, asked)
+      // Told again once a zero followed: the last one stands.
+      expect(row).toEqual(rows.findLast((one) => averageKey(one) === averageKey(asked)))
       const sums = tracer.sumsOf(row)
-      const parts = tracer.readings.flatMap((reading) => reading.parts)
+      const readings = tracer.readingsOf(row)
+      const parts = readings.flatMap((reading) => reading.parts)
       const weight = parts.reduce((sum, { fromMs, toMs }) => sum + toMs - fromMs, 0)
-      expect([weight, tracer.readings.filter(({ counts, atMs }) => counts && atMs >= row.startMs).length]).toEqual([
+      expect([weight, readings.filter(({ counts, atMs }) => counts && atMs >= row.startMs).length]).toEqual([
         row.countedMs,
         row.count,
       ])
@@ -164,9 +188,49 @@ test('an average across instruments is traced down to the minutes that were join
     ({ quantity, startMs, average }) => quantity === 'at_reference_oxygen' && startMs === ten && average === 'PT30M',
   )
   const { row, tracer } = traced(joined, events, asked as AverageRow)
-  expect(tracer.joined).toHaveLength(30)
+  expect(tracer.joinedOf(row)).toHaveLength(30)
   // By hand: 40.5 ppm in mean; at 5 % oxygen, referred to 3 %: · 18/16.
   const [co = Number.NaN, o2] = tracer.sumsOf(row)?.means ?? []
   expect([co, o2]).toEqual([expect.closeTo(40.5, 6), expect.closeTo(5, 9)])
   expect(new Set(tracer.readings.map(({ stream }) => stream))).toEqual(new Set(['main', 'beside']))
+})
+
+test('an average across instruments with interpolated zeros is told by the minutes that stand, each once', () => {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' })]
+  const joined = aNightStation({
+    channels,
+    conversions: { referenceOxygen: 3, ambientOxygen: 21 },
+    corrections: { zero: 'interpolated' },
+    averaging: { blocks: ['PT30M'] },
+    stream: { expectEverySeconds: 60 },
+    beside: [besideStream('beside', channels)],
+  })
+  // Purges of ten minutes before and after half an hour of measuring: CO zero 1 ppm, then 3 ppm.
+  const purged = (number: number): number | null => (number < 10 ? 1 : number >= 60 ? 3 : null)
+  const events = during(
+    ten,
+    ten + 91 * minute,
+    Array.from({ length: 90 }, (_, number) => number).flatMap((number) => [
+      aLine(ten + number * minute, {
+        mode: purged(number) === null || number >= 70 ? 'S' : 'P',
+        co: (number < 70 ? purged(number) : null) ?? 42,
+      }),
+      aLine(ten + number * minute + 1, { mode: 'S', o2: 5 }, { stream: 'beside' }),
+    ]),
+  )
+  const asked = rowsOf(joined, events).find(
+    ({ quantity, startMs, state }) =>
+      quantity === 'at_reference_oxygen' && startMs === ten + 30 * minute && state === 'final',
+  )
+  const { row, tracer } = traced(joined, events, asked as AverageRow)
+  const minutes = tracer.joinedOf(row)
+  expect(minutes.map(({ startMs }) => startMs)).toEqual(
+    Array.from({ length: 30 }, (_, number) => ten + (30 + number) * minute),
+  )
+  const weight = minutes.reduce((sum, { countedMs }) => sum + countedMs, 0)
+  const co = minutes.reduce((sum, { countedMs, means }) => sum + countedMs * (means[0] ?? Number.NaN), 0) / weight
+  expect(co).toBeCloseTo(tracer.sumsOf(row)?.means[0] ?? Number.NaN, 9)
+  // The zero at each reading lies between 1 and 3 ppm, so that each is corrected to between 39 and 41 ppm.
+  expect(co).toBeGreaterThan(39.5)
+  expect(co).toBeLessThan(40.5)
 })

@@ -64,6 +64,7 @@ export function rowContext(
     judgements: judgementsOf(context.station, context.limitsOfMeans, part.values),
     uncertainty: new UncertaintyBudgets(context.station, context.plan, part, context.zeroRecord),
     zerosInterpolated: false,
+    areSettled: false,
     groups: part.groups,
     exclusions: context.exclusions,
     trace: context.trace,
@@ -81,5 +82,6 @@ export function settledRowContext(context: Parameters<typeof rowContext>[0], par
     values: part.values.filter(whole.isProvisional),
     isProvisional: () => false,
     zerosInterpolated: context.zeroPlan.interpolates,
+    areSettled: true,
   }
 }

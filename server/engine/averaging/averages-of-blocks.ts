@@ -5,6 +5,7 @@ import { verdictsOf } from '../decision/judge.ts'
 import { type LimitsOfMeans, limitKey } from '../decision/limits-of-means.ts'
 import { type AverageOfBlocks, blocksHeld } from '../settings/long-averages-shape.ts'
 import type { StationFile } from '../settings/station-file.ts'
+import type { Tracer } from '../tracing/tracer.ts'
 import { type BlockGrid, type Period, runGrid } from './grid.ts'
 import { fractionParts } from './validity.ts'
 
@@ -36,12 +37,15 @@ export class AveragesOfBlocks {
   private readonly station: StationFile
   private readonly clockGrid: BlockGrid
   private readonly limits: LimitsOfMeans
+  private readonly traceOf: () => Tracer | null
   private readonly series = new Map<string, Series>()
 
-  constructor(station: StationFile, clockGrid: BlockGrid, limits: LimitsOfMeans) {
+  /** traceOf: who follows an average now. */
+  constructor(station: StationFile, clockGrid: BlockGrid, limits: LimitsOfMeans, traceOf: () => Tracer | null) {
     this.station = station
     this.clockGrid = clockGrid
     this.limits = limits
+    this.traceOf = traceOf
   }
 
   /** Finished blocks of one instant, in order of time; what they complete. */
@@ -138,7 +142,9 @@ export class AveragesOfBlocks {
     }
     const limits =
       this.limits.get(limitKey(settings.window === 'rolling' ? 'rolling' : 'block', row.average, row)) ?? []
-    return { ...row, verdicts: verdictsOf(this.station, limits, row, null) }
+    const judged = { ...row, verdicts: verdictsOf(this.station, limits, row, null) }
+    this.traceOf()?.ofBlocks(judged, { blocks: [...blocks], expected })
+    return judged
   }
 }
 

@@ -1,9 +1,9 @@
 import type { EngineContext } from '../context.ts'
-import { biasedRunContext } from '../corrections/run-bias.ts'
 import type { Accumulator } from './accumulator.ts'
 import type { AveragePart } from './average-part.ts'
 import { AverageSet, type DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
+import { biasedRunContext } from './biased-run-context.ts'
 import { runGrid } from './grid.ts'
 import type { JoinedAverages } from './joined-averages.ts'
 import type { RowContext } from './rows.ts'
@@ -104,6 +104,7 @@ export class CrossStreamMinutes implements JoinedAverages {
         startMs,
         weightMs,
         found.map((one) => one?.mean ?? Number.NaN),
+        this.rows.areSettled,
       )
       minute.count[index] = Math.min(...found.map((one) => one?.count ?? 0))
     })

@@ -6,6 +6,7 @@ import {
 } from '../../../protocols/words/blocks.ts'
 import { isoDuration, wholeRun } from '../../../protocols/words/time.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
+import type { RunBias } from '../corrections/run-bias.ts'
 import { type Judgements, judgedRow } from '../decision/judge.ts'
 import type { Exclusions } from '../exclusions.ts'
 import type { StationFile } from '../settings/station-file.ts'
@@ -28,6 +29,8 @@ export interface RowContext {
   readonly uncertainty: UncertaintyBudgets
   /** Whether the zeros before and after each reading are in the numbers. */
   readonly zerosInterpolated: boolean
+  /** Whether these are rows that are told again once the zeros after them are known. */
+  readonly areSettled: boolean
   readonly groups: readonly Group[]
   readonly exclusions: Exclusions | null
   readonly trace: Tracer | null
@@ -37,6 +40,8 @@ export interface RowContext {
   driftReasons(value: AveragedValue, fromMs: number, toMs: number): readonly BlockReason[]
   /** Only for a run's average, where checks before and after it correct means: what the mean of a channel becomes. */
   unbiased?(channel: number, mean: number): number
+  /** The checks that did so; null where a channel has none. */
+  biasOf?(channel: number): RunBias | null
   /** Whether a value waits for the next zero before it is final. */
   isProvisional(value: AveragedValue): boolean
 }
@@ -191,7 +196,8 @@ function traceRow(
   row: AverageRow,
 ): void {
   const { zerosInterpolated } = context
-  trace.row(value, total, value.group, denominatorMs, row, () =>
+  const biasOf = context.biasOf?.bind(context) ?? (() => null)
+  trace.row(value, total, denominatorMs, row, biasOf, () =>
     context.uncertainty.budgetOf(value.corrects ?? value, total, { endMs, denominatorMs, zerosInterpolated }),
   )
 }

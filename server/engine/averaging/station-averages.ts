@@ -1,9 +1,9 @@
 import type { EngineContext } from '../context.ts'
 import { longestHoldMs } from '../corrections/longest-hold.ts'
-import { biasedRunContext } from '../corrections/run-bias.ts'
 import type { Accumulator } from './accumulator.ts'
 import { partOf, rowContext, settledRowContext } from './average-part.ts'
 import { AverageSet } from './average-set.ts'
+import { biasedRunContext } from './biased-run-context.ts'
 import { CrossStreamMinutes } from './cross-stream.ts'
 import { runGrid } from './grid.ts'
 

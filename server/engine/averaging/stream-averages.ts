@@ -103,6 +103,7 @@ export class StreamAverages {
     this.held = context.zeroPlan.holds
       ? new HeldMinutes(
           context,
+          stream,
           this.channels,
           partOf(context.averagePlan, stream),
           settledSet(context, stream, at, finalAfterMs),
@@ -175,6 +176,7 @@ export class StreamAverages {
     if (phase === 'purge' || phase === 'zero') this.takeZero(at, flags)
     if (told && running) {
       correctReading(channels, this.raw, context.zeros.value, dilution, this.corrected)
+      context.trace?.beforeCross(this.corrected)
       this.cross?.apply(this.corrected)
       const isSettled = at >= cursor.measureFromMs + this.longestWaitMs
       if (!isSettled) this.flagSettling(at, flags)
@@ -194,6 +196,7 @@ export class StreamAverages {
       corrected: this.corrected,
       flags,
       isMeasured: told && running,
+      channels,
       dilution,
     })
     if (gapFollows) set.openGap(untilMs)

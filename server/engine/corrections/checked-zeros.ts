@@ -8,7 +8,9 @@ export function zerosBefore(context: EngineContext, channels: readonly number[],
   for (const channel of channels) {
     if (!Number.isNaN(context.zeros.inUse(channel).value)) continue
     const before = zeroChecks(context, channel).findLast(({ performedMs }) => performedMs <= atMs)
-    if (before) context.zeros.use({ channel, mean: offsetOf(before), middleMs: before.performedMs })
+    if (!before) continue
+    context.zeros.use({ channel, mean: offsetOf(before), middleMs: before.performedMs })
+    context.trace?.zeros.checked(channel, offsetOf(before), before)
   }
 }
 
@@ -17,9 +19,9 @@ export function zerosAfter(context: EngineContext, channels: readonly number[], 
   return channels.flatMap((channel) => {
     const before = context.zeros.inUse(channel)
     const after = zeroChecks(context, channel).find(({ performedMs }) => performedMs >= atMs)
-    return after && !Number.isNaN(before.value)
-      ? [{ channel, before, after: { value: offsetOf(after), middleMs: after.performedMs } }]
-      : []
+    if (!after || Number.isNaN(before.value)) return []
+    context.trace?.zeros.checked(channel, offsetOf(after), after)
+    return [{ channel, before, after: { value: offsetOf(after), middleMs: after.performedMs } }]
   })
 }
 

@@ -1,13 +1,8 @@
-import { inverse, Matrix, SVD } from 'ml-matrix'
 import { countFlag } from '../../../protocols/words/count-flags.ts'
 import { ppmPerUnit } from '../../../protocols/words/units.ts'
+import { conditionOf, inverseOf } from '../quality/interference.ts'
 import type { StationFile } from '../settings/station-shape.ts'
 
-/**
- * Above this condition number (2-norm) a matrix is refused: relative errors of readings may grow by as much, so that 2 % of a cell
- * would become 20 % of a gas. Our choice; matrices of cells in good order lie at 1 to 4.
- */
-export const worstCondition = 10
 /** Smaller elements of the inverse are left out: they are rounding. */
 const least = 1e-12
 
@@ -29,7 +24,7 @@ export function crossMatrix(station: StationFile, stream: string): CrossMatrix |
   const ids = station.channels.map(({ id }) => id).filter((id) => named.has(id))
   if (cells.length === 0) return null
   const matrix = ids.map((cell) => ids.map((gas) => (cell === gas ? 1 : (crossSensitivity[cell]?.by[gas] ?? 0))))
-  return { channels: ids.map(indexOf), matrix, condition: new SVD(new Matrix(matrix)).condition }
+  return { channels: ids.map(indexOf), matrix, condition: conditionOf(matrix) }
 }
 
 /** A channel that a value is made of, and its factor. */
@@ -58,11 +53,11 @@ export class CrossSensitivity {
   private readonly solved: Float64Array
 
   constructor(station: StationFile, { channels, matrix }: CrossMatrix) {
-    const solution = inverse(new Matrix(matrix.map((row) => [...row])), true)
+    const solution = inverseOf(matrix)
     this.rows = channels.map((channel, row) => ({
       channel,
       parts: channels.flatMap((part, column) => {
-        const factor = solution.get(row, column)
+        const factor = solution[row]?.[column] ?? 0
         return Math.abs(factor) > least ? [{ channel: part, factor }] : []
       }),
     }))

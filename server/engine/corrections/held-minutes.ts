@@ -5,6 +5,7 @@ import type { MappedChannel } from '../channel-map.ts'
 import type { EngineContext } from '../context.ts'
 import { longestHoldMs } from './longest-hold.ts'
 import type { ZeroChange } from './zero.ts'
+import type { ZeroLine } from './zero-line.ts'
 import { type Slope, type ZeroGroup, ZeroMoments } from './zero-moments.ts'
 
 const minuteMs = 60_000
@@ -15,12 +16,6 @@ interface HeldMinute {
   readonly moments: ZeroMoments | null
 }
 
-/** How the zero of a channel moves until the next: by `perMs` from `fromMs` on, beside the one in use. */
-interface ZeroLine {
-  readonly fromMs: number
-  readonly perMs: number
-}
-
 /**
  * The minutes of a stream that wait for its next zero. When it is known they are corrected, exactly as if each reading had been,
  * and go into averages of their own, whose rows are final. Memory: one record for each minute since the last zero, a day of
@@ -28,6 +23,7 @@ interface ZeroLine {
  */
 export class HeldMinutes {
   private readonly context: EngineContext
+  private readonly stream: string
   private readonly settled: AverageSet
   private readonly channels: ReadonlyMap<number, MappedChannel>
   private readonly zeroed: readonly number[]
@@ -41,12 +37,14 @@ export class HeldMinutes {
 
   constructor(
     context: EngineContext,
+    stream: string,
     channels: readonly MappedChannel[],
     part: AveragePart,
     settled: AverageSet,
     finalAfterMs: number,
   ) {
     this.context = context
+    this.stream = stream
     this.settled = settled
     this.channels = new Map(channels.map((channel) => [channel.index, channel]))
     this.zeroed = channels.flatMap(({ index }) => (context.zeroed[index] === 1 ? [index] : []))
@@ -100,7 +98,9 @@ export class HeldMinutes {
     while (this.held.length * minuteMs > longestHoldMs) {
       const oldest = this.held.shift()
       if (!oldest) return
-      this.tellUnfollowed(oldest.startMs, oldest.startMs + minuteMs, [])
+      const endMs = oldest.startMs + minuteMs
+      this.tellUnfollowed(oldest.startMs, endMs, [])
+      this.context.trace?.zerosUnfollowed(this.stream, endMs)
       this.feed(oldest)
       this.knownMs = Math.max(this.knownMs, startMs + minuteMs)
     }
@@ -121,6 +121,12 @@ export class HeldMinutes {
       fromMs,
       changes.map(({ channel }) => channel),
     )
+    if (this.context.zeroPlan.interpolates)
+      this.context.trace?.zerosKnown(
+        this.stream,
+        lines,
+        changes.map(({ channel }) => channel),
+      )
     for (const minute of this.held.splice(0)) {
       if (minute.moments) this.correct(minute.moments, lines)
       this.feed(minute)

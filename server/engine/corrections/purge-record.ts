@@ -26,7 +26,7 @@ export function recordPurge(context: EngineContext, purge: EndedPurge): ZeroChan
     const before = zeros.inUse(one.channel)
     if (isUsable) context.zeroRecord.take({ ...one, atMs: purge.endMs })
     const used = isUsable && zeroed[one.channel] === 1
-    context.trace?.zeroTaken(one.channel, purge.endMs, one.mean, one.standardDeviation, used)
+    context.trace?.zeros.taken(one, purge.endMs, used)
     outputs.push({
       kind: 'zero',
       channel: station.channels[one.channel]?.id ?? '',

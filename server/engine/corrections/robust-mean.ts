@@ -2,6 +2,12 @@ export interface RobustMean {
   readonly mean: number
   /** Robust standard deviation of one value; null for fewer than two. */
   readonly spread: number | null
+  /** `mean` is the plain mean of the values, those beyond these bounds moved to them; null where none can lie beyond. */
+  readonly bounds: Bounds | null
+}
+export interface Bounds {
+  readonly low: number
+  readonly high: number
 }
 
 const mostRounds = 100
@@ -19,22 +25,25 @@ const enough = 1e-9
 export function robustMean(values: Float64Array): RobustMean {
   const sorted = Float64Array.from(values).sort()
   const centre = median(sorted)
-  if (sorted.length < 2) return { mean: centre, spread: null }
+  if (sorted.length < 2) return { mean: centre, spread: null, bounds: null }
   // From here on about the median: sums of such small numbers lose nothing to the size of the values.
   const offsets = sorted.map((value) => value - centre)
   const sums = new SortedSums(offsets)
   let mean = 0
+  let bounds: Bounds | null = null
   let spread = 1.483 * median(offsets.map(Math.abs).sort())
   if (spread === 0) spread = sums.within(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY).deviation
   for (let round = 0; round < mostRounds && spread > 0; round++) {
-    const next = sums.within(mean - 1.5 * spread, mean + 1.5 * spread)
+    const [low, high] = [mean - 1.5 * spread, mean + 1.5 * spread]
+    bounds = { low: centre + low, high: centre + high }
+    const next = sums.within(low, high)
     const narrower = 1.134 * next.deviation
     const stands = Math.abs(next.mean - mean) <= enough * spread && Math.abs(narrower - spread) <= enough * spread
     mean = next.mean
     spread = narrower
     if (stands) break
   }
-  return { mean: centre + mean, spread }
+  return { mean: centre + mean, spread, bounds }
 }
 
 /** Sums over the first so many of sorted values, so that a round need not go through all of them again. */

@@ -1,4 +1,5 @@
 import type { Check } from '../amendments.ts'
+import { between } from '../quality/drift.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import { checksOf } from './check-stretches.ts'
 import { DriftLimit } from './drift-limit.ts'
@@ -14,6 +15,8 @@ export interface SpanFound {
   readonly atMs: number
   readonly sensitivity: number
   readonly check: Check
+  /** The zero check whose offset was taken off; null where there is none. */
+  readonly zero: Check | null
 }
 
 /**
@@ -42,11 +45,12 @@ export class SpanFactors {
     return this.found.has(channel)
   }
 
-  /** The checks that the factor at `ms` comes from: one, or the two that it lies between; none where the station file tells it. */
-  checksAt(channel: number, ms: number): readonly Check[] {
+  /** What gives the factors of [fromMs, toMs]: the checks within, and those just before and after; none where the station file tells them. */
+  foundBetween(channel: number, fromMs: number, toMs: number): readonly SpanFound[] {
     const own = this.found.get(channel) ?? []
-    const [before, after] = around(own, ms)
-    return [before, after].flatMap((one, place) => (one && (place === 0 || one !== before) ? [one.check] : []))
+    const [first] = around(own, fromMs)
+    const [, last] = around(own, toMs)
+    return first && last ? own.filter(({ atMs }) => atMs >= first.atMs && atMs <= last.atMs) : []
   }
 
   /** The factor of a channel at `ms`; null where no check tells it. */
@@ -55,7 +59,7 @@ export class SpanFactors {
     if (!before || !after) return null
     const span = after.atMs - before.atMs
     const share = span > 0 ? (ms - before.atMs) / span : 0
-    return 1 / (before.sensitivity + (after.sensitivity - before.sensitivity) * share)
+    return 1 / between(before.sensitivity, after.sensitivity, share)
   }
 
   /** A minute begins at `ms`: the factors of these channels are renewed. */
@@ -75,7 +79,7 @@ function spansFound(checks: readonly Check[], channel: string): SpanFound[] {
     const zero = zeros.reduce<Check | null>((near, one) => (near && away(near) <= away(one) ? near : one), null)
     const shown = check.response - (zero ? zero.response - zero.expected : 0)
     const sensitivity = shown / check.expected
-    return check.expected > 0 && sensitivity > 0 ? [{ atMs: check.performedMs, sensitivity, check }] : []
+    return check.expected > 0 && sensitivity > 0 ? [{ atMs: check.performedMs, sensitivity, check, zero }] : []
   })
 }
 

@@ -1,4 +1,4 @@
-import { robustMean } from './robust-mean.ts'
+import { type Bounds, robustMean } from './robust-mean.ts'
 
 /** So many of the newest settled readings of a purge are kept: ten minutes at one a second, so that memory has a bound. Our choice. */
 const keptReadings = 600
@@ -20,8 +20,8 @@ class PurgeReadings {
   }
 
   /** What they come to; empties them. */
-  take(): { readonly mean: number; readonly spread: number | null; readonly count: number; readonly middleMs: number } {
-    const { mean, spread } = robustMean(Float64Array.from(this.values))
+  take(): Omit<ZeroFound, 'channel'> {
+    const { mean, spread, bounds } = robustMean(Float64Array.from(this.values))
     const [first = 0] = this.atMs
     let later = 0
     for (const at of this.atMs) later += at - first
@@ -29,7 +29,7 @@ class PurgeReadings {
     this.values.length = 0
     this.atMs.length = 0
     this.next = 0
-    return { mean, spread, count, middleMs: first + later / count }
+    return { mean, standardDeviation: spread, bounds, count, middleMs: first + later / count }
   }
 }
 
@@ -38,6 +38,9 @@ export interface ZeroFound {
   readonly channel: number
   readonly mean: number
   readonly standardDeviation: number | null
+  /** Readings beyond were taken as these; null where none could be. */
+  readonly bounds: Bounds | null
+  /** The newest so many settled readings. */
   readonly count: number
   /** The middle of the readings that it is from. */
   readonly middleMs: number
@@ -90,8 +93,7 @@ export class Zeros {
     return channels.flatMap((channel) => {
       const readings = this.readings[channel]
       if (!readings || readings.count === 0) return []
-      const { mean, spread, count, middleMs } = readings.take()
-      return [{ channel, mean, standardDeviation: spread, count, middleMs }]
+      return [{ channel, ...readings.take() }]
     })
   }
 

@@ -1,5 +1,6 @@
-import { crossMatrix, worstCondition } from '../corrections/cross-sensitivity.ts'
+import { crossMatrix } from '../corrections/cross-sensitivity.ts'
 import { isZeroable } from '../corrections/zeroable.ts'
+import { worstCondition } from '../quality/interference.ts'
 import type { Examination } from './findings.ts'
 import type { ChannelSettings } from './station-shape.ts'
 

@@ -1,7 +1,9 @@
 import { durationMs } from '../../../protocols/words/time.ts'
 import { isConvertible, isPollutant, moistureOf } from '../conversions/channel-gas.ts'
 import { unitKind } from '../conversions/units.ts'
+import { crossMatrix } from '../corrections/cross-sensitivity.ts'
 import { isZeroable } from '../corrections/zeroable.ts'
+import { worstCondition } from '../quality/interference.ts'
 import type { Finding } from './findings.ts'
 import { methodNote } from './method-notes.ts'
 import type { StationFile } from './station-shape.ts'
@@ -17,6 +19,7 @@ export function stationWarnings(station: StationFile): Finding[] {
     ...methods(station),
     ...undecidedVerdicts(station),
     ...unjudged(station),
+    ...conditions(station),
   ]
 }
 
@@ -53,6 +56,21 @@ function unasked({ phases }: StationFile): Finding[] {
       ? [{ path: ['phases', source], message: `is set and not asked: phases.from has ${phases.from.join(', ')}` }]
       : [],
   )
+}
+
+/** How well the cells can be told apart: what is too alike is refused. */
+function conditions(station: StationFile): Finding[] {
+  return station.streams.flatMap(({ id }) => {
+    const found = crossMatrix(station, id)
+    return found
+      ? [
+          {
+            path: ['corrections', 'crossSensitivity'],
+            message: `solves the cells ${found.channels.map((index) => station.channels[index]?.id).join(', ')} together; condition number ${Number(found.condition.toPrecision(4))}: relative errors of readings grow by no more (above ${worstCondition} it is refused)`,
+          },
+        ]
+      : []
+  })
 }
 
 /** A limit of drift that no purge can be held against; with span checks it works all the same. */

@@ -1,9 +1,13 @@
+import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import type { CountFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase, PlantState } from '../../../protocols/words/phases.ts'
 import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
 import type { IsoDuration } from '../../../protocols/words/time.ts'
 import type { Unit } from '../../../protocols/words/units.ts'
+import type { Check } from '../amendments.ts'
 import type { Lane } from '../averaging/average-values.ts'
+import type { Bounds } from '../corrections/robust-mean.ts'
+import type { RunBias } from '../corrections/run-bias.ts'
 import type { Budget } from '../uncertainty/budget.ts'
 
 /** Which average to follow down to its lines. */
@@ -30,8 +34,14 @@ export interface TracedValue {
   readonly zero: number | null
   /** When the zero in use was taken, as `TracedZero.atMs`. */
   readonly zeroOf: number | null
+  /** When the zero after it was taken; null where none is known. */
+  readonly zeroTo: number | null
+  /** Whether `zero` lies on the line between the two; otherwise it is the one before. */
+  readonly isOnLine: boolean
   readonly spanFactor: number
   readonly dilution: number
+  /** After zero, span and dilution; null for a sum. Differs from `corrected` where the cell answers to other gases. */
+  readonly alone: number | null
   readonly corrected: number | null
 }
 
@@ -60,13 +70,19 @@ export interface TracedReading {
   readonly values: Readonly<Record<string, TracedValue>>
 }
 
+/** A zero that was subtracted: of a purge or zero, or of a check. */
 export interface TracedZero {
   readonly channel: string
+  /** End of the purge or zero; the check's time. */
   readonly atMs: number
+  /** The middle of its readings: where it stands on the line between two zeros. */
+  readonly middleMs: number
   readonly mean: number
   readonly standardDeviation: number | null
-  /** Whether it is subtracted from then on. */
-  readonly used: boolean
+  /** Readings beyond were taken as these; null where none could be. */
+  readonly bounds: Bounds | null
+  /** null: of a purge or zero. */
+  readonly check: Check | null
   readonly readings: readonly { readonly sequence: number; readonly value: number }[]
 }
 
@@ -89,4 +105,13 @@ export interface TracedSums {
   readonly converted: boolean
   /** What its uncertainty is made of; null where it has none. */
   readonly budget: Budget | null
+  /** One per lane: the checks that its mean is corrected by; null where it is not. */
+  readonly biases: readonly (RunBias | null)[]
+}
+
+/** An average of blocks: all of them, those that were left out too. */
+export interface TracedBlocks {
+  readonly blocks: readonly AverageRow[]
+  /** How many blocks it needs to be whole, those in which the plant did not run left out. */
+  readonly expected: number
 }

@@ -1,4 +1,6 @@
 import type { Quantity } from '../../../protocols/words/units.ts'
+import { decimalsOf } from '../decision/rounding.ts'
+import { type DecisionRule, decide } from '../decision/verdict.ts'
 import { validValue } from '../valid-value.ts'
 
 /** Error function, off by at most 1.5e-7. Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 7.1.26. */
@@ -29,6 +31,15 @@ export function bandOf(value: number, expandedUncertainty: number, limit: number
   return value <= limit + expandedUncertainty ? 'conditional fail' : 'fail'
 }
 
-/** Whether a value less its expanded uncertainty does not exceed the limit: the doubt favours the operator. Other regimes add it. Source: 1. BImSchV (2010), Annex 2 no. 2.3. */
-export const isCompliantInDoubt = (value: number, expandedUncertainty: number, limit: number): boolean =>
-  value - expandedUncertainty <= limit
+/** The doubt favours the operator; compared as it is, so that digits and ties play no part. */
+const excessProven: DecisionRule = { uncertainty: 'subtract', comparison: 'absolute', ties: 'half-even' }
+
+/**
+ * Whether a value less its expanded uncertainty does not exceed the limit: the doubt favours the operator. Other regimes add it. The
+ * station's own rule `subtract`. Source: 1. BImSchV (2010), Annex 2 no. 2.3.
+ */
+export function isCompliantInDoubt(value: number, expandedUncertainty: number, limit: number): boolean {
+  if (![value, expandedUncertainty, limit].every(Number.isFinite)) return false
+  const compared = { kind: 'high', value: limit, digits: { decimals: decimalsOf(limit) } } as const
+  return decide(value, expandedUncertainty, compared, excessProven).complies === true
+}

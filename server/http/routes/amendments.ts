@@ -21,12 +21,12 @@ export const amendRoute = (face: StationFace): Route =>
   route({
     method: 'post',
     path: '/api/recordings/:id/amend',
-    summary: 'Excludes a stretch from the averages, or takes that back; also when the run is over.',
+    summary: 'Excludes a stretch from the averages, tells a check, or takes either back; also when the run is over.',
     body: amendRequest,
     answers: {
       200: { description: 'Recorded; while a run goes on its averages follow.', schema: amendAnswer },
-      400: { description: 'The stretch cannot be so: the errors say what is allowed.', schema: answer },
-      404: { description: 'There is no such exclusion or check.', schema: answer },
+      400: { description: 'The stretch or check cannot be so: the errors say what is allowed.', schema: answer },
+      404: { description: 'There is no such exclusion, check or channel.', schema: answer },
       409: { description: 'There is no run in this recording.', schema: answer },
     },
     async handle({ id, body, response }) {

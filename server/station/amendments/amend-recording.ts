@@ -46,6 +46,7 @@ export async function amendRecording(path: string, { by, nowMs, action }: AmendO
     const derived: Derived[] = []
     for (const event of reader.inputs()) derived.push(...changes.take(step(engine, event)[1]))
     derived.push(...changes.rest())
+    for (const gone of changes.gone()) derived.push(...gone)
     await write(path, told, derived)
     return { changed: changes.changed }
   } finally {

@@ -10,7 +10,7 @@ import { isRow } from './row-changes.ts'
 /** Inputs that are worked through in one turn, so that the station keeps its own: a minute of a line a second, and the averages that end in it. */
 const inputsPerTurn = 60
 
-const aTurn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve))
+export const aTurn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve))
 
 /** The amended engine beside a run that goes on. It starts from the run's first input and catches up in slices. */
 export class AmendedRun {

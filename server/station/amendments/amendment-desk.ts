@@ -26,7 +26,7 @@ export class AmendmentDesk {
     if (this.isCurrent(path)) await this.station.run.writer.flush()
     const isCurrent = this.isCurrent(path)
     const nowMs = this.station.options.clock.stationMs()
-    const told = toldAmendment(request, this.facts(path, isCurrent ? nowMs : null))
+    const told = toldAmendment(request, this.facts(path, isCurrent ? nowMs : null), nowMs)
     if (!told.ok) return told
     const { id, action } = told
     if (isCurrent) {

@@ -3,18 +3,27 @@ import type { OperatorEvent } from '../../engine/events.ts'
 import type { EngineOutput } from '../../engine/outputs.ts'
 import type { Derived } from '../../recording/recording.ts'
 import { rowDifferences } from '../row-comparison.ts'
-import type { StoredAverages } from './stored-averages.ts'
+import { isCheckId } from '../told-check.ts'
+import type { StoredAverage, StoredAverages } from './stored-averages.ts'
 
 type RowOutput = Extract<EngineOutput, { kind: 'block' | 'rolling' }>
 
 export const isRow = (output: EngineOutput): output is RowOutput => output.kind === 'block' || output.kind === 'rolling'
 
+const keyOf = ({ kind, row }: StoredAverage): string => `${kind}/${averageKey(row)}`
+
 /** Why an average becomes another, in words for its history. */
 export function amendmentReason({ action }: OperatorEvent): string {
   if (action.do === 'exclude') return `excluded: ${action.exclusion.reason}`
   if (action.do === 'withdraw') return `withdrawn ${action.id}: ${action.reason}`
-  return action.do === 'check' ? `check of ${action.check.channel} told` : ''
+  if (action.do !== 'check') return ''
+  const { kind, channel, response, expected, gas } = action.check
+  return `${kind} check of ${channel} told: ${response} shown for ${expected} (gas: ${gas})`
 }
+
+/** Only checks decide which averages are formed at all; an exclusion changes what they say. */
+const mayEndAverages = ({ action }: OperatorEvent): boolean =>
+  action.do === 'check' || (action.do === 'withdraw' && isCheckId(action.id))
 
 /**
  * What an amendment changes among the averages that are stored: the new rows, and the old ones for the history. Rows come as
@@ -25,6 +34,9 @@ export class RowChanges {
   private readonly stored: StoredAverages
   private readonly told: OperatorEvent
   private readonly exactly: boolean
+  private readonly formed = new Set<string>()
+  private firstMs = Number.POSITIVE_INFINITY
+  private lastMs = Number.NEGATIVE_INFINITY
   private readonly provisional = new Map<string, RowOutput>()
 
   /** `exactly`: the stored averages are of this version of the engine; as `rowDifferences`. */
@@ -38,7 +50,12 @@ export class RowChanges {
     const changes: Derived[] = []
     for (const output of outputs) {
       if (!isRow(output)) continue
-      const key = `${output.kind}/${averageKey(output.row)}`
+      const key = keyOf(output)
+      if (mayEndAverages(this.told)) {
+        this.formed.add(key)
+        this.firstMs = Math.min(this.firstMs, output.row.startMs)
+        this.lastMs = Math.max(this.lastMs, output.row.startMs)
+      }
       if (output.row.state === 'provisional') this.provisional.set(key, output)
       else {
         this.provisional.delete(key)
@@ -55,6 +72,18 @@ export class RowChanges {
     return rest
   }
 
+  /** After the rest, a part at a time: stored averages that are no longer formed. */
+  *gone(): Generator<Derived[]> {
+    if (!mayEndAverages(this.told)) return
+    for (const stored of this.stored.all(this.firstMs, this.lastMs))
+      yield stored
+        .filter((average) => !this.formed.has(keyOf(average)))
+        .flatMap(({ kind, row }) => {
+          this.changed++
+          return [{ table: 'gone', kind, row }, this.entry(kind, row, null)] satisfies Derived[]
+        })
+  }
+
   private changeOf({ kind, row }: RowOutput): Derived[] {
     const old = this.stored.of(kind, row)
     if (old === undefined) return [{ table: kind, row }]
@@ -63,7 +92,7 @@ export class RowChanges {
     return [{ table: kind, row }, this.entry(kind, old, row)]
   }
 
-  private entry(kind: 'block' | 'rolling', old: AverageRow, row: AverageRow): Derived {
+  private entry(kind: 'block' | 'rolling', old: AverageRow, row: AverageRow | null): Derived {
     const { atMs, by } = this.told
     return {
       table: 'history',

@@ -6,7 +6,7 @@ import { type EngineState, engineVersion } from '../../engine/state.ts'
 import { amendmentsOf, amends, isAmendment } from '../../engine/told-amendments.ts'
 import type { RecordingWriter } from '../../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
-import { AmendedRun } from './amended-run.ts'
+import { AmendedRun, aTurn } from './amended-run.ts'
 import { isRow, RowChanges } from './row-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
 
@@ -92,6 +92,10 @@ export class RunAmendments {
       const isThere = await amended.catchUp(this.writer.path, sequence, (outputs) => derive(changes.take(outputs)))
       if (!isThere) return
       derive(changes.rest())
+      for (const gone of changes.gone()) {
+        derive(gone)
+        await aTurn()
+      }
       this.follower.changed(changed)
     } finally {
       reader.close()

@@ -4,6 +4,14 @@ import type { RecordingReader } from '../../recording/recording-reader.ts'
 /** Averages are looked up by so much of their start time at once: a few milliseconds, since a running station waits meanwhile. */
 const chunkMs = 300_000
 
+/** All averages are gone through by so much. */
+const walkMs = 3_600_000
+
+export interface StoredAverage {
+  readonly kind: 'block' | 'rolling'
+  readonly row: AverageRow
+}
+
 interface Chunk {
   readonly startMs: number
   readonly rows: ReadonlyMap<string, AverageRow>
@@ -30,5 +38,16 @@ export class StoredAverages {
       this.chunks.set(place, chunk)
     }
     return chunk.rows.get(averageKey(row))
+  }
+
+  /** All that is stored, by the start of averages, a chunk at a time. */
+  *all(fromMs: number, toMs: number): Generator<readonly StoredAverage[]> {
+    for (let startMs = fromMs; startMs <= toMs; startMs += walkMs) {
+      const filter = { fromMs: startMs, toMs: Math.min(startMs + walkMs, toMs + 1) }
+      yield [
+        ...this.reader.blocks(filter).map((row) => ({ kind: 'block', row }) as const),
+        ...this.reader.rolling(filter).map((row) => ({ kind: 'rolling', row }) as const),
+      ]
+    }
   }
 }

@@ -6,6 +6,7 @@ import { amendmentsOf, isAmendment } from '../../engine/told-amendments.ts'
 import type { Outcome } from '../../http/station-face.ts'
 import type { RecordingReader } from '../../recording/recording-reader.ts'
 import { stationFromSettings } from '../recorded-settings.ts'
+import { checkOf } from '../told-check.ts'
 
 /** What of a run decides whether it can be amended so. Times as its averages have them, ms. */
 export interface AmendedRunFacts {
@@ -17,6 +18,8 @@ export interface AmendedRunFacts {
   /** How many amendments were told so far, withdrawn ones included. */
   readonly told: number
 }
+
+const dayMs = 86_400_000
 
 export type ToldAmendment =
   | { readonly ok: true; readonly id: string; readonly action: OperatorAction }
@@ -42,8 +45,8 @@ export function factsOf(reader: RecordingReader, nowMs: number | null): AmendedR
   }
 }
 
-/** The operator's action that a request asks for, or why it cannot be. */
-export function toldAmendment(request: AmendRequest, facts: AmendedRunFacts): ToldAmendment {
+/** The operator's action that a request asks for, or why it cannot be. `nowMs`: of the telling. */
+export function toldAmendment(request: AmendRequest, facts: AmendedRunFacts, nowMs: number): ToldAmendment {
   if (facts.standby || facts.startMs === null || facts.endMs === null)
     return { ok: false, status: 409, errors: ['no run is in this recording: there is nothing to amend'] }
   if (request.do === 'withdraw') {
@@ -53,6 +56,12 @@ export function toldAmendment(request: AmendRequest, facts: AmendedRunFacts): To
       return { ok: true, id: request.id, action: { do: 'withdraw', id: request.id, reason: request.reason } }
     const there = known.length === 0 ? 'nothing amends this run' : `there are ${known.join(', ')}`
     return { ok: false, status: 404, errors: [`id: there is no ${JSON.stringify(request.id)}; ${there}`] }
+  }
+  if (request.do === 'check') {
+    // A run at speed may have ended in the future of the wall clock: its checks came after it, within a day.
+    const latestMs = facts.endMs > nowMs ? facts.endMs + dayMs : nowMs
+    const told = checkOf(facts.station, request, request.performedMs, latestMs, facts.told + 1)
+    return told.ok ? { ok: true, id: told.check.id, action: { do: 'check', check: told.check } } : told
   }
   const errors = exclusionFaults(request, facts.station, facts.startMs, facts.endMs)
   if (errors.length > 0) return { ok: false, status: 400, errors }

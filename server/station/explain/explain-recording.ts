@@ -13,8 +13,9 @@ import { Trouble } from '../../trouble.ts'
 import { stationFromSettings } from '../recorded-settings.ts'
 import { rowDifferences } from '../row-comparison.ts'
 import { explainedChannels } from './explained-channels.ts'
+import { correctionWords, explainedCheck, explainedSpans, zeroCourses, zerosUsed } from './explained-corrections.ts'
 import { explainedMinutes, explainedReadings, stretchesOf } from './explained-readings.ts'
-import { calculationOf, correctionWords, validityRule } from './explained-steps.ts'
+import { calculationOf, validityRule } from './explained-steps.ts'
 import { type AverageQuestion, findAverage } from './find-average.ts'
 
 /** Which of the readings an answer holds: all, or a page of them. */
@@ -76,13 +77,9 @@ function answered(
   const exactly = header.engineVersion === engineVersion
   const differences = isStored ? rowDifferences(stored, row, exactly) : []
   const sums = tracer.sumsOf(row)
-  const shown = tracer.readings.slice(page.from, page.from + page.most)
-  const used = new Set(
-    tracer.readings.flatMap(({ values }) =>
-      Object.entries(values).flatMap(([id, { zeroOf }]) => (zeroOf === null ? [] : [`${id}/${zeroOf}`])),
-    ),
-  )
-  const zeros = tracer.zeros.filter(({ channel, atMs }) => used.has(`${channel}/${atMs}`))
+  const readings = tracer.readingsOf(row)
+  const shown = readings.slice(page.from, page.from + page.most)
+  const zeros = zerosUsed(tracer, readings)
   const texts = lineTexts(reader, [
     ...shown.map(({ sequence }) => sequence),
     ...zeros.flatMap(({ readings }) => readings.map(({ sequence }) => sequence)),
@@ -106,13 +103,14 @@ function answered(
     lanes: tracer.lanes(),
     together: tracer.needs(),
     correction: correctionWords,
-    zeros: zeros.map(({ channel, atMs, mean, standardDeviation, readings }) => ({
-      channel,
-      atMs,
-      mean,
-      standardDeviation,
-      readings: readings.map((reading) => ({ ...reading, line: texts.get(reading.sequence) ?? '' })),
+    zeros: zeros.map((zero) => ({
+      ...zero,
+      check: zero.check ? explainedCheck(engine.context, zero.check) : null,
+      readings: zero.readings.map((reading) => ({ ...reading, line: texts.get(reading.sequence) ?? '' })),
     })),
+    zeroCourses: zeroCourses(engine.context, readings),
+    spans: explainedSpans(engine.context, tracer, row),
+    blocks: tracer.blocksOf(row)?.blocks ?? null,
     stretches: stretchesOf(tracer, row),
     exclusions: exclusionsOf(reader, row, tracer.needs(), station),
     history: reader
@@ -120,7 +118,7 @@ function answered(
       .filter((change) => change.kind === kind && averageKey(change.old) === averageKey(row))
       .map(({ replacedMs, by, reason, old }) => ({ replacedMs, by, reason, mean: old.mean, valid: old.valid })),
     minutes: explainedMinutes(tracer, row),
-    joined: tracer.isJoined() ? tracer.joined : null,
+    joined: tracer.isJoined() ? tracer.joinedOf(row) : null,
     sums: {
       countedMs: sums?.countedMs ?? 0,
       integrals: sums?.integrals ?? [],
@@ -134,7 +132,7 @@ function answered(
       const settings = station.limits.find(({ id }) => id === limit)
       return settings ? [{ limit, value: settings.value, unit: settings.unit, verdict }] : []
     }),
-    readingsInAll: tracer.readings.length,
+    readingsInAll: readings.length,
     readingsFrom: page.from,
     readings: explainedReadings(tracer, shown, texts),
   }

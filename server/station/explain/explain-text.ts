@@ -1,19 +1,7 @@
 import type { CalculationStep, ExplainAnswer, ExplainedReading } from '../../../protocols/live/explain.ts'
 import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
-
-/** As many digits as a pocket calculator shows. */
-const digits = 10
-
-/** A number as printed here: at most ten significant digits, no exponent where it can be helped. */
-export function shown(value: number | null): string {
-  if (value === null) return 'none'
-  const rounded = Number(value.toPrecision(digits))
-  return Object.is(rounded, -0) ? '0' : String(rounded)
-}
-
-const time = (ms: number): string => new Date(ms).toISOString()
-const timeOfDay = (ms: number): string => time(ms).slice(11, ms % 1000 === 0 ? 19 : 23)
-const seconds = (ms: number): string => String(ms / 1000)
+import { crossLines, spanLines, zeroLines } from './correction-text.ts'
+import { seconds, shown, time, timeOfDay } from './printed.ts'
 
 /**
  * One average, down to its lines, as text that can be followed with a pocket calculator: each printed number comes from
@@ -23,7 +11,9 @@ export function explainText(answer: ExplainAnswer, { readings }: { readonly read
   return [
     ...head(answer),
     ...channelLines(answer),
+    ...crossLines(answer),
     ...zeroLines(answer, readings),
+    ...spanLines(answer),
     ...stretchLines(answer),
     ...(readings ? readingLines(answer) : []),
     ...minuteLines(answer),
@@ -80,22 +70,8 @@ function placeText({ at, form, delimiter }: NonNullable<ExplainAnswer['channels'
     : `${form === 'pattern' ? 'group' : 'key'} ${at}`
 }
 
-function zeroLines({ zeros }: ExplainAnswer, each: boolean): string[] {
-  if (zeros.length === 0) return []
-  return [
-    '',
-    'Zeros subtracted',
-    ...zeros.flatMap(({ channel, atMs, mean, standardDeviation, readings }) => {
-      const [first, last] = [readings[0], readings.at(-1)]
-      return [
-        `  ${channel}: ${shown(mean)}${standardDeviation === null ? '' : ` (standard deviation ${shown(standardDeviation)})`}, mean of ${readings.length} readings, lines ${first?.sequence} to ${last?.sequence}; the purge or zero ended ${time(atMs)}`,
-        ...(each ? readings.map(({ sequence, value, line }) => `    ${sequence}  ${shown(value)}  ${line}`) : []),
-      ]
-    }),
-  ]
-}
-
 function stretchLines({ stretches, exclusions }: ExplainAnswer): string[] {
+  if (stretches.length === 0) return []
   return [
     '',
     'What the time was spent on',
@@ -119,15 +95,17 @@ function weighed({ parts }: ExplainedReading): { readonly ms: number; readonly v
 }
 
 function readingLines(answer: ExplainAnswer): string[] {
-  const { readings, lanes } = answer
+  const { readings, lanes, blocks } = answer
+  if (blocks) return []
+  const solved = new Set(answer.channels.filter(({ solvedFrom }) => solvedFrom.length > 0).map(({ id }) => id))
   return [
     '',
-    `Readings: number of the line, its time, phase; then for each channel as read, zero, span factor, dilution → corrected; the seconds that it weighs in each minute`,
+    `Readings: number of the line, its time, phase; then for each channel as read, zero, span factor, dilution${solved.size > 0 ? ' → by itself' : ''} → corrected; the seconds that it weighs in each minute`,
     ...readings.flatMap((reading) => {
       const start = `  ${reading.sequence}  ${timeOfDay(reading.atMs)}  ${reading.phase}`
       const values = Object.entries(reading.values).map(
-        ([id, { asRead, zero, spanFactor, dilution, corrected }]) =>
-          `${id} ${shown(asRead)}, ${shown(zero)}, ${shown(spanFactor)}, ${shown(dilution)} → ${shown(corrected)}`,
+        ([id, { asRead, zero, spanFactor, dilution, alone, corrected }]) =>
+          `${id} ${shown(asRead)}, ${shown(zero)}, ${shown(spanFactor)}, ${shown(dilution)} → ${solved.has(id) ? `${shown(alone)} → ` : ''}${shown(corrected)}`,
       )
       const weight = reading.counts
         ? reading.parts
@@ -143,7 +121,16 @@ function readingLines(answer: ExplainAnswer): string[] {
 }
 
 function minuteLines(answer: ExplainAnswer): string[] {
-  const { minutes, joined, sums, together } = answer
+  const { minutes, joined, sums, together, blocks } = answer
+  if (blocks)
+    return [
+      '',
+      'Blocks: start, end, mean; what is left out, and why',
+      ...blocks.map(
+        ({ startMs, endMs, mean, unit, valid, reasons }) =>
+          `  ${time(startMs)}  ${time(endMs)}  ${shown(mean)} ${unit}${valid ? '' : `  left out: ${reasons.join(', ').replaceAll('_', ' ')}`}`,
+      ),
+    ]
   const sum = `  sum    ${seconds(sums.countedMs)} s  ${sums.integrals.map((value) => shown(value / 1000)).join('  ')}`
   if (joined)
     return [

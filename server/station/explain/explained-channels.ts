@@ -19,6 +19,25 @@ export function explainedChannels(engine: EngineState, tracer: Tracer): ExplainA
   )
 }
 
+/** Rows of the matrix of cross-sensitivities and of its inverse; empty for a cell that answers to its own gas alone. */
+function crossOf(
+  { cross, station }: EngineState['context'],
+  stream: string,
+  index: number,
+): Pick<ExplainAnswer['channels'][number], 'answersTo' | 'solvedFrom'> {
+  const idOf = (channel: number): string => station.channels[channel]?.id ?? ''
+  const parts = cross.get(stream)?.partsOf(index) ?? []
+  if (parts.length < 2) return { answersTo: [], solvedFrom: [] }
+  const told = station.corrections.crossSensitivity[idOf(index)]?.by ?? {}
+  return {
+    answersTo: [
+      { channel: idOf(index), factor: 1 },
+      ...Object.entries(told).map(([channel, factor]) => ({ channel, factor })),
+    ],
+    solvedFrom: parts.map(({ channel, factor }) => ({ channel: idOf(channel), factor })),
+  }
+}
+
 function explainedChannel(
   { context }: EngineState,
   stream: string,
@@ -48,5 +67,6 @@ function explainedChannel(
     highest: finite(channel.highest),
     needs: channel.needs.map(({ index, low, high }) => ({ channel: idOf(index), between: [low, high] })),
     waitMs: channel.waitMs,
+    ...crossOf(context, stream, channel.index),
   }
 }

@@ -22,6 +22,7 @@ const flagWords: Readonly<Record<number, string>> = {
   [countFlag.instrumentFault]: 'instrument fault',
   [countFlag.noRun]: 'outside the run',
   [countFlag.excluded]: 'excluded',
+  [countFlag.interferentInvalid]: 'a gas that its cell also answers to does not count',
 }
 const flagText = (flag: number): string => flagWords[flag] ?? `flag ${flag}`
 
@@ -52,9 +53,9 @@ export function explainedReadings(
     why: whyNot(tracer, reading),
     parts: (tracer.isJoined() ? [] : reading.parts).map(({ fromMs, toMs, values }) => ({ fromMs, toMs, values })),
     values: Object.fromEntries(
-      Object.entries(reading.values).map(([id, { flag, ...value }]) => [
+      Object.entries(reading.values).map(([id, { flag, isOnLine: _, ...value }]) => [
         id,
-        { ...value, steps: [], flag: flagText(flag) },
+        { ...value, flag: flagText(flag) },
       ]),
     ),
   }))
@@ -68,7 +69,7 @@ export function explainedMinutes(tracer: Tracer, row: AverageRow): ExplainAnswer
     { -readonly [K in keyof ExplainAnswer['minutes'][number]]: ExplainAnswer['minutes'][number][K] }
   >()
   const lanes = tracer.lanes().length
-  for (const { sequence, atMs, parts } of tracer.readings)
+  for (const { sequence, atMs, parts } of tracer.readingsOf(row))
     for (const { fromMs, toMs, values } of parts) {
       const startMs = row.startMs + Math.floor((fromMs - row.startMs) / minuteMs) * minuteMs
       const minute = minutes.get(startMs) ?? {
@@ -102,7 +103,7 @@ export function stretchesOf(tracer: Tracer, row: AverageRow): Stretch[] {
   const nothing = (fromMs: number, toMs: number): void =>
     put({ fromMs, toMs, what: 'no readings', counts: false, readings: 0, reason: 'no line tells of this time' })
   let at = row.startMs
-  for (const reading of tracer.readings) {
+  for (const reading of tracer.readingsOf(row)) {
     if (reading.stream !== row.stream) continue
     const fromMs = Math.max(row.startMs, reading.atMs)
     const toMs = Math.min(row.endMs, reading.untilMs)

@@ -1,4 +1,4 @@
-import type { CalculationStep, ExplainAnswer } from '../../../protocols/live/explain.ts'
+import type { CalculationStep } from '../../../protocols/live/explain.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { durationMs } from '../../../protocols/words/time.ts'
 import { fractionParts } from '../../engine/averaging/validity.ts'
@@ -6,16 +6,15 @@ import { conversionSteps } from '../../engine/conversions/conversion-steps.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'
 import type { EngineState } from '../../engine/state.ts'
 import type { Tracer } from '../../engine/tracing/tracer.ts'
-
-export const correctionWords: ExplainAnswer['correction'] = {
-  formula: '(as read − zero) · span factor · dilution factor; a sum is formed from its corrected members',
-  source: null,
-}
+import { biasSteps } from './explained-bias.ts'
+import { stepsOfBlocks, validityOfBlocks } from './explained-blocks.ts'
 
 const hourMs = 3_600_000
 
 /** The rule that the average is judged by, in words. */
 export function validityRule(station: StationFile, row: AverageRow): string {
+  const ofBlocks = station.averaging.ofBlocks.find(({ average }) => average === row.average)
+  if (ofBlocks) return validityOfBlocks(ofBlocks)
   const { validity } = station.averaging
   const share = (minimum: string): string => {
     const [numerator, denominator] = fractionParts(minimum)
@@ -37,17 +36,9 @@ export function validityRule(station: StationFile, row: AverageRow): string {
 export function calculationOf(engine: EngineState, tracer: Tracer, row: AverageRow): CalculationStep[] {
   const { station, plan } = engine.context
   const sums = tracer.sumsOf(row)
-  if (!sums)
-    return [
-      {
-        step: 'formed of other averages',
-        formula: 'from the averages that lie within it: explain each of them',
-        inputs: [],
-        result: row.mean,
-        unit: row.unit,
-        source: null,
-      },
-    ]
+  const ofBlocks = tracer.blocksOf(row)
+  if (ofBlocks) return stepsOfBlocks(row, ofBlocks)
+  if (!sums) return []
   const lanes = tracer.lanes()
   const unitOf = (id: string): string =>
     lanes.find(({ channel }) => channel === id)?.from === 'converted'
@@ -68,7 +59,10 @@ export function calculationOf(engine: EngineState, tracer: Tracer, row: AverageR
     ({ channel, quantity, unit }) =>
       channel === tracer.value?.channel && quantity === row.quantity && unit === row.unit,
   )
-  if (conversion && sums.converted && row.mean !== null) steps.push(...conversionSteps(station, conversion, sums.means))
+  const biases = biasSteps(lanes, sums, unitOf)
+  steps.push(...biases.steps)
+  if (conversion && sums.converted && row.mean !== null)
+    steps.push(...conversionSteps(station, conversion, biases.means))
   steps.push({
     step: 'coverage',
     formula: 'counted time / time of the average in which the plant ran',

@@ -1,5 +1,6 @@
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { type ValueQuantity, valueQuantities } from '../../../protocols/words/quantities.ts'
+import { anyWholeRun, isWholeRun } from '../../../protocols/words/time.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'
 import type { RecordingReader } from '../../recording/recording-reader.ts'
 import { stationClock } from '../../reports/time-text.ts'
@@ -43,7 +44,8 @@ export function findAverage(
     (kind === 'block' ? reader.blocks(at) : reader.rolling(at)).map((row) => ({ kind, row, isStored: true }))
   const fits = ({ kind, row }: FoundAverage): boolean =>
     (asked.kind === undefined || asked.kind === kind) &&
-    (asked.average === undefined || asked.average === row.average) &&
+    (asked.average === undefined ||
+      asked.average === (isWholeRun(row.average) && asked.average === anyWholeRun ? anyWholeRun : row.average)) &&
     (asked.quantity === undefined || asked.quantity === row.quantity) &&
     (asked.unit === undefined || asked.unit === row.unit)
   let found = [...stored('block'), ...stored('rolling')].filter(fits)

@@ -177,10 +177,49 @@ test('the settings in force lie beside every export', async () => {
     'phases.json',
     'logbook.json',
     'exclusions.json',
+    'checks.json',
     'settings-in-force.json',
     'settings.json',
   ])
   expect(JSON.parse(read('settings.json'))).toEqual(JSON.parse(JSON.stringify(station)))
+})
+
+test('checks.csv holds what purges gave and the checks that persons told, in order of time', async () => {
+  const { read } = await exported({
+    formats: ['csv'],
+    zeros: [
+      {
+        channel: 'co',
+        atMs: Date.UTC(2026, 10, 25, 21),
+        mean: 0.5,
+        standardDeviation: 0.25,
+        count: 130,
+        used: true,
+        inUse: null,
+        clean: true,
+        middleMs: Date.UTC(2026, 10, 25, 20, 59),
+      },
+    ],
+    checks: [
+      {
+        id: 'check-1-span-co',
+        kind: 'span',
+        channel: 'co',
+        performedMs: Date.UTC(2026, 10, 25, 20),
+        expected: 90,
+        response: 88.6,
+        direct: 89.5,
+        gas: 'invented cylinder 7',
+        by: 'A. Tester',
+        toldMs: Date.UTC(2026, 10, 25, 22),
+      },
+    ],
+  })
+  expect(read('checks.csv').trimEnd().split(/\r?\n/)).toEqual([
+    'run,what,channel,time,unit,expected,response,standard_deviation,count,direct,gas,clean,used,in_use_before,by,told,id',
+    'night 1,span_check,co,2026-11-25T21:00:00+01:00,ppm,90,88.6,,,89.5,invented cylinder 7,,,,A. Tester,2026-11-25T23:00:00+01:00,check-1-span-co',
+    'night 1,zero_record,co,2026-11-25T22:00:00+01:00,ppm,0,0.5,0.25,130,,,true,true,,,,',
+  ])
 })
 
 describe('settings-in-force.csv', () => {
@@ -285,11 +324,21 @@ describe('the workbook', () => {
     return new Map(Object.entries(unzipSync(bytes('blocks.xlsx'))).map(([name, content]) => [name, strFromU8(content)]))
   }
 
-  test('has a sheet for blocks, rolling averages, verdicts, alarms, phases, logbook and settings', async () => {
+  test('has a sheet for each table but the readings', async () => {
     const names = [...((await sheets()).get('xl/workbook.xml') ?? '').matchAll(/<sheet [^>]*name="([^"]+)"/g)].map(
       ([, name]) => name,
     )
-    expect(names).toEqual(['blocks', 'rolling', 'verdicts', 'alarms', 'phases', 'logbook', 'exclusions', 'settings'])
+    expect(names).toEqual([
+      'blocks',
+      'rolling',
+      'verdicts',
+      'alarms',
+      'phases',
+      'logbook',
+      'exclusions',
+      'checks',
+      'settings',
+    ])
   })
 
   test('holds numbers as numbers and dates by the station’s clock', async () => {

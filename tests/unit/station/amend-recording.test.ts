@@ -38,7 +38,7 @@ function read<T>(path: string, what: (reader: RecordingReader) => T): T {
 }
 
 async function amend(path: string, request: AmendRequest, nowMs = told) {
-  const asked = read(path, (reader) => toldAmendment(request, factsOf(reader, null)))
+  const asked = read(path, (reader) => toldAmendment(request, factsOf(reader, null), nowMs))
   if (!asked.ok) return asked
   return { ...asked, ...(await amendRecording(path, { by: request.by, nowMs, action: asked.action })) }
 }

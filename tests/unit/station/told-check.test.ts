@@ -52,7 +52,7 @@ test('a check while no run is on is refused, with the way out', () => {
   expect(told({}, true)).toMatchObject({
     ok: false,
     status: 409,
-    errors: [expect.stringContaining('tell it during the run')],
+    errors: [expect.stringContaining('tell it of its recording')],
   })
 })
 test('a check without its gas or its name is no request', () => {

@@ -23,6 +23,11 @@ export class LogbookPast {
   } = { older: this.older, newer: [], all: [] }
   constructor(private readonly changed: () => void) {}
 
+  /** What was asked for is out of date: asks again at the next draw. */
+  forget(): void {
+    this.askedFor = null
+  }
+
   /** Asks where the recording is another one, or a snapshot may have skipped entries. */
   ask({ route: { replay }, state: { station, trendBreaks } }: Session): void {
     const key = `${replay}/${station?.run.recording}/${replay === null ? trendBreaks : 0}`

@@ -6,6 +6,7 @@ import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
 import type { HandWish } from '../../shell/hands.ts'
+import type { SignedDialog } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
 import { readyEntries } from '../../texts/logbook.ts'
 import { entryKindWords } from '../../texts.ts'
@@ -88,6 +89,7 @@ export class LogbookView extends LitElement {
           this.search = (event.target as HTMLInputElement).value
         }} /></label><span class="room"></span>
         <button class="gloves" @click=${() => tell(this, 'ask-exclusion', { fromMs: nowMs - 600_000, toMs: nowMs })}>Exclude a stretch</button>
+        <button class="gloves" @click=${() => this.tellCheck()}>Tell a check</button>
         ${isLive ? html`<button class="main gloves note-button" @click=${() => this.hand({ do: 'note' })}>Write a note</button>` : nothing}</div>
       ${isLive ? this.readyOnes() : nothing}
       <exclusions-list .exclusions=${station.exclusions ?? []} .zone=${station.clock}></exclusions-list>
@@ -108,7 +110,20 @@ export class LogbookView extends LitElement {
               this.most += pageLength
             }}>Show more: ${entries.length - this.most} earlier ones</button>`
           : nothing
-      }`
+      }<signed-dialog></signed-dialog>`
+  }
+
+  private async tellCheck(): Promise<void> {
+    const { state, route } = this.session
+    if (!state.station) return
+    const { checkSigning } = await import('./check-signing.ts')
+    const newestMs = state.station.playback?.endMs ?? this.session.now()
+    await this.renderRoot.querySelector<SignedDialog>('signed-dialog')?.open(
+      checkSigning(state.station, route.replay, newestMs, () => {
+        this.past.forget()
+        this.session.amended()
+      }),
+    )
   }
 
   private hand(wish: HandWish): void {

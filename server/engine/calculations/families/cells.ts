@@ -185,8 +185,7 @@ export const cells: Family = {
       },
       result: { name: 'concentrations, in the order of the columns', unit: 'concentration' },
       formula: 'solution of sensitivities × true = readings',
-      valid:
-        'square matrices with a condition number up to 100; every interfering gas measured (hydrogen on a CO cell)',
+      valid: 'square matrices with a condition number up to 10; every interfering gas measured (hydrogen on a CO cell)',
       source: 'linear cross-sensitivity model; coefficients differ by cell and age: they are inputs',
       status: 'common practice',
       checks: ['EC-1'],

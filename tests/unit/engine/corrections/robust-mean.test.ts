@@ -22,8 +22,8 @@ test('coarse readings of which most are equal keep their mean', () => {
 })
 test('equal readings have no spread, a single one has none that is known', () => {
   expect([of(4, 4, 4), of(4)]).toEqual([
-    { mean: 4, spread: 0 },
-    { mean: 4, spread: null },
+    { mean: 4, spread: 0, bounds: null },
+    { mean: 4, spread: null, bounds: null },
   ])
 })
 test('of readings with noise and a tenth of washout the zero is that of the rest', () => {
