@@ -17,7 +17,7 @@ import type { HelpSheet } from './help-sheet.ts'
 import { type KeyWish, keyWish } from './keys.ts'
 import { applyTheme, rememberedTheme, type Theme } from './remembered.ts'
 import type { Transport } from './replay-bar.ts'
-import type { SignedDialog } from './signed-dialog.ts'
+import type { Signed, SignedDialog } from './signed-dialog.ts'
 import '../views/watch/watch-view.ts'
 import './alarm-banner.ts'
 import './help-sheet.ts'
@@ -73,6 +73,7 @@ export class FlueApp extends LitElement {
       'ask-help': () => this.askHelp(),
       'choose-theme': (theme: Theme) => this.chooseTheme(theme),
       transport: (wish: Transport) => this.transport(wish),
+      'ask-signed': (signed: Signed) => void this.dialog?.open(signed),
       'explain-average': (row: AverageRow) => void this.explain(row),
       'ask-exclusion': (stretch: OfferedStretch) => void this.askExclusion(stretch),
       'ask-withdrawal': (told: ToldExclusion) => void this.askWithdrawal(told),

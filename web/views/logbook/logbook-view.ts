@@ -6,7 +6,7 @@ import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
 import type { HandWish } from '../../shell/hands.ts'
-import type { SignedDialog } from '../../shell/signed-dialog.ts'
+import type { Signed } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
 import { readyEntries } from '../../texts/logbook.ts'
 import { entryKindWords } from '../../texts.ts'
@@ -110,7 +110,7 @@ export class LogbookView extends LitElement {
               this.most += pageLength
             }}>Show more: ${entries.length - this.most} earlier ones</button>`
           : nothing
-      }<signed-dialog></signed-dialog>`
+      }`
   }
 
   private async tellCheck(): Promise<void> {
@@ -118,12 +118,11 @@ export class LogbookView extends LitElement {
     if (!state.station) return
     const { checkSigning } = await import('./check-signing.ts')
     const newestMs = state.station.playback?.endMs ?? this.session.now()
-    await this.renderRoot.querySelector<SignedDialog>('signed-dialog')?.open(
-      checkSigning(state.station, route.replay, newestMs, () => {
-        this.past.forget()
-        this.session.amended()
-      }),
-    )
+    const renew = () => {
+      this.past.forget()
+      this.session.amended()
+    }
+    tell<Signed>(this, 'ask-signed', checkSigning(state.station, route.replay, newestMs, renew))
   }
 
   private hand(wish: HandWish): void {

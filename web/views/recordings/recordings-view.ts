@@ -12,9 +12,10 @@ import { durationText } from '../../format/durations.ts'
 import { bytesText, numberText, wholeText } from '../../format/numbers.ts'
 import { dayTimeText, type Zone } from '../../format/times.ts'
 import { mark } from '../../parts/marks.ts'
+import { tell } from '../../parts/tell.ts'
 import { routeHash } from '../../route.ts'
 import type { Session } from '../../session.ts'
-import type { SignedDialog } from '../../shell/signed-dialog.ts'
+import type { Signed } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
 import { recordingStateWords } from '../../texts.ts'
 import { usualWindow } from '../../window.ts'
@@ -104,8 +105,7 @@ export class RecordingsView extends LitElement {
     this.requestUpdate()
   }
   private askRemoval(one: RecordingSummary): void {
-    const dialog = this.renderRoot.querySelector<SignedDialog>('signed-dialog')
-    void dialog?.open({
+    tell<Signed>(this, 'ask-signed', {
       title: `Remove ${nameOf(one)} for good?`,
       about: html`<p>The lines of this recording, its averages and its seals are gone then; nothing brings them back. Keep a copy first, and mind how long records must be kept: permits ask for two to six years.</p><p>Its name: <strong>${one.id}</strong></p>`,
       noteLabel: 'Type its name once more',
@@ -148,8 +148,7 @@ export class RecordingsView extends LitElement {
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
     return html`<h1 class="unseen">Recordings</h1>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${this.recordings === null ? html`<p class="soft">Asking the station …</p>` : this.recordings.length === 0 ? html`<p class="soft">Nothing has been recorded yet.</p>` : this.found(this.recordings, station.clock)}
-      <signed-dialog></signed-dialog>`
+      ${this.recordings === null ? html`<p class="soft">Asking the station …</p>` : this.recordings.length === 0 ? html`<p class="soft">Nothing has been recorded yet.</p>` : this.found(this.recordings, station.clock)}`
   }
 
   private found(recordings: readonly RecordingSummary[], zone: Zone) {
