@@ -11,12 +11,10 @@ import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
 import { shared } from '../../styles/shared.ts'
 import { phaseWords } from '../../texts.ts'
+import { calculated } from './calculated.ts'
 import { askExplained } from './explained-answer.ts'
+import { blocksPart, crossPart, spansPart, uncertaintyPart, zerosPart } from './explained-corrections.ts'
 import './explained-readings.ts'
-
-/** Ten digits, as a pocket calculator shows them: whoever follows the steps finds the same. */
-export const calculated = (value: number | null): string =>
-  value === null ? 'none' : String(Number(value.toPrecision(10)))
 
 /** Where an average comes from: its stretches, zeros, sums and conversions, down to the raw lines. A dialog of its own; opened with a row. */
 export class AverageExplained extends LitElement {
@@ -103,10 +101,10 @@ export class AverageExplained extends LitElement {
       <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${validity.valid ? 'valid' : 'invalid'}: ${validity.rule}</p>
       ${answer.exclusions.map((told) => html`<p class="excluded"><strong>Excluded</strong> ${dayTimeText(told.fromMs, zone)} to ${timeText(told.toMs, zone)}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
       ${answer.history.map((was) => html`<p class="soft">Until ${dayTimeText(was.replacedMs, zone)} it was ${calculated(was.mean)}, ${was.valid ? 'valid' : 'invalid'}. ${was.reason} <span class="small">${was.by ?? ''}</span></p>`)}
-      ${this.stretches(answer, zone)}${this.zeros(answer, zone)}
+      ${this.stretches(answer, zone)}${blocksPart(answer, zone)}${zerosPart(answer, zone)}${spansPart(answer, zone)}${crossPart(answer)}
       <section><h3>Step by step</h3><p class="soft small">A reading is corrected first: ${answer.correction.formula}. It counts where ${answer.together.join(', ')} ${answer.together.length > 1 ? 'all count' : 'counts'}.</p>
         <ol class="steps">${answer.steps.map((step) => this.step(step))}</ol></section>
-      ${this.minutes(answer, zone)}
+      ${uncertaintyPart(answer)}${this.minutes(answer, zone)}
       <details @toggle=${() => this.requestUpdate()}><summary>Raw lines: ${wholeText(answer.readingsInAll)} readings</summary>
         ${this.isReadingsOpen() && this.session ? html`<explained-readings .row=${row} .recording=${this.session.route.replay} .zone=${zone}></explained-readings>` : nothing}</details>
       <p class="soft small">Recording ${answer.recording.run}; newest seal <span class="result small">${answer.recording.head ?? 'none'}</span></p>`
@@ -121,11 +119,6 @@ export class AverageExplained extends LitElement {
       return html`<li><span>${hourMinuteSecondText(stretch.fromMs, zone)}–${hourMinuteSecondText(stretch.toMs, zone)} <span class="soft small">${durationText(stretch.toMs - stretch.fromMs)}</span></span><span>${word}</span>
         <span class="state">${mark(stretch.counts ? 'good' : 'off')} ${stretch.counts ? 'counts' : `does not count: ${stretch.reason ?? ''}`}, ${wholeText(stretch.readings)} readings</span></li>`
     })}</ul></section>`
-  }
-
-  private zeros({ zeros }: ExplainAnswer, zone: Zone) {
-    if (zeros.length === 0) return nothing
-    return html`<section><h3>Zeros subtracted</h3><ul>${zeros.map(({ channel, mean, readings, atMs }) => html`<li><strong>${channel}: ${calculated(mean)}</strong> <span class="soft">mean of ${readings.length} readings, lines ${readings[0]?.sequence} to ${readings.at(-1)?.sequence}; the purge or zero ended ${dayTimeText(atMs, zone)}</span></li>`)}</ul></section>`
   }
 
   private step({ step, formula, inputs, result, unit, source }: CalculationStep) {
