@@ -1,3 +1,5 @@
+// First, wherever a bundler puts this module: the schemas below must find the policy set.
+import '../protocols/live/strict-policy.ts'
 import { type ClientMessage, explainFaults, type LiveMessage, liveMessage } from '../protocols/live/messages.ts'
 import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
