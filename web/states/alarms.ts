@@ -68,6 +68,7 @@ const raisedInFlood = Array.from(
 
 export const alarmBannerStates: Group = {
   name: 'Alarm banner',
+  isWide: true,
   shown: [
     ['empty: nothing stands', banner([])],
     ...shownStates.map((state) => [alarmStateWords[state], banner([inState(state)])] as const),

@@ -77,6 +77,7 @@ export const blockStates: Group = {
 
 export const averageStates: Group = {
   name: 'Averages',
+  isWide: true,
   shown: [
     ...verdicts.map((verdict) => [`verdict: ${verdict}`, judged(verdict, verdict !== 'above')] as const),
     ['verdict: cannot be decided', judged('undecided', null)],

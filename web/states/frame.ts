@@ -28,12 +28,11 @@ export const linkStates: Group = {
   shown: [
     ['normal', links(view())],
     ['loading: the first word has not come', links(view(null, { link: link({ state: 'connecting' }) }))],
-    ['stale: the instrument is silent', links(view(station({ streams: [silentStream] })))],
     ...(Object.keys(linkWords) as StreamState['link'][]).map(
       (one) =>
         [
           `instrument: ${linkWords[one]}`,
-          links(view(station({ streams: [stream({ link: one, attempt: 3 })] }))),
+          links(view(station({ streams: [one === 'silent' ? silentStream : stream({ link: one, attempt: 3 })] }))),
         ] as const,
     ),
     ['lines that could not be read', links(view(station({ streams: [stream({ refused: { unreadable: 17 } })] })))],
@@ -50,6 +49,7 @@ export const linkStates: Group = {
 }
 export const frameStates: Group = {
   name: 'Top bar, run, replay',
+  isWide: true,
   shown: [
     ['top bar', bar(station({ invented: false }))],
     ['top bar, loading', bar(null)],

@@ -24,6 +24,7 @@ const every: readonly RibbonPart[] = [
 
 export const phaseStates: Group = {
   name: 'Phase',
+  isWide: true,
   shown: [
     ...phases.map((phase) => [phaseWords[phase], hero(stream({ phase }))] as const),
     [

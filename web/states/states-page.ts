@@ -33,6 +33,9 @@ export class StatesPage extends LitElement {
     header, nav { display: flex; flex-wrap: wrap; gap: 8px 20px; align-items: center; }
     .plate { border: 2px solid var(--caution-edge); background: var(--caution); color: var(--on-caution); font-weight: 600; padding: 1px 8px; }
     .states { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 560px), 1fr)); gap: var(--gap); margin-top: var(--gap); }
+    .states.wide { grid-template-columns: repeat(auto-fill, minmax(min(100%, 1300px), 1fr)); }
+    main { display: grid; gap: var(--gap-large); min-width: 0; }
+    section { min-width: 0; }
     figure { margin: 0; border: 1px solid var(--line); padding: 12px; min-width: 0; display: grid; gap: 10px; align-content: start; overflow: hidden; }
     figcaption { color: var(--ink-soft); font-size: var(--size-small); }
   `,
@@ -53,7 +56,7 @@ export class StatesPage extends LitElement {
     return html`<header><h1>Components in all states</h1><span class="plate">Invented data</span>
         <div class="joined" role="group" aria-label="Look">${themes.map((theme) => html`<button aria-pressed=${theme === this.theme} @click=${() => this.choose(theme)}>${themeWords[theme]}</button>`)}</div></header>
       <nav aria-label="Groups">${groups.map(({ name }) => html`<a href=${`#${anchor(name)}`} @click=${(event: Event) => this.goTo(event, name)}>${name}</a>`)}</nav>
-      <main>${groups.map(({ name, shown }) => html`<section id=${anchor(name)} aria-label=${name}><h2>${name}</h2><div class="states">${shown.map(([state, component]) => html`<figure><figcaption>${state}</figcaption>${component}</figure>`)}</div></section>`)}</main>`
+      <main>${groups.map(({ name, shown, isWide }) => html`<section id=${anchor(name)} aria-label=${name}><h2>${name}</h2><div class="states ${isWide ? 'wide' : ''}">${shown.map(([state, component]) => html`<figure><figcaption>${state}</figcaption>${component}</figure>`)}</div></section>`)}</main>`
   }
 
   /** An address does not reach into a shadow root by itself. */

@@ -1,4 +1,5 @@
 import { css, html, LitElement, nothing } from 'lit'
+import { live } from 'lit/directives/live.js'
 import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
 import { type ValueQuantity, valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { anyWholeRun, isWholeRun } from '../../../protocols/words/time.ts'
@@ -116,7 +117,7 @@ export class AveragesView extends LitElement {
     options: readonly (readonly [string, string])[],
     take: (value: string) => void,
   ) {
-    return html`<label>${label}<select @change=${(event: Event) => take((event.target as HTMLSelectElement).value)}>${options.map(([id, word]) => html`<option value=${id} .selected=${id === value}>${word}</option>`)}</select></label>`
+    return html`<label>${label}<select @change=${(event: Event) => take((event.target as HTMLSelectElement).value)}>${options.map(([id, word]) => html`<option value=${id} .selected=${live(id === value)}>${word}</option>`)}</select></label>`
   }
 
   override render() {
@@ -127,9 +128,9 @@ export class AveragesView extends LitElement {
     const average = filter.average || this.session.shownAverage
     const isRolling = !blocks.includes(average) && !long.includes(average)
     void this.ask(station, average, isRolling)
-    const live = isRolling ? station.rolling : [...station.recentBlocks, ...station.openBlocks]
+    const told = isRolling ? station.rolling : [...station.recentBlocks, ...station.openBlocks]
     const all = new Map<string, AverageRow>()
-    for (const row of [...(this.asked ?? []), ...live]) if (isOf(row, average)) all.set(averageKey(row), row)
+    for (const row of [...(this.asked ?? []), ...told]) if (isOf(row, average)) all.set(averageKey(row), row)
     const rows = ordered(rowsShown([...all.values()], filter, station.channels), this.order, station.channels)
     const channels = station.channels.filter((channel) => !channel.supporting)
     const quantities = [...new Set([...all.values()].map((row) => row.quantity))]
