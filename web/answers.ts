@@ -1,3 +1,5 @@
+// First, wherever a bundler puts this module: the schemas below must find the policy set.
+import '../protocols/live/strict-policy.ts'
 import {
   type ActionRequest,
   answer,

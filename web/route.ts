@@ -1,10 +1,11 @@
+import { type Picks, readPicks, usualPicks, writePicks } from './picks.ts'
 import { type TrendWindow, usualWindow } from './window.ts'
 
 export const views = ['watch', 'averages', 'alarms', 'logbook', 'recordings', 'set-up', 'calculations'] as const
 export type View = (typeof views)[number]
 
 /** Where the page stands; the whole of it is in the address, so that a link and the back button restore it. */
-export interface Route {
+export interface Route extends Picks {
   readonly view: View
   /** A recording that is played back; null: the live station. */
   readonly replay: string | null
@@ -12,6 +13,8 @@ export interface Route {
   /** *Watch* in letters for three metres. */
   readonly far: boolean
 }
+/** A place as one comes to it without having chosen anything there. */
+export const plainRoute: Route = { view: 'watch', replay: null, window: usualWindow, far: false, ...usualPicks }
 
 /** `#/watch?replay=ID&from=…&to=…` → a route; what is not understood falls back to the live watch. */
 export function readRoute(hash: string): Route {
@@ -31,10 +34,12 @@ export function readRoute(hash: string): Route {
     replay: asked.get('replay') || null,
     window,
     far: asked.get('far') === '1',
+    ...readPicks(asked),
   }
 }
 
-export function routeHash({ view, replay, window, far }: Route): string {
+export function routeHash(route: Route): string {
+  const { view, replay, window, far } = route
   const query = new URLSearchParams()
   if (replay !== null) query.set('replay', replay)
   if (window.kind === 'run') query.set('window', 'run')
@@ -51,6 +56,7 @@ export function routeHash({ view, replay, window, far }: Route): string {
   )
     query.set('span', String(window.spanMs))
   if (far && view === 'watch') query.set('far', '1')
+  writePicks(query, route)
   const text = query.toString()
   return `#/${view}${text ? `?${text}` : ''}`
 }

@@ -1,12 +1,14 @@
+// First, wherever a bundler puts this module: the schemas below must find the policy set.
+import '../protocols/live/strict-policy.ts'
 import { type ClientMessage, explainFaults, type LiveMessage, liveMessage } from '../protocols/live/messages.ts'
 import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
 import { askAfterMs, deadAfterMs, isSilenceDue } from './freshness.ts'
 import { stationTime } from './page-clock.ts'
 import { RecentReadings } from './recent-readings.ts'
-import { type Route, readRoute, routeHash } from './route.ts'
+import { plainRoute, type Route, readRoute, routeHash } from './route.ts'
 import { firstView, stepView, type ViewInput, type ViewState } from './store.ts'
-import { TrendFeed, type TrendValue } from './trend-feed.ts'
+import { TrendFeed } from './trend-feed.ts'
 import { windowAt } from './window.ts'
 
 const resyncEveryMs = 2000
@@ -31,15 +33,12 @@ export class Session {
   route: Route = readRoute(location.hash)
   readonly feed = new TrendFeed(() => this.gate.request())
   readonly recent = new RecentReadings()
-  trendValue: TrendValue = 'limits'
   /** The average that the running block and the steps in the trends are of; empty: as the limits tell. */
   average = ''
   trendPixels = 800
   private readonly gate: DrawGate
   private connection: Connection
   private resyncMs = Number.NEGATIVE_INFINITY
-  /** A channel laid over every chart, with an axis at the right; empty: none. */
-  beside = ''
   /** An address that stands for what is shown already and has still to be written. */
   private addressDue: string | null = null
   private trendKey = ''
@@ -151,6 +150,7 @@ export class Session {
   private askTrends(): void {
     const { station, trendBreaks } = this.state
     if (!station || station.streams.length === 0 || this.route.view !== 'watch') return
+    const { trendValue } = this.route
     const nowMs = this.now()
     const shown = windowAt(this.route.window, station.run.startMs, nowMs)
     const span = shown.toMs - shown.fromMs
@@ -166,8 +166,7 @@ export class Session {
     const renewal = this.route.window.kind === 'fixed' ? 0 : Math.floor(nowMs / Math.max(span / 2, renewEveryMs))
     const key = [
       station.run.recording,
-      routeHash(this.route),
-      this.trendValue,
+      routeHash({ ...plainRoute, window: this.route.window, trendValue }),
       this.shownAverage,
       trendBreaks,
       Math.ceil(this.trendPixels / 300),
@@ -191,7 +190,7 @@ export class Session {
         shown.fromMs + 1000,
         Math.min(this.route.window.kind === 'now' && station.playback ? endMs : shown.toMs, endMs),
       ),
-      value: this.trendValue,
+      value: trendValue,
       average: this.shownAverage,
       pixels: this.trendPixels,
     })
@@ -226,7 +225,10 @@ export class Session {
       // Fingers ask a hundred times a second; a browser refuses so many addresses. It is written when it is drawn.
       this.addressDue = hash
       this.gate.request()
-    } else location.hash = hash
+    } else {
+      this.addressDue = null
+      location.hash = hash
+    }
   }
   private writeAddress(): void {
     const hash = this.addressDue

@@ -3,10 +3,9 @@ import type { AverageRow } from '../protocols/words/blocks.ts'
 import type { ValueQuantity } from '../protocols/words/quantities.ts'
 import { askBlocks, askPhases, askSeries } from './answers.ts'
 import { StreamHistory } from './history.ts'
+import type { TrendValue } from './picks.ts'
 import type { Station } from './store.ts'
 
-/** Which of a channel's values the trends show. `limits`: what its limits are set in; without limits the most referred. */
-export type TrendValue = 'limits' | 'corrected' | 'asRead'
 export type SeriesValue = 'asRead' | 'corrected' | 'referred'
 export const isReferredQuantity = (quantity: ValueQuantity): boolean =>
   quantity === 'at_reference_oxygen' || quantity === 'mass_concentration'

@@ -7,12 +7,14 @@ import { firstPaints } from './first-paint.ts'
 import { generalEngine } from './general-engine.ts'
 import { heapOverRun } from './heap.ts'
 import { type Form, longLog } from './long-log.ts'
+import { smoothTrends } from './smooth-trends.ts'
 import { medians, throughEngine } from './speed.ts'
 
 /** Lines per pass; `npm run bench -- 100000` for a quick look. */
 const wished = Number(process.argv[2] ?? 1_000_000)
 const rounds = 5
 const delayedLines = 300
+const chartDays = 30
 const print = (line: string): void => void process.stdout.write(`${line}\n`)
 const load = (): string => (loadavg()[0] as number).toFixed(2)
 
@@ -81,4 +83,12 @@ print(
 )
 print(
   `| ${paint.loads} | ${paint.paintMs.toFixed(0)} ms | ${paint.figuresMs.toFixed(0)} ms | ${paint.worstFiguresMs.toFixed(0)} ms | ${load()} |`,
+)
+
+const smooth = await smoothTrends(chartDays)
+print(
+  `\n### Charts of ${smooth.days} days at a line per second (${smooth.lines} lines, ${smooth.megabytes.toFixed(0)} MB)\n\n| replay stands after | whole run drawn, least to most | longest task while a hand moves and zooms for ${smooth.handSeconds} s: by the clock, of work | tasks over 50 ms: by the clock, of work | charts | most points of one | pixels | load |\n| ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |`,
+)
+print(
+  `| ${(smooth.openMs / 1000).toFixed(0)} s | ${smooth.leastDrawMs.toFixed(0)} to ${smooth.mostDrawMs.toFixed(0)} ms | ${smooth.longestTaskMs.toFixed(0)} ms, ${smooth.longestWorkMs.toFixed(0)} ms | ${smooth.over50Ms.join(', ')} of ${smooth.tasks} | ${smooth.charts} | ${smooth.points} | ${smooth.pixels} | ${load()} |`,
 )

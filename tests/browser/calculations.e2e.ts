@@ -1,20 +1,18 @@
-import { rmSync } from 'node:fs'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, breaches, builtPage, eventually, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, eventually, watchedPage } from '../support/a-browser.ts'
+import { builtPage } from '../support/built-page.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
 let browser: Browser
-let web: string
 let station: FixtureStation
 beforeAll(async () => {
-  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
-  station = await fixtureStation({ web })
+  browser = await aBrowser()
+  station = await fixtureStation({ web: builtPage() })
 })
 afterAll(async () => {
   await station?.close()
   await browser?.close()
-  if (web) rmSync(web, { recursive: true, force: true })
 })
 
 const widths = [

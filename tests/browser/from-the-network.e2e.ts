@@ -1,25 +1,24 @@
-import { rmSync } from 'node:fs'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type RunningHttp, startHttp } from '../../server/http/start-http.ts'
-import { aBrowser, breaches, builtPage, nameInNetwork, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, nameInNetwork, watchedPage } from '../support/a-browser.ts'
 import { aFace } from '../support/a-face.ts'
+import { builtPage } from '../support/built-page.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
 const passphrase = 'three lit burners at dawn'
 let browser: Browser
-let web: string
 let station: FixtureStation
 let guarded: RunningHttp
 beforeAll(async () => {
-  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
-  station = await fixtureStation({ web })
+  browser = await aBrowser()
+  station = await fixtureStation({ web: builtPage() })
   guarded = await startHttp({
     face: aFace().face,
     host: '0.0.0.0',
     port: 0,
     passphrase,
-    webFolder: web,
+    webFolder: builtPage(),
     version: '0',
     log: () => {},
   })
@@ -28,7 +27,6 @@ afterAll(async () => {
   await station?.close()
   await guarded?.close()
   await browser?.close()
-  if (web) rmSync(web, { recursive: true, force: true })
 })
 
 test.each([

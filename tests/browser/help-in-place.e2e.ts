@@ -1,20 +1,18 @@
-import { rmSync } from 'node:fs'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { aBrowser, breaches, builtPage, eventually, nameInNetwork, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, eventually, nameInNetwork, watchedPage } from '../support/a-browser.ts'
+import { builtPage } from '../support/built-page.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
 let browser: Browser
-let web: string
 let station: FixtureStation
 beforeAll(async () => {
-  ;[browser, web] = await Promise.all([aBrowser(), builtPage()])
-  station = await fixtureStation({ web })
+  browser = await aBrowser()
+  station = await fixtureStation({ web: builtPage() })
 })
 afterAll(async () => {
   await station?.close()
   await browser?.close()
-  if (web) rmSync(web, { recursive: true, force: true })
 })
 
 test.each(['dark', 'light'] as const)(

@@ -1,10 +1,7 @@
-import { mkdtempSync, readFileSync } from 'node:fs'
+import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
-import { hostname, tmpdir } from 'node:os'
-import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
+import { hostname } from 'node:os'
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
-import { build } from 'vite'
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
@@ -31,22 +28,6 @@ export const aBrowser = (...flags: string[]): Promise<Browser> =>
       ...flags,
     ],
   })
-
-/** The page as it is in the tree, built into a folder of its own. */
-export async function builtPage(): Promise<string> {
-  const outDir = mkdtempSync(join(tmpdir(), 'flueledger-web-'))
-  // The test runner's own mode would build the libraries for development.
-  const mode = process.env.NODE_ENV
-  process.env.NODE_ENV = 'production'
-  await build({
-    configFile: fileURLToPath(new URL('../../web/vite.config.ts', import.meta.url)),
-    logLevel: 'error',
-    build: { outDir, emptyOutDir: true },
-  }).finally(() => {
-    process.env.NODE_ENV = mode
-  })
-  return outDir
-}
 
 /** A page that keeps account of what must not happen: errors, and requests to anyone but its own station. */
 export async function watchedPage(browser: Browser, origin: string, options: BrowserContextOptions = {}) {

@@ -1,29 +1,27 @@
-import { rmSync } from 'node:fs'
 import type { Browser, BrowserContextOptions, Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll } from 'vitest'
-import { aBrowser, breaches, builtPage, watchedPage } from './a-browser.ts'
+import { aBrowser, breaches, watchedPage } from './a-browser.ts'
+import { builtPage } from './built-page.ts'
 import { type FixtureStation, fixtureStation } from './fixture-live.ts'
 
 /** Chromium, the page as it is in the tree and an invented station, for the tests of one file; all are closed after it. `flags`: more for the browser's command line. */
 export function aDashboard(...flags: string[]) {
   let browser: Browser
-  let web: string
   let station: FixtureStation
   beforeAll(async () => {
-    ;[browser, web] = await Promise.all([aBrowser(...flags), builtPage()])
-    station = await fixtureStation({ web })
+    browser = await aBrowser(...flags)
+    station = await fixtureStation({ web: builtPage() })
   })
   afterAll(async () => {
     await station?.close()
     await browser?.close()
-    if (web) rmSync(web, { recursive: true, force: true })
   })
   return {
     get browser() {
       return browser
     },
     get web() {
-      return web
+      return builtPage()
     },
     get station() {
       return station

@@ -149,7 +149,7 @@ export class TrendStrip extends LitElement {
         ],
         series: [
           {},
-          { stroke: () => ink().trace, width: 1.4, spanGaps: false, points: { show: false } },
+          { stroke: () => ink().trace, width: 1, spanGaps: false, points: { show: false } },
           // Without values of its own: it holds the right axis. The trace is painted, since its points lie elsewhere.
           ...(this.beside ? [{ scale: 'beside', points: { show: false } }] : []),
         ],

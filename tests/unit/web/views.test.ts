@@ -23,15 +23,23 @@ describe('the address', () => {
     '#/watch?window=run',
     '#/watch?replay=night&from=1000&to=90000',
     '#/logbook?span=600000',
+    '#/averages?length=PT1H&channel=%2Bsupporting&value=all&validity=invalid',
+    '#/watch?values=asRead&beside=o2',
+    '#/logbook?entries=alarm',
   ])('%s says the same after it was read', (hash) => {
     expect(routeHash(readRoute(hash))).toBe(hash)
   })
   test('an address of nonsense is the live watch', () => {
-    expect(readRoute('#/nothing?from=9&to=3&span=-1')).toEqual({
+    const nonsense = '#/nothing?from=9&to=3&span=-1&value=most&validity=perhaps&values=true&entries=gossip'
+    expect(readRoute(nonsense)).toEqual({
       view: 'watch',
       replay: null,
       window: usualWindow,
       far: false,
+      rows: { average: '', channel: '', quantity: 'most-referred', only: 'all' },
+      trendValue: 'limits',
+      beside: '',
+      entries: 'all',
     })
   })
 })

@@ -1,4 +1,5 @@
 import { css, html, LitElement, nothing } from 'lit'
+import { live } from 'lit/directives/live.js'
 import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
 import { type ValueQuantity, valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { anyWholeRun, isWholeRun } from '../../../protocols/words/time.ts'
@@ -6,13 +7,14 @@ import { askBlocks, exportPath } from '../../answers.ts'
 import { averageText } from '../../format/durations.ts'
 import { decimalMark } from '../../format/numbers.ts'
 import { copyText } from '../../parts/copy-text.ts'
+import type { RowFilter } from '../../picks.ts'
 import type { Session } from '../../session.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
 import { copyWords, orderWords } from '../../texts/averages.ts'
 import type { AverageDetails } from './average-details.ts'
 import { copiedRows } from './copied-rows.ts'
-import { type RowFilter, rowsShown, supportingOnes } from './row-filter.ts'
+import { rowsShown, supportingOnes } from './row-filter.ts'
 import { type OrderBy, ordered, pressed, type RowOrder, usualOrder } from './row-order.ts'
 import './average-details.ts'
 import './averages-table.ts'
@@ -30,7 +32,6 @@ export class AveragesView extends LitElement {
     tick: { type: Number },
     asked: { state: true },
     error: { state: true },
-    filter: { state: true },
     most: { state: true },
     order: { state: true },
     decimal: { state: true },
@@ -51,7 +52,6 @@ export class AveragesView extends LitElement {
   declare tick: number
   declare asked: readonly AverageRow[] | null
   declare error: string
-  declare filter: RowFilter
   declare most: number
   declare order: RowOrder
   declare decimal: '.' | ','
@@ -62,7 +62,6 @@ export class AveragesView extends LitElement {
     super()
     this.asked = null
     this.error = ''
-    this.filter = { average: '', channel: '', quantity: 'most-referred', only: 'all' }
     this.most = pageLength
     this.order = usualOrder
     this.decimal = decimalMark()
@@ -87,7 +86,7 @@ export class AveragesView extends LitElement {
     const { replay } = this.session.route
     const nowMs = this.session.now()
     const toMs = station.playback ? Math.floor(nowMs / 60_000) * 60_000 : null
-    const { channel } = this.filter
+    const { channel } = this.session.route.rows
     const one = station.channels.some(({ id }) => id === channel) ? channel : null
     const rolling = isRolling ? { kind: 'rolling', channel: one, from: rollingFrom(nowMs, one) } : {}
     const key = [
@@ -109,7 +108,7 @@ export class AveragesView extends LitElement {
   }
 
   private set(part: Partial<RowFilter>): void {
-    this.filter = { ...this.filter, ...part }
+    this.session.go({ rows: { ...this.session.route.rows, ...part } })
     this.most = pageLength
   }
   private select(
@@ -118,30 +117,31 @@ export class AveragesView extends LitElement {
     options: readonly (readonly [string, string])[],
     take: (value: string) => void,
   ) {
-    return html`<label>${label}<select @change=${(event: Event) => take((event.target as HTMLSelectElement).value)}>${options.map(([id, word]) => html`<option value=${id} ?selected=${id === value}>${word}</option>`)}</select></label>`
+    return html`<label>${label}<select @change=${(event: Event) => take((event.target as HTMLSelectElement).value)}>${options.map(([id, word]) => html`<option value=${id} .selected=${live(id === value)}>${word}</option>`)}</select></label>`
   }
 
   override render() {
     const { station } = this.session.state
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
     const { blocks, rolling, long } = station.averages
-    const average = this.filter.average || this.session.shownAverage
+    const filter = rowsAsked(this.session.route.rows, station)
+    const average = filter.average || this.session.shownAverage
     const isRolling = !blocks.includes(average) && !long.includes(average)
     void this.ask(station, average, isRolling)
-    const live = isRolling ? station.rolling : [...station.recentBlocks, ...station.openBlocks]
+    const told = isRolling ? station.rolling : [...station.recentBlocks, ...station.openBlocks]
     const all = new Map<string, AverageRow>()
-    for (const row of [...(this.asked ?? []), ...live]) if (isOf(row, average)) all.set(averageKey(row), row)
-    const rows = ordered(rowsShown([...all.values()], this.filter, station.channels), this.order, station.channels)
+    for (const row of [...(this.asked ?? []), ...told]) if (isOf(row, average)) all.set(averageKey(row), row)
+    const rows = ordered(rowsShown([...all.values()], filter, station.channels), this.order, station.channels)
     const channels = station.channels.filter((channel) => !channel.supporting)
     const quantities = [...new Set([...all.values()].map((row) => row.quantity))]
     return html`<h1 class="unseen">Averages</h1>
       <div class="filters">
         ${this.select('Average', average, [...[...blocks, ...long].map((one) => [one, averageText(one)] as const), ...rolling.map((one) => [one, `${averageText(one)}, rolling`] as const)], (value) => this.set({ average: value }))}
-        ${this.select('Channel', this.filter.channel, [['', 'all'], ...channels.map((channel) => [channel.id, channel.name] as const), ...(channels.length < station.channels.length ? [[supportingOnes, 'supporting ones'] as const] : [])], (value) => this.set({ channel: value }))}
-        ${this.select('Value', this.filter.quantity, [['most-referred', 'as the limits are set'], ['', 'all'], ...quantities.map((one) => [one, valueQuantityNames[one]] as const)], (value) => this.set({ quantity: value as ValueQuantity }))}
+        ${this.select('Channel', filter.channel, [['', 'all'], ...channels.map((channel) => [channel.id, channel.name] as const), ...(channels.length < station.channels.length ? [[supportingOnes, 'supporting ones'] as const] : [])], (value) => this.set({ channel: value }))}
+        ${this.select('Value', filter.quantity, [['most-referred', 'as the limits are set'], ['', 'all'], ...quantities.map((one) => [one, valueQuantityNames[one]] as const)], (value) => this.set({ quantity: value as ValueQuantity }))}
         ${this.select(
           'Validity',
-          this.filter.only,
+          filter.only,
           [
             ['all', 'all'],
             ['valid', 'valid only'],
@@ -183,6 +183,17 @@ export class AveragesView extends LitElement {
       <average-details></average-details>`
   }
 }
+/** What a link asks for; a length or a channel that this station does not have falls back to the usual. */
+function rowsAsked(rows: RowFilter, { averages, channels }: Station): RowFilter {
+  const { blocks, long, rolling } = averages
+  const isKnown = rows.channel === supportingOnes || channels.some(({ id }) => id === rows.channel)
+  return {
+    ...rows,
+    average: [...blocks, ...long, ...rolling].find((one) => one === rows.average) ?? '',
+    channel: isKnown ? rows.channel : '',
+  }
+}
+
 /** A rolling average is renewed each minute: of all channels only the last hours are asked for. On whole minutes, so that it is asked once a minute. */
 const rollingFrom = (nowMs: number, channel: string | null) =>
   Math.floor(nowMs / 60_000) * 60_000 - (channel === null ? 2 : 24) * 3_600_000

@@ -1,15 +1,7 @@
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
-import { type ValueQuantity, valueQuantities } from '../../../protocols/words/quantities.ts'
-
-export interface RowFilter {
-  /** Empty: the one that the limits are set for. */
-  readonly average: string
-  /** A channel's id; empty: all but the supporting ones; `supportingOnes`: those. */
-  readonly channel: string
-  readonly quantity: ValueQuantity | 'most-referred' | ''
-  readonly only: 'all' | 'valid' | 'invalid'
-}
+import { valueQuantities } from '../../../protocols/words/quantities.ts'
+import type { RowFilter } from '../../picks.ts'
 
 /** How far a value is from what was read, along the stages; a mass rate stands beside the referred value, not above it. */
 const stage = (row: AverageRow) => (row.quantity === 'mass_rate' ? -1 : valueQuantities.indexOf(row.quantity))

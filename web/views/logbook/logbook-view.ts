@@ -4,6 +4,7 @@ import { durationText } from '../../format/durations.ts'
 import { dayText, timeText, type Zone } from '../../format/times.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
+import { type EntryGroup, entryGroups } from '../../picks.ts'
 import type { Session } from '../../session.ts'
 import type { HandWish } from '../../shell/hands.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
@@ -13,15 +14,9 @@ import { entryKindWords } from '../../texts.ts'
 import './exclusions-list.ts'
 import { correctionsOf, LogbookPast } from './logbook-past.ts'
 
-const groups = [
-  ['all', 'All'],
-  ['note', 'Notes'],
-  ['alarm', 'Alarms'],
-  ['event', 'Events'],
-] as const
-type Group = (typeof groups)[number][0]
+const groupWords: Readonly<Record<EntryGroup, string>> = { all: 'All', note: 'Notes', alarm: 'Alarms', event: 'Events' }
 const pageLength = 200
-const fits = (entry: LogbookEntry, group: Group) =>
+const fits = (entry: LogbookEntry, group: EntryGroup) =>
   group === 'all' || (group === 'event' ? entry.kind !== 'note' && entry.kind !== 'alarm' : entry.kind === group)
 
 /** Notes, alarms and events, newest first. A note that was corrected keeps its words, struck through, with the correction beside them. */
@@ -29,7 +24,6 @@ export class LogbookView extends LitElement {
   static override properties = {
     session: { attribute: false },
     tick: { type: Number },
-    group: { state: true },
     search: { state: true },
     most: { state: true },
   }
@@ -53,19 +47,18 @@ export class LogbookView extends LitElement {
   ]
   declare session: Session
   declare tick: number
-  declare group: Group
   declare search: string
   declare most: number
   private readonly past = new LogbookPast(() => this.requestUpdate())
   constructor() {
     super()
-    this.group = 'all'
     this.search = ''
     this.most = pageLength
   }
 
   override render() {
     const { station } = this.session.state
+    const group = this.session.route.entries
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
     this.past.ask(this.session)
     const nowMs = this.session.now()
@@ -73,18 +66,12 @@ export class LogbookView extends LitElement {
     const corrections = correctionsOf(all)
     const search = this.search.trim().toLowerCase()
     const entries = all.filter(
-      (entry) =>
-        fits(entry, this.group) && (!search || `${entry.text} ${entry.by ?? ''}`.toLowerCase().includes(search)),
+      (entry) => fits(entry, group) && (!search || `${entry.text} ${entry.by ?? ''}`.toLowerCase().includes(search)),
     )
     const isLive = station.mode === 'live'
     let day = ''
     return html`<h1 class="unseen">Logbook</h1>
-      <div class="filters"><div class="joined" role="group" aria-label="What to show">${groups.map(
-        ([id, word]) =>
-          html`<button aria-pressed=${this.group === id} @click=${() => {
-            this.group = id
-          }}>${word}</button>`,
-      )}</div>
+      <div class="filters"><div class="joined" role="group" aria-label="What to show">${entryGroups.map((id) => html`<button aria-pressed=${group === id} @click=${() => this.session.go({ entries: id })}>${groupWords[id]}</button>`)}</div>
         <label>Search<input type="search" @input=${(event: Event) => {
           this.search = (event.target as HTMLInputElement).value
         }} /></label><span class="room"></span>

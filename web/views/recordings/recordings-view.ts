@@ -13,12 +13,11 @@ import { bytesText, numberText, wholeText } from '../../format/numbers.ts'
 import { dayTimeText, type Zone } from '../../format/times.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
-import { routeHash } from '../../route.ts'
+import { plainRoute, routeHash } from '../../route.ts'
 import type { Session } from '../../session.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
 import { recordingStateWords } from '../../texts.ts'
-import { usualWindow } from '../../window.ts'
 
 type Verification =
   | { readonly state: 'asking' }
@@ -183,7 +182,7 @@ export class RecordingsView extends LitElement {
       <div><dl><div><dt>from</dt><dd>${one.startMs === null ? '–' : dayTimeText(one.startMs, zone)}</dd></div><div><dt>length</dt><dd>${length === null ? (one.state === 'running' ? 'goes on' : '–') : durationText(length)}</dd></div>
           <div><dt>lines</dt><dd>${wholeText(one.lines)}</dd></div><div><dt>size</dt><dd>${bytesText(one.bytes)}</dd></div><div><dt>seals</dt><dd>${wholeText(one.seals)}</dd></div></dl>
         ${checked ? this.verification(checked) : nothing}</div>
-      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ view: 'watch', replay: one.id, window: usualWindow, far: false })} aria-label=${`Replay ${nameOf(one)}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
+      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ ...plainRoute, replay: one.id })} aria-label=${`Replay ${nameOf(one)}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
         <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${nameOf(one)}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${nameOf(one)} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
         ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${`Keep a copy of ${nameOf(one)}`}>Keep a copy</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${`${nameOf(one)} on the chart of two runs`} />On the chart of two</label>` : nothing}

@@ -33,7 +33,8 @@ export function channelTrend(
   parts: readonly RibbonPart[],
   { fromMs, toMs, nowMs }: Shown,
 ): ChannelTrend {
-  const { feed, trendValue, shownAverage, trendPixels } = session
+  const { feed, shownAverage, trendPixels } = session
+  const { trendValue } = session.route
   const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, nowMs)
   const isReferred = seriesValue(station, channel, trendValue) === 'referred'
   const decimals = isReferred ? (channel.referred?.decimals ?? 0) : channel.decimals

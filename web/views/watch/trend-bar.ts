@@ -1,11 +1,12 @@
 import { css, html, LitElement, nothing } from 'lit'
+import { live } from 'lit/directives/live.js'
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
 import { dayTimeText, spanText, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
+import type { TrendValue } from '../../picks.ts'
 import { shared } from '../../styles/shared.ts'
 import { trendValueWords } from '../../texts.ts'
-import type { TrendValue } from '../../trend-feed.ts'
 import type { TrendWindow } from '../../window.ts'
 
 export type TrendMove = 'only-this' | 'whole-run' | 'now' | 'earlier' | 'later' | 'closer' | 'wider'
@@ -74,9 +75,9 @@ export class TrendBar extends LitElement {
       </div>
       ${follows ? nothing : html`<button @click=${() => tell(this, 'ask-exclusion', { fromMs, toMs })} title="Take the stretch shown out of the averages">Exclude this stretch</button>`}
       <label>Values <select @change=${(event: Event) => tell(this, 'trend-value', (event.target as HTMLSelectElement).value)}>
-        ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.value}>${word}</option>`)}</select></label>
+        ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} .selected=${live(id === this.value)}>${word}</option>`)}</select></label>
       <label>Laid over <select @change=${(event: Event) => tell(this, 'trend-beside', (event.target as HTMLSelectElement).value)}>
-        <option value="" ?selected=${this.beside === ''}>nothing</option>${this.channels.map(({ id, name }) => html`<option value=${id} ?selected=${id === this.beside}>${name}, right axis</option>`)}</select></label>`
+        <option value="" .selected=${live(!this.channels.some(({ id }) => id === this.beside))}>nothing</option>${this.channels.map(({ id, name }) => html`<option value=${id} .selected=${live(id === this.beside)}>${name}, right axis</option>`)}</select></label>`
   }
 }
 customElements.define('trend-bar', TrendBar)

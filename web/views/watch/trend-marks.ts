@@ -8,9 +8,10 @@ import type { Shade } from '../../parts/phase-pattern.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
 import { joinedSpans } from '../../phase-spans.ts'
+import type { TrendValue } from '../../picks.ts'
 import type { Station } from '../../store.ts'
 import { excludedWord, phaseWords } from '../../texts.ts'
-import { isReferredQuantity, seriesValue, type TrendFeed, type TrendValue } from '../../trend-feed.ts'
+import { isReferredQuantity, seriesValue, type TrendFeed } from '../../trend-feed.ts'
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
 const fitting: Readonly<Record<ReturnType<typeof seriesValue>, readonly ValueQuantity[]>> = {

@@ -7,6 +7,7 @@ import { tell } from '../../parts/tell.ts'
 import { rightRoom } from '../../parts/trend-axes.ts'
 import type { GestureWish } from '../../parts/trend-gestures.ts'
 import type { Beside } from '../../parts/trend-strip.ts'
+import type { TrendValue } from '../../picks.ts'
 import type { Session } from '../../session.ts'
 import { canTell } from '../../shell/can-tell.ts'
 import type { HandWish } from '../../shell/hands.ts'
@@ -14,7 +15,6 @@ import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
 import { legendTouch } from '../../texts/trends.ts'
 import { phaseWords, plantWords } from '../../texts.ts'
-import type { TrendValue } from '../../trend-feed.ts'
 import { windowAt } from '../../window.ts'
 import { bigState } from './big-state.ts'
 import { besideOf, channelTrend, tableOf } from './channel-trend.ts'
@@ -63,22 +63,21 @@ export class WatchView extends LitElement {
     this.addEventListener('trend-gesture', (event) =>
       gestureTrends(this.session, (event as CustomEvent<GestureWish>).detail),
     )
-    this.addEventListener('trend-beside', (event) => this.chosen({ beside: (event as CustomEvent<string>).detail }))
+    this.addEventListener('trend-beside', (event) => this.session.go({ beside: (event as CustomEvent<string>).detail }))
     this.addEventListener('ask-table', (event) => this.openTable((event as CustomEvent<string>).detail))
     this.addEventListener('ask-stretch', () => this.openStretch())
     this.addEventListener('trend-value', (event) =>
-      this.chosen({ trendValue: (event as CustomEvent<TrendValue>).detail }),
+      this.session.go({ trendValue: (event as CustomEvent<TrendValue>).detail }),
     )
-    this.addEventListener('choose-average', (event) => this.chosen({ average: (event as CustomEvent<string>).detail }))
+    this.addEventListener('choose-average', (event) => {
+      this.session.average = (event as CustomEvent<string>).detail
+      this.session.redraw()
+    })
   }
 
   private widthChanged(width: number): void {
     if (width === this.session.trendPixels || width <= 0) return
     this.session.trendPixels = width
-    this.session.redraw()
-  }
-  private chosen(what: Partial<Pick<Session, 'trendValue' | 'average' | 'beside'>>): void {
-    Object.assign(this.session, what)
     this.session.redraw()
   }
 
@@ -142,7 +141,7 @@ export class WatchView extends LitElement {
         <block-panel .station=${station} average=${session.shownAverage} .nowMs=${moment.nowMs} .zone=${station.clock} .heldMs=${moment.heldMs}></block-panel>
       </section>
       <section class="trends" aria-label="Channels and trends">
-        <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''} .channels=${station.channels} beside=${session.beside}></trend-bar>
+        <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.route.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''} .channels=${station.channels} beside=${session.route.beside}></trend-bar>
         <div class="line flags"><span class="small soft legend-word">Logbook</span><flag-row .session=${session} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${session.trendPixels} .tick=${this.tick}></flag-row></div>
         ${station.streams.map((stream) =>
           this.streamRows(
@@ -182,7 +181,7 @@ export class WatchView extends LitElement {
   /** The channel that is laid over the others; null where none is. */
   private besideNow(station: Station, ribbons: ReadonlyMap<string, RibbonPart[]>, moment: Moment): Beside | null {
     const { session } = this
-    const channel = station.channels.find(({ id }) => id === session.beside)
+    const channel = station.channels.find(({ id }) => id === session.route.beside)
     if (!channel) return null
     const trend = channelTrend(session, station, channel, ribbons.get(channel.stream) ?? [], moment)
     return besideOf(channel, trend, (2 * (moment.toMs - moment.fromMs)) / Math.max(1, session.trendPixels))

@@ -1,0 +1,68 @@
+import { rmSync } from 'node:fs'
+import type { Browser } from 'playwright-core'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { aBrowser, breaches, watchedPage } from '../support/a-browser.ts'
+import { buildPages, builtPage } from '../support/built-page.ts'
+import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
+
+let browser: Browser
+let web: string
+let served: FixtureStation
+beforeAll(async () => {
+  ;[browser, web] = await Promise.all([aBrowser(), buildPages(['states.html'])])
+  served = await fixtureStation({ web })
+})
+afterAll(async () => {
+  await served?.close()
+  await browser?.close()
+  if (web) rmSync(web, { recursive: true, force: true })
+})
+
+test.each([
+  ['light', 'as the system'],
+  ['dark', 'as the system'],
+  ['light', 'high contrast'],
+  ['dark', 'high contrast'],
+] as const)('in a %s scheme, %s, every state of every component is legible', async (colorScheme, look) => {
+  const { page, errors, foreign, close } = await watchedPage(browser, served.url.slice(0, -1), { colorScheme })
+  await page.goto(`${served.url}states.html`)
+  await page.getByRole('button', { name: look, exact: true }).click()
+  await page.locator('trend-strip canvas').last().waitFor()
+  const undrawn = await page
+    .locator('figure')
+    .evaluateAll((figures) =>
+      figures.filter(({ lastElementChild: component }) => !component?.shadowRoot).map((figure) => figure.textContent),
+    )
+  const states = await page.locator('figure').count()
+  const kinds = await page
+    .locator('figure > :last-child')
+    .evaluateAll((components) => [...new Set(components.map(({ localName }) => localName))].sort())
+  const found = await breaches(page)
+  await close()
+  expect(kinds).toEqual([
+    'alarm-banner',
+    'averages-table',
+    'block-panel',
+    'channel-figures',
+    'coverage-bar',
+    'phase-hero',
+    'phase-ribbon',
+    'replay-bar',
+    'run-panel',
+    'standing-alarm',
+    'status-line',
+    'supporting-row',
+    'top-bar',
+    'trend-bar',
+    'trend-strip',
+  ])
+  expect(states).toBeGreaterThan(120)
+  expect({ undrawn, found, errors, foreign }).toEqual({ undrawn: [], found: [], errors: [], foreign: [] })
+})
+
+test('the dashboard that is built for users holds no page of states', async () => {
+  const plain = await fixtureStation({ web: builtPage() })
+  const answer = await fetch(`${plain.url}states.html`)
+  await plain.close()
+  expect(answer.status).toBe(404)
+})
