@@ -1,3 +1,6 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { gzipSync } from 'node:zlib'
 import { describe, expect, test } from 'vitest'
 import { breaches, watchedPage } from '../support/a-browser.ts'
 import { aDashboard } from '../support/a-dashboard.ts'
@@ -131,4 +134,12 @@ test('the first picture has a trace for each channel and every column of pixels 
   })
   await close()
   expect(most).toBeLessThanOrEqual(2 * width)
+})
+
+test('the first picture needs at most 100 kB of script, compressed', () => {
+  const index = readFileSync(join(web, 'index.html'), 'utf8')
+  const first = [...index.matchAll(/(?:src|href)="\.\/(assets\/[^"]+\.js)"/g)].map(([, path = '']) => path)
+  const bytes = first.map((path) => gzipSync(readFileSync(join(web, path)), { level: 9 }).length)
+  expect(first.length).toBeGreaterThan(1)
+  expect(bytes.reduce((sum, size) => sum + size, 0)).toBeLessThanOrEqual(100_000)
 })
