@@ -1,3 +1,6 @@
+import { existsSync } from 'node:fs'
+import { join } from 'node:path'
+
 /** The end of every recording's name: an SQLite file of ours. */
 export const recordingEnd = '.flue.sqlite'
 const slugLongest = 60
@@ -13,6 +16,16 @@ export function recordingFileName(recording: {
 }): string {
   const start = new Date(recording.madeMs).toISOString().replace(/[-:]|\.\d+/g, '')
   return recording.standby ? `standby-${start}${recordingEnd}` : `${start}-${slug(recording.runName)}${recordingEnd}`
+}
+
+/** The path of a new recording: a number is added where another one was begun under the same name in the same second. */
+export function newRecordingPath(folder: string, recording: Parameters<typeof recordingFileName>[0]): string {
+  const path = join(folder, recordingFileName(recording))
+  const start = path.slice(0, -recordingEnd.length)
+  for (let number = 1; ; number++) {
+    const tried = number === 1 ? path : `${start}-${number}${recordingEnd}`
+    if (!existsSync(tried)) return tried
+  }
 }
 
 function slug(name: string): string {

@@ -1,4 +1,3 @@
-import { join } from 'node:path'
 import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts'
 import { type StationClock, watchClock } from '../clock.ts'
 import type { OperatorAction } from '../engine/events.ts'
@@ -7,7 +6,7 @@ import type { StationFile } from '../engine/settings/station-file.ts'
 import { engineVersion } from '../engine/state.ts'
 import type { Feed, Unnumbered as Increment, Outcome } from '../http/station-face.ts'
 import { lockDataFolder } from '../recording/data-folder-lock.ts'
-import { recordingFileName } from '../recording/file-name.ts'
+import { newRecordingPath } from '../recording/file-name.ts'
 import type { Unnumbered } from '../recording/recording.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
@@ -211,7 +210,7 @@ export class Station {
     const station = this.runSettings()
     const settings = JSON.stringify(station, null, 2)
     const runName = standby ? 'standby' : this.runs.name
-    const path = join(folder, recordingFileName({ runName, madeMs, standby }))
+    const path = newRecordingPath(folder, { runName, madeMs, standby })
     const writer = await createRecording(path, {
       runName,
       station: station.station.name,

@@ -137,9 +137,9 @@ test('the first picture has a trace for each channel and every column of pixels 
 })
 
 test('the first picture needs at most 100 kB of script, compressed', () => {
-  const index = readFileSync(join(web, 'index.html'), 'utf8')
+  const index = readFileSync(join(dashboard.web, 'index.html'), 'utf8')
   const first = [...index.matchAll(/(?:src|href)="\.\/(assets\/[^"]+\.js)"/g)].map(([, path = '']) => path)
-  const bytes = first.map((path) => gzipSync(readFileSync(join(web, path)), { level: 9 }).length)
+  const bytes = first.map((path) => gzipSync(readFileSync(join(dashboard.web, path)), { level: 9 }).length)
   expect(first.length).toBeGreaterThan(1)
   expect(bytes.reduce((sum, size) => sum + size, 0)).toBeLessThanOrEqual(100_000)
 })

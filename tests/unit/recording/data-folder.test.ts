@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { backupRecording } from '../../../server/recording/backup.ts'
 import { lockDataFolder } from '../../../server/recording/data-folder-lock.ts'
-import { recordingFileName } from '../../../server/recording/file-name.ts'
+import { newRecordingPath, recordingFileName } from '../../../server/recording/file-name.ts'
 import { openRecording } from '../../../server/recording/recording-reader.ts'
 import { createRecording } from '../../../server/recording/recording-writer.ts'
 import { recordingsIn } from '../../../server/recording/recordings-in.ts'
@@ -43,6 +43,21 @@ test.each([
   { runName: '', standby: true, name: 'standby-20261125T210000Z.flue.sqlite' },
 ])('the recording of "$runName" is called $name', ({ runName, standby, name }) => {
   expect(recordingFileName({ runName, standby, madeMs: eveningMs })).toBe(name)
+})
+
+test('what begins in the same second under the same name gets a number, and nothing is written over', () => {
+  const folder = aFolder()
+  const standby = { runName: 'standby', standby: true, madeMs: eveningMs }
+  const made = Array.from({ length: 3 }, () => {
+    const path = newRecordingPath(folder, standby)
+    recorded(path, [[aRunChange(0, 'start')]])
+    return path.slice(folder.length + 1)
+  })
+  expect(made).toEqual([
+    'standby-20261125T210000Z.flue.sqlite',
+    'standby-20261125T210000Z-2.flue.sqlite',
+    'standby-20261125T210000Z-3.flue.sqlite',
+  ])
 })
 
 test('a folder is listed with its damaged files and why they are', () => {
