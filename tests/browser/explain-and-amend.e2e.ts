@@ -59,6 +59,9 @@ test('an average opens down to its raw lines without a mouse', async () => {
 test('the mean of the running block tells where it comes from', async () => {
   const { page, errors, close } = await watchedPage(browser, address)
   await page.goto(`${address}/`)
+  await page.locator('channel-figures').first().waitFor(eventually)
+  // At speed a block would be over before it is asked for.
+  await page.getByText(/Clock at/).waitFor({ state: 'hidden', ...eventually })
   await page
     .getByRole('button', { name: /Where the mean of CO comes from/ })
     .first()
