@@ -10,8 +10,8 @@ export default defineConfig({
     pool: 'forks',
     // Each file has a station, a simulator and perhaps a browser running: more at once than two would starve each other.
     maxWorkers: 2,
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     reporters: ['default', './tests/plain-reporter.ts'],
   },
 })

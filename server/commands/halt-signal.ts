@@ -1,7 +1,10 @@
 /** A terminal and npm may both hand on one Ctrl-C: a repeat this soon is the same press, ms. */
 const samePressMs = 500
 
-/** Aborts at SIGINT or SIGTERM; a second press ends the process at once. */
+/**
+ * Aborts at SIGINT or SIGTERM; a second press ends the process at once.
+ * A process that another one started over a channel ends with it, even where that one had no time to say so.
+ */
 export function haltSignal(): AbortSignal {
   const halt = new AbortController()
   let pressed = Number.NEGATIVE_INFINITY
@@ -13,5 +16,6 @@ export function haltSignal(): AbortSignal {
   }
   process.on('SIGINT', press)
   process.on('SIGTERM', press)
+  process.once('disconnect', () => halt.abort())
   return halt.signal
 }

@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process'
 import { createInterface } from 'node:readline'
+import type { Readable } from 'node:stream'
 import { fileURLToPath } from 'node:url'
 import type { LineSource } from '../engine/settings/line-sources.ts'
 
@@ -29,7 +30,8 @@ export async function startSimulator(
   const child = spawn(
     process.execPath,
     [...loader, main, 'simulate', '--scenario', scenario, '--seed', String(seed), ...flags, '--to', 'tcp:0'],
-    { stdio: ['ignore', 'ignore', 'pipe'] },
+    // The channel carries nothing: its end tells the simulator that this process is gone, killed ones included.
+    { stdio: ['ignore', 'ignore', 'pipe', 'ipc'] },
   )
   const ended = new Promise<void>((resolve) => child.once('exit', () => resolve()))
   const port = await new Promise<number>((resolve, reject) => {
@@ -37,7 +39,7 @@ export async function startSimulator(
       () => reject(new Error(`the simulator did not listen within ${startWithinMs / 1000} s`)),
       startWithinMs,
     )
-    const lines = createInterface({ input: child.stderr })
+    const lines = createInterface({ input: child.stderr as Readable })
     lines.on('line', (text) => {
       const found = /"event":"listening","port":(\d+)/.exec(text)
       if (found) {

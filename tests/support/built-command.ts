@@ -25,7 +25,7 @@ const pollMs = 20
 export async function until<T>(
   what: string,
   look: () => T | Promise<T>,
-  withinMs = 20_000,
+  withinMs = 40_000,
 ): Promise<NonNullable<Exclude<T, false>>> {
   const deadline = performance.now() + withinMs
   for (;;) {
@@ -45,6 +45,10 @@ export class Running {
   /** null while it runs; the signal's name where one ended it. */
   ended: number | string | null = null
   readonly #child: ChildProcessByStdio<null, Readable, Readable>
+
+  get pid(): number {
+    return this.#child.pid ?? 0
+  }
 
   constructor(...parameters: string[]) {
     this.#child = spawn(process.execPath, [main, ...parameters], { stdio: ['ignore', 'pipe', 'pipe'] })

@@ -35,7 +35,7 @@ const columns = (more: object = {}, timeFrom: 'line' | 'arrival' = 'line', forma
 
 /** What arrived when (time of day, or the day where it is another), and what the engine said of it. */
 function played(station: ReturnType<typeof columns>, text: string, isShared = true) {
-  const path = join(mkdtempSync(`${folder}-`), 'lines.log')
+  const path = join(mkdtempSync(join(folder, 'log-')), 'lines.log')
   writeFileSync(path, text)
   const arrived: string[] = []
   const told: EngineOutput[] = []
