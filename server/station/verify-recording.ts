@@ -2,7 +2,7 @@ import type { VerifyAnswer } from '../../protocols/live/requests.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
 import { engineVersion } from '../engine/state.ts'
-import { amendmentsOf, amends } from '../engine/told-amendments.ts'
+import { amendmentsOf, amends, isAmendment } from '../engine/told-amendments.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { verifySeals } from '../recording/verify.ts'
 import { drive } from './drive-engine.ts'
@@ -60,7 +60,8 @@ function recompute(path: string): Recomputation {
 function compare(reader: RecordingReader, tell: (text: string) => void): Pick<Recomputation, 'blocks' | 'notes'> {
   const { header } = reader
   const exactly = header.engineVersion === engineVersion
-  const amendments = amendmentsOf(reader.changes())
+  const told = reader.changes().filter(isAmendment)
+  const amendments = amendmentsOf(told)
   const stored = new Map<string, AverageRow>()
   for (const row of reader.blocks()) stored.set(`block/${averageKey(row)}`, row)
   for (const row of reader.rolling()) stored.set(`rolling/${averageKey(row)}`, row)
@@ -87,14 +88,20 @@ function compare(reader: RecordingReader, tell: (text: string) => void): Pick<Re
     },
     { unendedCounts: header.origin === 'imported', amendments },
   )
+  const isUnsettled = differing.size + missing.size > 0 && told.length > 0
   for (const [key, text] of differing) tell(`${key}: ${text}`)
   for (const key of missing) tell(`${key}: stored, but the lines do not give it`)
   compareAlarms(reader.alarms(), alarms, tell)
   const history = reader.history()
   for (const fault of historyFaults(history, (kind, row) => stored.get(`${kind}/${averageKey(row)}`), exactly))
     tell(fault)
-  return { blocks, notes: notesOf(header.engineVersion, amendments, history.length) }
+  const notes = notesOf(header.engineVersion, amendments, history.length)
+  return { blocks, notes: isUnsettled ? [...notes, unsettledNote(told.at(-1)?.atMs ?? 0)] : notes }
 }
+
+/** A stop or a crash soon after an amendment leaves averages as they were before it. */
+const unsettledNote = (toldMs: number): string =>
+  `an amendment was told at ${new Date(toldMs).toISOString()}: if the station was stopped or killed right after it, its averages are not formed yet. The station does so when the run goes on; of a run that is over, the next amendment does (exclude a stretch and take it back)`
 
 function compareAlarms(
   stored: readonly AlarmTransition[],

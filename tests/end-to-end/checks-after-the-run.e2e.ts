@@ -225,8 +225,11 @@ test('while a run goes on a span check brings corrected averages, and taking it 
 
   await amend({ do: 'withdraw', id, reason: 'wrong cylinder' })
   await until('they are gone', async () => (await rows('drift_corrected')).length === 0)
-  await running.stop()
   const [recording = ''] = readdirSync(data).filter((name) => name.endsWith('-run.flue.sqlite'))
+  // A stop does not wait long for averages that are still being formed: what is shown here is that all of them come.
+  const settles = async () => (await flueledger('verify', join(data, recording))).status === 0
+  await until('all averages are as the lines give them', settles)
+  await running.stop()
   const verified = await flueledger('verify', join(data, recording))
   expect([verified.status, verified.err]).toEqual([0, ''])
 })

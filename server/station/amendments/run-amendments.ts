@@ -108,7 +108,11 @@ export class RunAmendments {
    */
   async settled(mostMs: number): Promise<void> {
     let timer: NodeJS.Timeout | undefined
-    if (Number.isFinite(mostMs)) timer = setTimeout(() => this.amended?.stop(), mostMs)
+    const giveUp = (): void => {
+      this.amended?.stop()
+      this.follower.warn('the averages of the last amendment are not all formed: they will be when the run goes on')
+    }
+    if (Number.isFinite(mostMs)) timer = setTimeout(giveUp, mostMs)
     await this.catchingUp
     clearTimeout(timer)
   }

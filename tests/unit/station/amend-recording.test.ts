@@ -5,6 +5,7 @@ import Database from 'better-sqlite3'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { AmendRequest } from '../../../protocols/live/amend.ts'
 import { openRecording, type RecordingReader } from '../../../server/recording/recording-reader.ts'
+import { resumeRecording } from '../../../server/recording/recording-writer.ts'
 import { amendRecording } from '../../../server/station/amendments/amend-recording.ts'
 import { factsOf, toldAmendment } from '../../../server/station/amendments/told-amendment.ts'
 import { explainRecording } from '../../../server/station/explain/explain-recording.ts'
@@ -186,6 +187,19 @@ test('an exclusion that is taken out of the recording is found by the seals and 
   db.close()
   const { seals, recomputation } = verifyRecording(path)
   expect([seals.ok, recomputation.ok]).toEqual([false, false])
+})
+
+test('an exclusion whose averages were not formed any more is told by verify, and the next amendment forms them', async () => {
+  const writer = await resumeRecording(path)
+  const { by, fromMs, toMs, stream, channel, reason } = hoseOff
+  const exclusion = { id: 'exclusion-1', fromMs, toMs, stream, channel, reason }
+  writer.append({ kind: 'operator', by, action: { do: 'exclude', exclusion }, atMs: told, monotonicMs: 0 })
+  await writer.close()
+  const { seals, recomputation } = verifyRecording(path)
+  expect([seals.ok, recomputation.ok]).toEqual([true, false])
+  expect(recomputation.notes.join()).toContain(`an amendment was told at ${new Date(told).toISOString()}`)
+  await amend(path, { ...hoseOff, fromMs: ten + 60 * minute, toMs: ten + 61 * minute })
+  expect([verifyRecording(path).ok, firstHalfHour(path)?.mean]).toEqual([true, 40])
 })
 
 describe('a stretch that cannot be excluded is refused with what is allowed', () => {
