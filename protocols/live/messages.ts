@@ -370,6 +370,6 @@ export const clientMessage = z.discriminatedUnion('type', [
 ])
 export type ClientMessage = z.infer<typeof clientMessage>
 
-/** One line an operator can act on per issue. */
+/** Where each fault lies and of what kind it is: `streams[0].unit: invalid_value`. In codes, for a page carries no texts of the schemas. */
 export const explainFaults = (error: z.core.$ZodError): string[] =>
-  error.issues.map((issue) => `${z.core.toDotPath(issue.path)}: ${issue.message}`)
+  error.issues.map((issue) => `${z.core.toDotPath(issue.path)}: ${issue.code}`)

@@ -3,6 +3,10 @@ import type { Duplex } from 'node:stream'
 import type { Response } from 'express'
 import { z } from 'zod'
 
+// What passes between server and page is checked by schemas that bring no texts of their own: without these, every fault
+// would be "Invalid input".
+z.config(z.locales.en())
+
 /** Why something is not done: an HTTP status, and sentences that say what is allowed. */
 export interface Refusal {
   readonly status: number
