@@ -136,6 +136,22 @@ test('the first picture has a trace for each channel and every column of pixels 
   expect(most).toBeLessThanOrEqual(2 * width)
 })
 
+test('a page that stayed open while the station was renewed still has the terms and the checks: no script is asked for', async () => {
+  const { page, errors, close } = await watchedPage(dashboard.browser, dashboard.station.url)
+  await page.goto(dashboard.station.url)
+  await page.locator('watch-view phase-hero').waitFor()
+  await page.waitForLoadState('networkidle')
+  await page.route('**/assets/**', (route) => route.abort())
+  await page.keyboard.press('?')
+  await page.locator('terms-list').getByLabel('Find a term').waitFor()
+  await page.getByRole('button', { name: 'Close' }).click()
+  await page.goto(`${dashboard.station.url}#/logbook`)
+  await page.getByRole('button', { name: 'Tell a check' }).click()
+  await page.locator('signed-dialog dialog').waitFor()
+  await close()
+  expect(errors).toEqual([])
+})
+
 /** Each file by itself, as it is asked for. */
 const compressedBytes = (scripts: readonly string[]): number =>
   scripts.reduce((sum, path) => sum + gzipSync(readFileSync(join(dashboard.web, path)), { level: 9 }).length, 0)
