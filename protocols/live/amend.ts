@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import { z } from 'zod/mini'
 import { averageRow, toldExclusion } from './messages.ts'
 import { by, checked, note } from './requests.ts'
 
@@ -10,11 +10,11 @@ export const amendRequest = z.discriminatedUnion('do', [
   z.strictObject({
     do: z.literal('exclude'),
     by,
-    fromMs: z.number().describe('The stretch [fromMs, toMs) by the times of the readings, ms since 1970 UTC.'),
+    fromMs: z.number().check(z.describe('The stretch [fromMs, toMs) by the times of the readings, ms since 1970 UTC.')),
     toMs: z.number(),
-    stream: z.string().nullable().default(null).describe('null: all streams.'),
-    channel: z.string().nullable().default(null).describe('null: all channels.'),
-    reason: note.min(1, 'an exclusion takes a reason: the report says why'),
+    stream: z._default(z.nullable(z.string()), null).check(z.describe('null: all streams.')),
+    channel: z._default(z.nullable(z.string()), null).check(z.describe('null: all channels.')),
+    reason: note.check(z.minLength(1, 'an exclusion takes a reason: the report says why')),
   }),
   z.strictObject({
     do: z.literal('check'),
@@ -22,25 +22,27 @@ export const amendRequest = z.discriminatedUnion('do', [
     ...checked,
     performedMs: z
       .number()
-      .describe(
-        'When the response was read off, ms since 1970 UTC, by the times of the readings; before the run, in it or after it.',
+      .check(
+        z.describe(
+          'When the response was read off, ms since 1970 UTC, by the times of the readings; before the run, in it or after it.',
+        ),
       ),
   }),
   z.strictObject({
     do: z.literal('withdraw'),
     by,
-    id: z.string().min(1).describe('Of the exclusion or check that is taken back.'),
-    reason: note.min(1, 'taking back takes a reason'),
+    id: z.string().check(z.minLength(1), z.describe('Of the exclusion or check that is taken back.')),
+    reason: note.check(z.minLength(1, 'taking back takes a reason')),
   }),
 ])
 export type AmendRequest = z.infer<typeof amendRequest>
 export const amendAnswer = z.strictObject({
   ok: z.boolean(),
-  errors: z.array(z.string()).default([]),
+  errors: z._default(z.array(z.string()), []),
   /** Of the exclusion or check; null where nothing was amended. */
-  id: z.string().nullable(),
+  id: z.nullable(z.string()),
   /** How many averages changed; null while a run goes on: they follow. */
-  changed: z.int().nullable(),
+  changed: z.nullable(z.int()),
 })
 export type AmendAnswer = z.infer<typeof amendAnswer>
 
@@ -53,10 +55,10 @@ export const amendmentsAnswer = z.strictObject({
     z.strictObject({
       kind: z.enum(['block', 'rolling']),
       replacedMs: z.number(),
-      by: z.string().nullable(),
+      by: z.nullable(z.string()),
       reason: z.string(),
       old: averageRow,
-      new: averageRow.nullable(),
+      new: z.nullable(averageRow),
     }),
   ),
 })

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import { z } from 'zod/mini'
 
 const text = z.string()
 const numbers = z.array(z.number())
@@ -8,17 +8,18 @@ const calculationInput = z.strictObject({
   name: text,
   kind: z.enum(['number', 'list', 'rows', 'choice', 'choices']),
   meaning: text,
-  units: z.array(text).describe('Its own first: a number without a unit is in that one. Empty for words.'),
-  open: z.boolean().describe('All such inputs of a calculation stand as shares of the volume, or all as masses.'),
-  low: z.number().nullable(),
-  high: z.number().nullable(),
+  units: z.array(text).check(z.describe('Its own first: a number without a unit is in that one. Empty for words.')),
+  open: z
+    .boolean()
+    .check(z.describe('All such inputs of a calculation stand as shares of the volume, or all as masses.')),
+  low: z.nullable(z.number()),
+  high: z.nullable(z.number()),
   fewest: z.int(),
   most: z.int(),
-  options: z.array(text).describe('Words to choose from; empty for numbers.'),
+  options: z.array(text).check(z.describe('Words to choose from; empty for numbers.')),
   otherwise: z
-    .union([z.number(), text])
-    .nullable()
-    .describe('What stands in where it is left out; null: it must be given.'),
+    .nullable(z.union([z.number(), text]))
+    .check(z.describe('What stands in where it is left out; null: it must be given.')),
 })
 export type CalculationInput = z.infer<typeof calculationInput>
 
@@ -29,10 +30,10 @@ const calculation = z.strictObject({
   inputs: z.array(calculationInput),
   result: z.strictObject({ name: text, units: z.array(text) }),
   formula: text,
-  valid: text.describe('Where it holds, in words.'),
+  valid: text.check(z.describe('Where it holds, in words.')),
   source: text,
   status: z.enum(['published', 'common practice', 'from memory']),
-  checks: z.array(text).describe('Ids of the published or worked checks that it is held against.'),
+  checks: z.array(text).check(z.describe('Ids of the published or worked checks that it is held against.')),
   caution: text,
   example: z.strictObject({ inputs: z.record(text, text), value: outcome, unit: text, note: text }),
 })
@@ -43,8 +44,10 @@ export const calculationsAnswer = z.strictObject({ calculations: z.array(calcula
 
 /** POST /api/calculations/:name: each input as text with its unit, `"5.2 vol%"`, or as a number in its own unit. */
 export const calculationRequest = z.strictObject({
-  inputs: z.record(text.max(60), z.union([text.max(4000), z.number()])),
-  unit: text.max(40).nullable().default(null).describe('Unit of the result; null: its own.'),
+  inputs: z.record(text.check(z.maxLength(60)), z.union([text.check(z.maxLength(4000)), z.number()])),
+  unit: z
+    ._default(z.nullable(text.check(z.maxLength(40))), null)
+    .check(z.describe('Unit of the result; null: its own.')),
 })
 export type CalculationRequest = z.input<typeof calculationRequest>
 
@@ -61,6 +64,6 @@ export const calculationAnswer = z.strictObject({
         given: z.boolean(),
       }),
     )
-    .describe('As they went in, in their own units.'),
+    .check(z.describe('As they went in, in their own units.')),
 })
 export type CalculationAnswer = z.infer<typeof calculationAnswer>

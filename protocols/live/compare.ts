@@ -1,43 +1,47 @@
-import { z } from 'zod'
+import { z } from 'zod/mini'
 import { averageRow } from './messages.ts'
 
 /** A setting by its path, as `conversions.referenceOxygen`, and the value that is tried: JSON. */
 export const settingChanges = z
-  .record(z.string().min(1).max(200), z.json())
-  .refine((set) => Object.keys(set).length >= 1 && Object.keys(set).length <= 50, 'takes 1 to 50 settings')
+  .record(z.string().check(z.minLength(1), z.maxLength(200)), z.json())
+  .check(z.refine((set) => Object.keys(set).length >= 1 && Object.keys(set).length <= 50, 'takes 1 to 50 settings'))
 
 /** POST /api/recordings/:id/compare: the recording evaluated with other settings, block by block. Nothing stored changes. */
 export const compareRequest = z.strictObject({
-  set: settingChanges.describe('Path → value: {"conversions.referenceOxygen": 11, "averaging.blocks": ["PT1H"]}.'),
-  channel: z.string().min(1).optional(),
-  average: z.string().min(1).optional(),
-  quantity: averageRow.shape.quantity.optional(),
+  set: settingChanges.check(
+    z.describe('Path → value: {"conversions.referenceOxygen": 11, "averaging.blocks": ["PT1H"]}.'),
+  ),
+  channel: z.optional(z.string().check(z.minLength(1))),
+  average: z.optional(z.string().check(z.minLength(1))),
+  quantity: z.optional(averageRow.shape.quantity),
   /** Only averages that differ. */
-  onlyDifferent: z.boolean().default(false),
-  from: z.int().min(0).default(0).describe('Rows are told from this one on.'),
-  most: z.int().min(1).max(2000).default(500).describe('At most so many rows are told.'),
+  onlyDifferent: z._default(z.boolean(), false),
+  from: z._default(z.int().check(z.minimum(0)), 0).check(z.describe('Rows are told from this one on.')),
+  most: z
+    ._default(z.int().check(z.minimum(1), z.maximum(2000)), 500)
+    .check(z.describe('At most so many rows are told.')),
 })
 export type CompareRequest = z.infer<typeof compareRequest>
 
 /** The parts of a station's settings that are offered to be tried; all others are there too. */
 export const comparableSettings = z.looseObject({
-  conversions: z.looseObject({ referenceOxygen: z.number().optional() }),
+  conversions: z.looseObject({ referenceOxygen: z.optional(z.number()) }),
   averaging: z.looseObject({
     blocks: z.array(z.string()),
-    validity: z.looseObject({ rule: z.string(), minimum: z.union([z.string(), z.number()]).optional() }),
+    validity: z.looseObject({ rule: z.string(), minimum: z.optional(z.union([z.string(), z.number()])) }),
   }),
   phases: z.looseObject({
-    settle: z.looseObject({ timesT95: z.number().optional(), seconds: z.number().optional() }),
+    settle: z.looseObject({ timesT95: z.optional(z.number()), seconds: z.optional(z.number()) }),
   }),
   limits: z.array(
-    z.looseObject({ id: z.string().optional(), channel: z.string(), value: z.number(), unit: z.string() }),
+    z.looseObject({ id: z.optional(z.string()), channel: z.string(), value: z.number(), unit: z.string() }),
   ),
 })
 export type ComparableSettings = z.infer<typeof comparableSettings>
 /** GET /api/recordings/:id/settings: what the recording was made with. */
 export const settingsAnswer = z.strictObject({ settings: comparableSettings })
 
-const side = averageRow.pick({
+const side = z.pick(averageRow, {
   mean: true,
   referenceOxygen: true,
   conditions: true,
@@ -58,10 +62,10 @@ export const comparedRow = z.strictObject({
   startMs: z.number(),
   endMs: z.number(),
   /** With the settings of the recording, and with those tried; null: they form no such average. */
-  present: side.nullable(),
-  tried: side.nullable(),
+  present: z.nullable(side),
+  tried: z.nullable(side),
   /** tried − present; null where one is missing. */
-  difference: z.number().nullable(),
+  difference: z.nullable(z.number()),
   /** Whether mean, validity, reasons, uncertainty or a verdict differ. */
   differs: z.boolean(),
 })

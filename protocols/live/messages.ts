@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import { z } from 'zod/mini'
 import { alarmClasses, alarmInputs, alarmPriorities, alarmStates } from '../words/alarms.ts'
 import { type AverageRow, blockReasons, blockStates, detections } from '../words/blocks.ts'
 import { phaseSources, phases, plantStates } from '../words/phases.ts'
@@ -12,59 +12,59 @@ import { uncertaintyUses, verdicts } from '../words/verdicts.ts'
 export const liveProtocolVersion = 1
 
 const ms = z.number()
-const nullable = z.number().nullable() // null: no value; never 0, never NaN
+const nullable = z.nullable(z.number()) // null: no value; never 0, never NaN
 
 export const averageRow = z.strictObject({
   stream: z.string(),
   channel: z.string(),
-  species: z.enum(species).nullable(),
+  species: z.nullable(z.enum(species)),
   quantity: z.enum(valueQuantities),
   unit: z.enum(units),
-  basis: z.enum(bases).nullable(),
+  basis: z.nullable(z.enum(bases)),
   referenceOxygen: nullable,
-  conditions: z.string().nullable(),
-  average: z.string() as unknown as z.ZodType<IsoDuration>,
+  conditions: z.nullable(z.string()),
+  average: z.string() as unknown as z.ZodMiniType<IsoDuration>,
   startMs: ms,
   endMs: ms,
   mean: nullable,
   minimum: nullable,
   maximum: nullable,
   standardDeviation: nullable,
-  count: z.int().nonnegative(),
+  count: z.int().check(z.nonnegative()),
   countedMs: ms,
-  coverage: z.number().min(0).max(1).nullable(),
+  coverage: z.nullable(z.number().check(z.minimum(0), z.maximum(1))),
   valid: z.boolean(),
-  reasons: z.array(z.enum(blockReasons)).readonly(),
-  detection: z.enum(detections).nullable(),
+  reasons: z.readonly(z.array(z.enum(blockReasons))),
+  detection: z.nullable(z.enum(detections)),
   state: z.enum(blockStates),
   uncertainty: nullable,
-  verdicts: z
-    .array(
+  verdicts: z.readonly(
+    z.array(
       z.strictObject({
         limit: z.string(),
         verdict: z.enum(verdicts),
-        complies: z.boolean().nullable(),
+        complies: z.nullable(z.boolean()),
         result: z.number(),
       }),
-    )
-    .readonly(),
-}) satisfies z.ZodType<AverageRow>
+    ),
+  ),
+}) satisfies z.ZodMiniType<AverageRow>
 
 export const channelInfo = z.strictObject({
   id: z.string(),
   name: z.string(),
   stream: z.string(),
-  species: z.enum(species).nullable(),
-  quantity: z.enum(physicalQuantities).nullable(),
+  species: z.nullable(z.enum(species)),
+  quantity: z.nullable(z.enum(physicalQuantities)),
   unit: z.enum(units),
-  basis: z.enum(bases).nullable(),
+  basis: z.nullable(z.enum(bases)),
   origin: z.enum(origins),
   decimals: z.int(),
-  range: z.tuple([z.number(), z.number()]).nullable(),
+  range: z.nullable(z.tuple([z.number(), z.number()])),
   t95Seconds: z.number(),
   selfZeroing: z.boolean(),
   /** The unit of `referred`, and what it is referred to; null where the channel is not referred. */
-  referred: z.strictObject({ unit: z.enum(units), referenceOxygen: z.number(), decimals: z.int() }).nullable(),
+  referred: z.nullable(z.strictObject({ unit: z.enum(units), referenceOxygen: z.number(), decimals: z.int() })),
   /** A supporting channel: shown small. */
   supporting: z.boolean(),
 })
@@ -74,7 +74,7 @@ export const limitInfo = z.strictObject({
   id: z.string(),
   channel: z.string(),
   of: z.enum(['reading', 'block', 'rolling']),
-  average: z.string().nullable(),
+  average: z.nullable(z.string()),
   kind: z.enum(['high', 'low']),
   value: z.number(),
   unit: z.enum(units),
@@ -101,13 +101,13 @@ export const streamState = z.strictObject({
   phaseCause: z.enum([...phaseSources, 'settling', 'run-start', 'nothing-told']),
   phaseInferred: z.boolean(),
   /** What comes next and when, where a schedule, settling or the cycle so far tells; the word says how it is known. */
-  next: z
-    .strictObject({
+  next: z.nullable(
+    z.strictObject({
       phase: z.enum(phases),
       atMs: ms,
       known: z.enum(['settling', 'schedule', 'from the cycles so far']),
-    })
-    .nullable(),
+    }),
+  ),
 })
 export type StreamState = z.infer<typeof streamState>
 
@@ -117,7 +117,7 @@ export const readingState = z.strictObject({
   phase: z.enum(phases),
   plant: z.enum(plantStates),
   /** Station time at which the line came, for its age; where it is left out, `atMs` is taken, which is wrong for lines with a time of their own. */
-  arrivedMs: ms.optional(),
+  arrivedMs: z.optional(ms),
   /** By channel id; only the channels of this stream and the sums formed from it. `flag`: 0 counts, see `countFlag`. */
   values: z.record(
     z.string(),
@@ -130,8 +130,8 @@ export const alarmStanding = z.strictObject({
   alarm: z.string(),
   class: z.enum(alarmClasses),
   cause: z.string(),
-  stream: z.string().nullable(),
-  channel: z.string().nullable(),
+  stream: z.nullable(z.string()),
+  channel: z.nullable(z.string()),
   priority: z.enum(alarmPriorities),
   state: z.enum(alarmStates),
   active: z.boolean(),
@@ -139,9 +139,9 @@ export const alarmStanding = z.strictObject({
   sinceMs: ms,
   value: nullable,
   limit: nullable,
-  unit: z.string().nullable(),
-  by: z.string().nullable(),
-  note: z.string().nullable(),
+  unit: z.nullable(z.string()),
+  by: z.nullable(z.string()),
+  note: z.nullable(z.string()),
   untilMs: nullable,
   count: z.int(),
 })
@@ -151,8 +151,8 @@ export const alarmTransition = z.strictObject({
   alarm: z.string(),
   class: z.enum(alarmClasses),
   cause: z.string(),
-  stream: z.string().nullable(),
-  channel: z.string().nullable(),
+  stream: z.nullable(z.string()),
+  channel: z.nullable(z.string()),
   priority: z.enum(alarmPriorities),
   atMs: ms,
   from: z.enum(alarmStates),
@@ -161,9 +161,9 @@ export const alarmTransition = z.strictObject({
   active: z.boolean(),
   value: nullable,
   limit: nullable,
-  unit: z.string().nullable(),
-  by: z.string().nullable(),
-  note: z.string().nullable(),
+  unit: z.nullable(z.string()),
+  by: z.nullable(z.string()),
+  note: z.nullable(z.string()),
   untilMs: nullable,
 })
 
@@ -192,13 +192,13 @@ export const logbookEntry = z.strictObject({
   id: z.string(),
   atMs: ms,
   kind: z.enum(['note', 'alarm', 'event', 'run', 'operator', 'link', 'clock']),
-  stream: z.string().nullable(),
+  stream: z.nullable(z.string()),
   text: z.string(),
-  by: z.string().nullable(),
+  by: z.nullable(z.string()),
   savedMs: nullable,
   severity: z.enum(['plain', 'notable', 'abnormal']),
   /** The id of the note that this one corrects; that one stays as it was. */
-  corrects: z.string().optional(),
+  corrects: z.optional(z.string()),
 })
 export type LogbookEntry = z.infer<typeof logbookEntry>
 
@@ -214,7 +214,7 @@ export const phaseSpan = z.strictObject({
 export type PhaseSpan = z.infer<typeof phaseSpan>
 
 export const runState = z.strictObject({
-  recording: z.string().nullable(),
+  recording: z.nullable(z.string()),
   name: z.string(),
   state: z.enum(['waiting', 'planned', 'running', 'ended', 'suspended']),
   startMs: nullable,
@@ -223,7 +223,7 @@ export const runState = z.strictObject({
   /** Both durations : time on the clock and counted time. */
   elapsedMs: ms,
   countedMs: ms,
-  endRule: z.string().nullable(),
+  endRule: z.nullable(z.string()),
   number: z.int(),
   of: z.int(),
 })
@@ -260,12 +260,12 @@ export const statedResults = z.strictObject({
   label: z.enum(['start', 'end', 'both']),
   ties: z.enum(['half-even', 'half-away']),
   /** null: the channel's. */
-  decimals: z.int().nullable(),
+  decimals: z.nullable(z.int()),
   /** null: decimals decide. */
-  significantFigures: z.int().nullable(),
+  significantFigures: z.nullable(z.int()),
   comparison: z.enum(['absolute', 'rounded']),
   /** null: no verdicts are given. */
-  uncertainty: z.enum(uncertaintyUses).nullable(),
+  uncertainty: z.nullable(z.enum(uncertaintyUses)),
 })
 export type StatedResults = z.infer<typeof statedResults>
 /** A stretch that an operator took out of the averages. */
@@ -274,8 +274,8 @@ export const toldExclusion = z.strictObject({
   fromMs: ms,
   toMs: ms,
   /** null: all streams; all channels. */
-  stream: z.string().nullable(),
-  channel: z.string().nullable(),
+  stream: z.nullable(z.string()),
+  channel: z.nullable(z.string()),
   reason: z.string(),
   by: z.string(),
   toldMs: ms,
@@ -291,7 +291,7 @@ export const snapshotMessage = z.strictObject({
   invented: z.boolean(),
   station: z.string(),
   clock: clockState,
-  playback: playbackState.nullable(),
+  playback: z.nullable(playbackState),
   run: runState,
   recording: recordingState,
   streams: z.array(streamState),
@@ -317,9 +317,9 @@ export const snapshotMessage = z.strictObject({
   phaseSpans: z.array(phaseSpan),
   warnings: z.array(z.string()),
   /** What is taken out of the averages; left out: nothing. */
-  exclusions: z.array(toldExclusion).optional(),
+  exclusions: z.optional(z.array(toldExclusion)),
   /** What this station lets an operator tell; left out: not known, nothing is offered. */
-  operatorTells: z.strictObject({ phase: z.boolean(), plant: z.boolean() }).optional(),
+  operatorTells: z.optional(z.strictObject({ phase: z.boolean(), plant: z.boolean() })),
 })
 export type SnapshotMessage = z.infer<typeof snapshotMessage>
 
@@ -364,12 +364,12 @@ export type LiveMessage = z.infer<typeof liveMessage>
 /** What the browser sends over the WebSocket. */
 export const clientMessage = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('resync'), lastSequence: z.int() }),
-  z.strictObject({ type: z.literal('play'), speed: z.number().positive().max(100_000) }),
+  z.strictObject({ type: z.literal('play'), speed: z.number().check(z.positive(), z.maximum(100_000)) }),
   z.strictObject({ type: z.literal('pause') }),
   z.strictObject({ type: z.literal('seek'), atMs: ms }),
 ])
 export type ClientMessage = z.infer<typeof clientMessage>
 
-/** One line an operator can act on per issue. */
-export const explainFaults = (error: z.ZodError): string[] =>
-  error.issues.map((issue) => `${z.core.toDotPath(issue.path)}: ${issue.message}`)
+/** Where each fault lies and of what kind it is: `streams[0].unit: invalid_value`. In codes, for a page carries no texts of the schemas. */
+export const explainFaults = (error: z.core.$ZodError): string[] =>
+  error.issues.map((issue) => `${z.core.toDotPath(issue.path)}: ${issue.code}`)

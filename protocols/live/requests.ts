@@ -1,23 +1,23 @@
-import { z } from 'zod'
+import { z } from 'zod/mini'
 import { plantStates, toldPhases } from '../words/phases.ts'
 import { averageRow, channelInfo, logbookEntry, phaseSpan } from './messages.ts'
 
 /** Every name and note that a person gives. */
-export const by = z.string().trim().min(1, 'a name is needed: the logbook says who').max(60)
-export const note = z.string().trim().max(2000)
+export const by = z.string().check(z.trim(), z.minLength(1, 'a name is needed: the logbook says who'), z.maxLength(60))
+export const note = z.string().check(z.trim(), z.maxLength(2000))
 
 /** A gas given to the instrument and what it showed. */
 export const checked = {
   kind: z.enum(['zero', 'span']),
-  channel: z.string().min(1),
-  expected: z.number().min(0).describe('What the gas holds, in the channel’s unit.'),
-  response: z.number().describe('What the instrument showed with the gas given through the whole sampling system.'),
-  direct: z
+  channel: z.string().check(z.minLength(1)),
+  expected: z.number().check(z.minimum(0), z.describe('What the gas holds, in the channel’s unit.')),
+  response: z
     .number()
-    .nullable()
-    .default(null)
-    .describe('What it showed with the gas given to the analyser itself; null where that was not done.'),
-  gas: note.min(1, 'a check names its gas: cylinder, certificate'),
+    .check(z.describe('What the instrument showed with the gas given through the whole sampling system.')),
+  direct: z
+    ._default(z.nullable(z.number()), null)
+    .check(z.describe('What it showed with the gas given to the analyser itself; null where that was not done.')),
+  gas: note.check(z.minLength(1, 'a check names its gas: cylinder, certificate')),
 }
 
 /** POST /api/actions: what an operator does. Answers 200 `{ ok: true }`, 400 `{ errors }`, 404, 409 `{ errors }`. */
@@ -25,30 +25,37 @@ export const actionRequest = z.discriminatedUnion('do', [
   z.strictObject({
     do: z.literal('acknowledge'),
     by,
-    alarm: z.string().min(1),
-    note: note.min(1, 'acknowledging takes a note'),
+    alarm: z.string().check(z.minLength(1)),
+    note: note.check(z.minLength(1, 'acknowledging takes a note')),
   }),
   z.strictObject({
     do: z.literal('shelve'),
     by,
-    alarm: z.string().min(1),
-    minutes: z.number().positive().max(1440),
-    note: note.min(1, 'shelving takes a reason'),
+    alarm: z.string().check(z.minLength(1)),
+    minutes: z.number().check(z.positive(), z.maximum(1440)),
+    note: note.check(z.minLength(1, 'shelving takes a reason')),
   }),
-  z.strictObject({ do: z.literal('unshelve'), by, alarm: z.string().min(1), note: note.default('') }),
-  z.strictObject({ do: z.literal('reset'), by, alarm: z.string().min(1), note: note.default('') }),
+  z.strictObject({
+    do: z.literal('unshelve'),
+    by,
+    alarm: z.string().check(z.minLength(1)),
+    note: z._default(note, ''),
+  }),
+  z.strictObject({ do: z.literal('reset'), by, alarm: z.string().check(z.minLength(1)), note: z._default(note, '') }),
   z.strictObject({
     do: z.literal('note'),
     by,
-    text: note.min(1),
-    pressedMs: z.number().describe('Station time of the press.'),
-    corrects: z.string().min(1).max(2400).optional().describe('The id of the note that this one corrects.'),
+    text: note.check(z.minLength(1)),
+    pressedMs: z.number().check(z.describe('Station time of the press.')),
+    corrects: z
+      .optional(z.string().check(z.minLength(1), z.maxLength(2400)))
+      .check(z.describe('The id of the note that this one corrects.')),
   }),
   z.strictObject({
     do: z.literal('mark-phase'),
     by,
-    stream: z.string().nullable().default(null),
-    phase: z.enum(toldPhases).nullable(),
+    stream: z._default(z.nullable(z.string()), null),
+    phase: z.nullable(z.enum(toldPhases)),
   }),
   z.strictObject({ do: z.literal('plant-state'), by, state: z.enum(plantStates) }),
   z.strictObject({
@@ -56,9 +63,12 @@ export const actionRequest = z.discriminatedUnion('do', [
     by,
     ...checked,
     performedMs: z
-      .number()
-      .optional()
-      .describe('Station time at which the response was read off; now where it is not given. May lie before the run.'),
+      .optional(z.number())
+      .check(
+        z.describe(
+          'Station time at which the response was read off; now where it is not given. May lie before the run.',
+        ),
+      ),
   }),
 ])
 export type ActionRequest = z.infer<typeof actionRequest>
@@ -68,24 +78,24 @@ export const runRequest = z.discriminatedUnion('do', [
   z.strictObject({
     do: z.literal('start'),
     by,
-    name: z.string().trim().max(60).optional(),
-    at: z.iso.datetime({ offset: true }).optional(),
-    end: z
-      .union([
-        z.strictObject({ afterCountedMinutes: z.number().positive() }),
+    name: z.optional(z.string().check(z.trim(), z.maxLength(60))),
+    at: z.optional(z.iso.datetime({ offset: true })),
+    end: z.optional(
+      z.union([
+        z.strictObject({ afterCountedMinutes: z.number().check(z.positive()) }),
         z.strictObject({ at: z.iso.datetime({ offset: true }) }),
-        z.strictObject({ afterMinutes: z.number().positive() }),
-      ])
-      .optional(),
-    count: z.int().min(1).max(50).default(1),
-    pauseMinutes: z.number().min(0).max(1440).default(0),
+        z.strictObject({ afterMinutes: z.number().check(z.positive()) }),
+      ]),
+    ),
+    count: z._default(z.int().check(z.minimum(1), z.maximum(50)), 1),
+    pauseMinutes: z._default(z.number().check(z.minimum(0), z.maximum(1440)), 0),
   }),
-  z.strictObject({ do: z.literal('end'), by, note: note.default('') }),
+  z.strictObject({ do: z.literal('end'), by, note: z._default(note, '') }),
   z.strictObject({ do: z.literal('cancel-planned'), by }),
 ])
 export type RunRequest = z.infer<typeof runRequest>
 
-export const answer = z.strictObject({ ok: z.boolean(), errors: z.array(z.string()).default([]) })
+export const answer = z.strictObject({ ok: z.boolean(), errors: z._default(z.array(z.string()), []) })
 
 /** GET /api/recordings */
 export const recordingSummary = z.strictObject({
@@ -93,12 +103,12 @@ export const recordingSummary = z.strictObject({
   name: z.string(),
   station: z.string(),
   state: z.enum(['running', 'suspended', 'ended', 'standby', 'damaged']),
-  startMs: z.number().nullable(),
-  endMs: z.number().nullable(),
+  startMs: z.nullable(z.number()),
+  endMs: z.nullable(z.number()),
   lines: z.int(),
   bytes: z.int(),
   seals: z.int(),
-  head: z.string().nullable(),
+  head: z.nullable(z.string()),
   speed: z.number(),
   invented: z.boolean(),
   detail: z.string(),
@@ -107,7 +117,10 @@ export type RecordingSummary = z.infer<typeof recordingSummary>
 export const recordingsAnswer = z.strictObject({ recordings: z.array(recordingSummary) })
 
 /** POST /api/recordings/:id/removal */
-export const removal = z.strictObject({ by, confirm: z.string().describe('The recording’s own id, once more.') })
+export const removal = z.strictObject({
+  by,
+  confirm: z.string().check(z.describe('The recording’s own id, once more.')),
+})
 
 /** GET /api/recordings/:id/blocks?average=PT30M&channel=co&quantity=…&from=&to= (`current` stands for the running one; from and to in ms) */
 export const blocksAnswer = z.strictObject({ rows: z.array(averageRow) })
@@ -132,9 +145,9 @@ export const seriesAnswer = z.strictObject({
   channels: z.record(
     z.string(),
     z.strictObject({
-      low: z.array(z.number().nullable()),
-      high: z.array(z.number().nullable()),
-      last: z.array(z.number().nullable()),
+      low: z.array(z.nullable(z.number())),
+      high: z.array(z.nullable(z.number())),
+      last: z.array(z.nullable(z.number())),
     }),
   ),
 })
@@ -144,14 +157,14 @@ export type SeriesAnswer = z.infer<typeof seriesAnswer>
 export const verifyAnswer = z.strictObject({
   ok: z.boolean(),
   engine: z.string(),
-  seals: z.strictObject({ ok: z.boolean(), count: z.int(), head: z.string().nullable(), faults: z.array(z.string()) }),
+  seals: z.strictObject({ ok: z.boolean(), count: z.int(), head: z.nullable(z.string()), faults: z.array(z.string()) }),
   order: z.strictObject({ ok: z.boolean(), faults: z.array(z.string()) }),
   recomputation: z.strictObject({
     ok: z.boolean(),
     blocks: z.int(),
     faults: z.array(z.string()),
     /** What must be known to read the finding: another version of the engine, amendments, an unsealed history. */
-    notes: z.array(z.string()).default([]),
+    notes: z._default(z.array(z.string()), []),
   }),
 })
 export type VerifyAnswer = z.infer<typeof verifyAnswer>
@@ -161,6 +174,6 @@ export const healthAnswer = z.strictObject({
   ok: z.boolean(),
   reasons: z.array(z.string()),
   version: z.string(),
-  run: z.string().nullable(),
-  storedUpToMs: z.number().nullable(),
+  run: z.nullable(z.string()),
+  storedUpToMs: z.nullable(z.number()),
 })

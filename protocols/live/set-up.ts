@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import { z } from 'zod/mini'
 import { bases, origins, physicalQuantities } from '../words/quantities.ts'
 import { species } from '../words/species.ts'
 import { units } from '../words/units.ts'
@@ -23,8 +23,8 @@ export const setUpState = z.strictObject({
   /** What was written waits for the end of the run. */
   pending: z.boolean(),
   /** Stands for the file’s content as it is now; null: there is none. Given back with what is to be written. */
-  seen: z.string().nullable(),
-  station: settings.nullable(),
+  seen: z.nullable(z.string()),
+  station: z.nullable(settings),
   /** Stream → its line profile, also where the station file names it. */
   profiles: z.record(z.string(), settings),
 })
@@ -34,11 +34,11 @@ export type SetUpState = z.infer<typeof setUpState>
 export const foundPort = z.strictObject({
   device: z.string(),
   recommended: z.string(),
-  byId: z.string().nullable(),
-  byPath: z.string().nullable(),
-  serialNumber: z.string().nullable(),
-  usbId: z.string().nullable(),
-  description: z.string().nullable(),
+  byId: z.nullable(z.string()),
+  byPath: z.nullable(z.string()),
+  serialNumber: z.nullable(z.string()),
+  usbId: z.nullable(z.string()),
+  description: z.nullable(z.string()),
   note: z.string(),
 })
 export const portsAnswer = z.strictObject({ ports: z.array(foundPort) })
@@ -46,11 +46,15 @@ export type FoundPort = z.infer<typeof foundPort>
 
 /** POST /api/set-up/listen: opens a source on trial, in place of another one. Nothing is recorded. */
 export const listenRequest = z.strictObject({
-  source: settings.describe('As `streams[0].source` of a station file; serial, tcp or file.'),
+  source: settings.check(z.describe('As `streams[0].source` of a station file; serial, tcp or file.')),
   poll: z
-    .strictObject({ send: z.string().min(1).max(200), everySeconds: z.number().min(0.05).max(3600) })
-    .optional()
-    .describe('As `streams[0].poll`: for instruments that only answer when asked.'),
+    .optional(
+      z.strictObject({
+        send: z.string().check(z.minLength(1), z.maxLength(200)),
+        everySeconds: z.number().check(z.minimum(0.05), z.maximum(3600)),
+      }),
+    )
+    .check(z.describe('As `streams[0].poll`: for instruments that only answer when asked.')),
 })
 /** POST /api/set-up/stop-listening */
 export type ListenRequest = z.infer<typeof listenRequest>
@@ -64,7 +68,7 @@ export const heardAnswer = z.strictObject({
   own: z.boolean(),
   lines: z.int(),
   /** Median time between lines, seconds; null until three came. */
-  everySeconds: z.number().nullable(),
+  everySeconds: z.nullable(z.number()),
   /** The newest lines, oldest first. */
   recent: z.array(z.strictObject({ number: z.int(), atMs: z.number(), text: z.string() })),
 })
@@ -75,16 +79,16 @@ export const proposedColumn = z.strictObject({
   at: place,
   label: z.string(),
   role: z.enum(['time', 'value', 'status', 'left-out']),
-  field: z.string().nullable(),
-  meaning: z
-    .union([z.strictObject({ species: z.enum(species) }), z.strictObject({ quantity: z.enum(physicalQuantities) })])
-    .nullable(),
-  unit: z.enum(units).nullable(),
-  basis: z.enum(bases).nullable(),
+  field: z.nullable(z.string()),
+  meaning: z.nullable(
+    z.union([z.strictObject({ species: z.enum(species) }), z.strictObject({ quantity: z.enum(physicalQuantities) })]),
+  ),
+  unit: z.nullable(z.enum(units)),
+  basis: z.nullable(z.enum(bases)),
   origin: z.enum(origins),
   confidence: z.number(),
   reason: z.string(),
-  unknown: z.array(z.string()).describe('Status words that are not known.'),
+  unknown: z.array(z.string()).check(z.describe('Status words that are not known.')),
   samples: z.array(z.string()),
 })
 export type ProposedColumnMessage = z.infer<typeof proposedColumn>
@@ -97,7 +101,7 @@ export const proposalAnswer = z.discriminatedUnion('ok', [
     guesses: z.array(guess),
     columns: z.array(proposedColumn),
     unnamed: z.array(z.string()),
-    stepSeconds: z.number().nullable(),
+    stepSeconds: z.nullable(z.number()),
   }),
   z.strictObject({
     ok: z.literal(false),
@@ -110,22 +114,24 @@ export type ProposalAnswer = z.infer<typeof proposalAnswer>
 /** POST /api/set-up/preview: the lines heard, read by this profile. */
 export const previewRequest = z.strictObject({
   profile: settings,
-  timeZone: z.string().max(60).default('UTC').describe('For times that the profile leaves to the station.'),
+  timeZone: z
+    ._default(z.string().check(z.maxLength(60)), 'UTC')
+    .check(z.describe('For times that the profile leaves to the station.')),
 })
 export const previewLine = z.strictObject({
   text: z.string(),
   read: z.discriminatedUnion('ok', [
     z.strictObject({
       ok: z.literal(true),
-      timeMs: z.number().nullable(),
+      timeMs: z.nullable(z.number()),
       values: z.array(
         z.strictObject({
           field: z.string(),
-          value: z.number().nullable(),
-          why: z.enum(['missing', 'over', 'under', 'unreadable', 'absent']).nullable(),
+          value: z.nullable(z.number()),
+          why: z.nullable(z.enum(['missing', 'over', 'under', 'unreadable', 'absent'])),
         }),
       ),
-      status: z.array(z.strictObject({ token: z.string(), tells: z.string().nullable() })),
+      status: z.array(z.strictObject({ token: z.string(), tells: z.nullable(z.string()) })),
     }),
     z.strictObject({ ok: z.literal(false), reason: z.string(), detail: z.string() }),
   ]),
@@ -160,10 +166,11 @@ export type CheckAnswer = z.infer<typeof checkAnswer>
 export const writeRequest = z.strictObject({
   station: settings,
   seen: z
-    .string()
-    .nullable()
-    .describe('`seen` of the state that was edited: a file that changed meanwhile is not written over.'),
-  start: z.boolean().default(true).describe('Begins a run where none is going on, if the file starts runs at once.'),
+    .nullable(z.string())
+    .check(z.describe('`seen` of the state that was edited: a file that changed meanwhile is not written over.')),
+  start: z
+    ._default(z.boolean(), true)
+    .check(z.describe('Begins a run where none is going on, if the file starts runs at once.')),
 })
 export type WriteRequest = z.infer<typeof writeRequest>
 export const writeAnswer = z.strictObject({

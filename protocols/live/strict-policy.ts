@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import { z } from 'zod/mini'
 
 /**
  * To be imported before any schema: these then check without generating code, as a page under `default-src 'self'`

@@ -8,7 +8,9 @@ export type Heard =
   | { readonly is: 'malformed' }
 
 const anyMessage = z.looseObject({ type: z.string() })
-const knownTypes: ReadonlySet<string> = new Set(clientMessage.options.map((option) => option.shape.type.value))
+const knownTypes: ReadonlySet<string> = new Set(
+  clientMessage.def.options.flatMap((option) => option.shape.type.def.values),
+)
 
 /** Reads what a viewer sends. A type that is not known here comes from a newer page and does no harm; never throws. */
 export function heard(data: RawData, isBinary: boolean): Heard {

@@ -74,7 +74,7 @@ function response({ description, schema, contentType = 'application/json' }: Ans
   return { description, content: { [contentType]: schema ? { schema: shape(schema) } : {} } }
 }
 
-function shape(schema: z.ZodType, io: 'input' | 'output' = 'output') {
+function shape(schema: z.core.$ZodType, io: 'input' | 'output' = 'output') {
   const { $schema: _dialect, ...rest } = z.toJSONSchema(schema, { io })
   return rest
 }

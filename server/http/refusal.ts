@@ -3,6 +3,10 @@ import type { Duplex } from 'node:stream'
 import type { Response } from 'express'
 import { z } from 'zod'
 
+// What passes between server and page is checked by schemas that bring no texts of their own: without these, every fault
+// would be "Invalid input".
+z.config(z.locales.en())
+
 /** Why something is not done: an HTTP status, and sentences that say what is allowed. */
 export interface Refusal {
   readonly status: number
@@ -33,8 +37,8 @@ export const unknownRecording = (id: string): Refusal => ({
 })
 
 /** One sentence per fault, with its place. `schema` is what was asked for: it names the keys that are allowed. */
-export function faultsOf(error: z.ZodError, schema: z.ZodType): string[] {
-  const allowed = schema instanceof z.ZodObject ? Object.keys(schema.shape) : []
+export function faultsOf(error: z.core.$ZodError, schema: z.core.$ZodType): string[] {
+  const allowed = schema instanceof z.core.$ZodObject ? Object.keys(schema._zod.def.shape) : []
   return error.issues.map((issue) => {
     const place = z.core.toDotPath(issue.path)
     const names = issue.code === 'unrecognized_keys' && allowed.length > 0 ? `; allowed: ${allowed.join(', ')}` : ''

@@ -5,7 +5,7 @@ import { faultsOf, refuse, unknownRecording } from './refusal.ts'
 /** What comes back: JSON of a schema, or text or a file of a content type. */
 export interface AnswerShape {
   readonly description: string
-  readonly schema?: z.ZodType
+  readonly schema?: z.core.$ZodType
   readonly contentType?: string
 }
 
@@ -19,7 +19,7 @@ export interface Asked<Q, B> {
   readonly response: Response
 }
 
-interface RouteWords<Q extends z.ZodType, B extends z.ZodType> {
+interface RouteWords<Q extends z.core.$ZodType, B extends z.core.$ZodType> {
   readonly method: 'get' | 'post'
   /** As express writes it: `/api/recordings/:id/blocks`. */
   readonly path: string
@@ -39,7 +39,7 @@ export interface Route {
   readonly path: string
   readonly summary: string
   readonly query: z.ZodObject | null
-  readonly body: z.ZodType | null
+  readonly body: z.core.$ZodType | null
   readonly bodyType: string | null
   readonly answers: Readonly<Record<number, AnswerShape>>
   run(request: Request, response: Response): Promise<void>
@@ -52,7 +52,7 @@ export const recordingId = z.string().regex(/^[\p{L}\p{N}_][\p{L}\p{N} ._:+-]{0,
 export const isRecordingId = (text: string): boolean => recordingId.safeParse(text).success
 
 /** Query and body are checked before `handle` runs; it sees only what the schemas let through. */
-export function route<Q extends z.ZodObject = typeof nothingAsked, B extends z.ZodType = z.ZodUnknown>(
+export function route<Q extends z.ZodObject = typeof nothingAsked, B extends z.core.$ZodType = z.ZodUnknown>(
   words: RouteWords<Q, B>,
 ): Route {
   const querySchema = words.query ?? nothingAsked
@@ -69,7 +69,7 @@ export function route<Q extends z.ZodObject = typeof nothingAsked, B extends z.Z
       const id = String(request.params.id ?? '')
       if (words.path.includes(':id') && !isRecordingId(id)) return refuse(response, unknownRecording(id.slice(0, 60)))
       const query = querySchema.safeParse(request.query)
-      const body = bodySchema.safeParse(request.body)
+      const body = z.safeParse(bodySchema, request.body)
       const errors = [
         ...(query.success ? [] : faultsOf(query.error, querySchema)),
         ...(body.success ? [] : faultsOf(body.error, bodySchema)),

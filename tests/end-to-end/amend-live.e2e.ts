@@ -2,6 +2,7 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, expect, test } from 'vitest'
+import { z } from 'zod/mini'
 import { amendAnswer, amendmentsAnswer } from '../../protocols/live/amend.ts'
 import { compareAnswer } from '../../protocols/live/compare.ts'
 import { explainAnswer } from '../../protocols/live/explain.ts'
@@ -22,7 +23,7 @@ const halfHours = async (address: string) => {
 }
 const amend = async (address: string, request: object) => {
   const answer = await post(address, '/api/recordings/current/amend', request)
-  return { status: answer.status, ...amendAnswer.partial().parse(await answer.json()) }
+  return { status: answer.status, ...z.partial(amendAnswer).parse(await answer.json()) }
 }
 
 test('a stretch is excluded while the run goes on: its averages follow, stay through a stop and a kill, and verify', async () => {

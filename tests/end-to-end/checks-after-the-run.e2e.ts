@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { z } from 'zod/mini'
 import { amendAnswer, amendmentsAnswer } from '../../protocols/live/amend.ts'
 import { blocksAnswer } from '../../protocols/live/requests.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
@@ -48,7 +49,7 @@ async function nightInFolder(corrections: object) {
   const address = await station.address()
   const path = '/api/recordings/night'
   const amend = async (request: object) =>
-    amendAnswer.partial().parse(await (await post(address, `${path}/amend`, { by: 'A. Tester', ...request })).json())
+    z.partial(amendAnswer).parse(await (await post(address, `${path}/amend`, { by: 'A. Tester', ...request })).json())
   return {
     ...night,
     amend,

@@ -26,19 +26,7 @@ import './spoken.ts'
 import './status-line.ts'
 import './top-bar.ts'
 
-const loadHands = () => import('./hands.ts')
-const loadCall = () => Promise.all([import('./alarm-call.ts'), import('./sound-switch.ts')])
-/** All but *Watch* comes in its own pieces, right after the first picture: none is missing when the station restarts. */
-const loadOthers = () =>
-  Promise.all([
-    loadHands(),
-    import('../views/alarms/alarms-view.ts'),
-    import('../views/averages/averages-view.ts'),
-    import('../views/logbook/logbook-view.ts'),
-    import('../views/recordings/recordings-view.ts'),
-    import('../views/watch/far-view.ts'),
-    import('../views/watch/watch-reading.ts'),
-  ])
+const loadLater = () => import('./later-piece.ts')
 
 /** A reference that few open: it comes when it is asked for. */
 const loadCalculations = () => import('../views/calculations/calculations-view.ts')
@@ -108,14 +96,17 @@ export class FlueApp extends LitElement {
   }
 
   private async loadRest(): Promise<void> {
-    try {
-      const [{ AlarmCall }] = await loadCall()
-      this.call ??= new AlarmCall(() => this.session?.redraw())
-      await loadOthers()
-    } catch {
-      // A piece that cannot be had leaves its view empty; the next look at the page asks anew.
-    }
+    const later = await this.later()
+    if (later) this.call ??= new later.AlarmCall(() => this.session?.redraw())
     this.session?.redraw()
+  }
+
+  private async later(): Promise<Awaited<ReturnType<typeof loadLater>> | null> {
+    try {
+      return await loadLater()
+    } catch {
+      return null // What cannot be had leaves its view empty; the next wish asks for it anew.
+    }
   }
 
   private get dialog(): SignedDialog | null {
@@ -129,24 +120,21 @@ export class FlueApp extends LitElement {
     const { session, dialog } = this
     if (!session || !dialog) return
     const pressedMs = Math.round(session.now())
-    void loadHands().then(
-      ({ openHand }) => openHand(dialog, session, wish, pressedMs),
-      () => session.redraw(),
-    )
+    void this.later().then((later) => later?.openHand(dialog, session, wish, pressedMs))
   }
   private async explain(row: AverageRow): Promise<void> {
     const { session } = this
-    if (!session) return
-    await import('../views/averages/average-explained.ts')
+    if (!session || !(await this.later())) return
     await this.renderRoot.querySelector<AverageExplained>('average-explained')?.open(row, session)
   }
   private async askExclusion(stretch: OfferedStretch): Promise<void> {
     const { session } = this
     const station = session?.state.station
     if (!session || !station) return
-    const { exclusionSigning } = await import('./amendment-signings.ts')
+    const later = await this.later()
+    if (!later) return
     void this.dialog?.open(
-      exclusionSigning(station, session.route.replay, stretch, station.playback?.endMs ?? session.now(), () =>
+      later.exclusionSigning(station, session.route.replay, stretch, station.playback?.endMs ?? session.now(), () =>
         session.amended(),
       ),
     )
@@ -155,8 +143,9 @@ export class FlueApp extends LitElement {
     const { session } = this
     const station = session?.state.station
     if (!session || !station) return
-    const { withdrawalSigning } = await import('./amendment-signings.ts')
-    void this.dialog?.open(withdrawalSigning(station, session.route.replay, told, () => session.amended()))
+    const later = await this.later()
+    if (!later) return
+    void this.dialog?.open(later.withdrawalSigning(station, session.route.replay, told, () => session.amended()))
   }
   private chooseTheme(theme: Theme): void {
     this.theme = theme

@@ -17,8 +17,6 @@ export class HelpSheet extends LitElement {
   `,
   ]
   open(): void {
-    void import('./terms-list.ts')
-    void import('./this-screen.ts')
     this.renderRoot.querySelector('dialog')?.showModal()
   }
   override render() {

@@ -114,6 +114,18 @@ describe('what is not there, or not allowed, is answered with what is', () => {
     ])
   })
 
+  test.each([
+    [{ minutes: 'ten' }, 'minutes: Invalid input: expected number, received string'],
+    [{ minutes: 0 }, 'minutes: Too small: expected number to be >0'],
+    [{ minutes: 1441 }, 'minutes: Too big: expected number to be <=1440'],
+    [{ forever: true }, 'Unrecognized key: "forever"'],
+    [{ alarm: '' }, 'alarm: Too small: expected string to have >=1 characters'],
+  ])('an action that is wrong in %j is told what is allowed', async (wrong, error) => {
+    const shelving = { do: 'shelve', by: 'A. Tester', alarm: 'limit:co', minutes: 10, note: 'waiting for a part' }
+    const answer = await station.post('/api/actions', { ...shelving, ...wrong })
+    expect([answer.status, JSON.parse(answer.text)]).toEqual([400, { ok: false, errors: [error] }])
+  })
+
   test('a recording is removed only when its name is said twice', async () => {
     const one = await station.post(`${base}/removal`, { by: 'A. Tester', confirm: 'another' })
     expect([one.status, JSON.parse(one.text).errors]).toEqual([

@@ -11,6 +11,7 @@ import type { Signed } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
 import { readyEntries } from '../../texts/logbook.ts'
 import { entryKindWords } from '../../texts.ts'
+import { checkSigning } from './check-signing.ts'
 import './exclusions-list.ts'
 import { correctionsOf, LogbookPast } from './logbook-past.ts'
 
@@ -100,10 +101,9 @@ export class LogbookView extends LitElement {
       }`
   }
 
-  private async tellCheck(): Promise<void> {
+  private tellCheck(): void {
     const { state, route } = this.session
     if (!state.station) return
-    const { checkSigning } = await import('./check-signing.ts')
     const newestMs = state.station.playback?.endMs ?? this.session.now()
     const renew = () => {
       this.past.forget()

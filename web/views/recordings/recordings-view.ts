@@ -18,6 +18,8 @@ import type { Session } from '../../session.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
 import { recordingStateWords } from '../../texts.ts'
+import './settings-comparison.ts'
+import './two-runs.ts'
 
 type Verification =
   | { readonly state: 'asking' }
@@ -124,12 +126,10 @@ export class RecordingsView extends LitElement {
     })
   }
   private choose(id: string, isChosen: boolean): void {
-    void import('./two-runs.ts')
     this.chosen = isChosen ? [...this.chosen.slice(-1), id] : this.chosen.filter((one) => one !== id)
   }
 
-  private async try(id: string): Promise<void> {
-    if (this.tried !== id) await import('./settings-comparison.ts')
+  private try(id: string): void {
     this.tried = this.tried === id ? null : id
   }
   private async verify(id: string): Promise<void> {
