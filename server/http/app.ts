@@ -1,3 +1,4 @@
+import compression from 'compression'
 import express, { type ErrorRequestHandler, type Express } from 'express'
 import helmet from 'helmet'
 import { refusalAtTheDoor } from './admission.ts'
@@ -79,6 +80,8 @@ export function createApp({ face, setUp, webFolder, version, hubMetrics, log, na
     else next()
   })
   if (signIn) mountGate(app, signIn)
+  // A phone at the edge of the wireless network loads the page and weeks of a trace through a thin pipe.
+  app.use(compression())
   app.use(['/api', '/healthz', '/metrics'], (_request, response, next) => {
     response.setHeader('cache-control', 'no-store')
     next()
