@@ -17,5 +17,6 @@ export function haltSignal(): AbortSignal {
   process.on('SIGINT', press)
   process.on('SIGTERM', press)
   process.once('disconnect', () => halt.abort())
+  process.channel?.unref() // Listened to, yet no reason to go on when all is done.
   return halt.signal
 }

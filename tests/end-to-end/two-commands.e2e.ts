@@ -74,7 +74,7 @@ test('the demo started again on its folder goes on with the same run, its time r
   const resumed = content().changes.find((event) => event.kind === 'run' && event.change === 'resume')
   expect(resumed?.atMs).toBeGreaterThanOrEqual(before.lastMs ?? Number.NaN)
   expect((await flueledger('verify', join(data, file))).status).toBe(0)
-}, 40_000)
+}, 120_000)
 
 test('a demo that is killed takes its simulator with it', async () => {
   const demo = new Running('demo', '--port', '0', '--data', join(folder, 'killed'))
