@@ -1,0 +1,73 @@
+import { describe, expect, test } from 'vitest'
+import { isWholeRun } from '../../../../protocols/words/time.ts'
+import {
+  aLine,
+  aNightStation,
+  besideStream,
+  clockTime,
+  during,
+  gas,
+  minute,
+  outputsOf,
+  ten,
+} from '../../../support/engine-night.ts'
+
+// CO in one stream, the oxygen that refers it in another. 100 ppm at 10 vol% are 100 · (20.9 − 3) / (20.9 − 10) at 3 vol%, by hand.
+const referred = (100 * 17.9) / 10.9
+const day = 24 * 60 * minute
+const count = 40
+
+/** Forty lines, one a minute, keyed by their own time; the station hears them `laterMs` after that. `oxygenFrom`: its stream's first minute. */
+function twoStreams({ oxygenFrom = 0, oxygenTo = 40, laterMs = 0 }) {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' })]
+  const station = aNightStation({
+    averaging: { blocks: ['PT10M'], rolling: ['PT10M'], run: { rule: 'fraction', minimum: '2/3' } },
+    channels,
+    stream: { timeFrom: 'line' },
+    beside: [besideStream('beside', channels, { timeFrom: 'line' })],
+    conversions: { referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm', oxygenChannel: 'o2' },
+  })
+  const readings = Array.from({ length: count }, (_, number) => {
+    const own = ten + number * minute
+    const told = aLine(own + laterMs, { mode: 'S', co: 100 }, { own })
+    const beside = aLine(own + laterMs, { mode: 'S', o2: 10 }, { own, stream: 'beside' })
+    return number >= oxygenFrom && number < oxygenTo ? [told, beside] : [told]
+  }).flat()
+  const put = outputsOf(station, during(ten + laterMs, ten + laterMs + count * minute, readings))
+  const isReferred = ({ channel, quantity }: { channel: string; quantity: string }) =>
+    channel === 'co' && quantity === 'at_reference_oxygen'
+  return {
+    blocks: put.of('block').flatMap(({ row }) => (isReferred(row) ? [row] : [])),
+    rolling: put.of('rolling').flatMap(({ row }) => (isReferred(row) ? [row] : [])),
+  }
+}
+
+describe('averages across streams', () => {
+  test('of lines that tell their own time end with the lines, whatever the station’s clock says', () => {
+    const { blocks, rolling } = twoStreams({ laterMs: 5 * day })
+    const run = blocks.find(({ average }) => isWholeRun(average))
+    expect([run?.startMs, run?.endMs, run?.coverage, run?.valid]).toEqual([ten, ten + 40 * minute, 1, true])
+    expect(run?.mean).toBeCloseTo(referred, 9)
+    expect(rolling.map(({ endMs }) => clockTime(endMs)).at(-1)).toBe('10:40:00')
+  })
+  test('are formed from where both streams speak, though one began later', () => {
+    const { blocks } = twoStreams({ oxygenFrom: 12 })
+    const tens = blocks.filter(({ average }) => average === 'PT10M')
+    expect(tens.map(({ startMs, count, valid }) => [clockTime(startMs), count, valid])).toEqual([
+      ['10:00:00', 0, false],
+      ['10:10:00', 8, true],
+      ['10:20:00', 10, true],
+      ['10:30:00', 10, true],
+    ])
+  })
+  test('are formed up to where both streams spoke, though one ended earlier', () => {
+    const { blocks } = twoStreams({ oxygenTo: 28 })
+    const tens = blocks.filter(({ average }) => average === 'PT10M')
+    expect(tens.map(({ startMs, count, valid }) => [clockTime(startMs), count, valid])).toEqual([
+      ['10:00:00', 10, true],
+      ['10:10:00', 10, true],
+      ['10:20:00', 8, true],
+      ['10:30:00', 0, false],
+    ])
+  })
+})
