@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest'
-import { isWholeRun } from '../../../../protocols/words/time.ts'
 import {
   aLine,
   aNightStation,
@@ -33,26 +32,24 @@ function twoStreams({ oxygenFrom = 0, oxygenTo = 40, laterMs = 0 }) {
     const beside = aLine(own + laterMs, { mode: 'S', o2: 10 }, { own, stream: 'beside' })
     return number >= oxygenFrom && number < oxygenTo ? [told, beside] : [told]
   }).flat()
-  const put = outputsOf(station, during(ten + laterMs, ten + laterMs + count * minute, readings))
-  const isReferred = ({ channel, quantity }: { channel: string; quantity: string }) =>
-    channel === 'co' && quantity === 'at_reference_oxygen'
-  return {
-    blocks: put.of('block').flatMap(({ row }) => (isReferred(row) ? [row] : [])),
-    rolling: put.of('rolling').flatMap(({ row }) => (isReferred(row) ? [row] : [])),
-  }
+  return outputsOf(station, during(ten + laterMs, ten + laterMs + count * minute, readings))
 }
 
 describe('averages across streams', () => {
   test('of lines that tell their own time end with the lines, whatever the station’s clock says', () => {
-    const { blocks, rolling } = twoStreams({ laterMs: 5 * day })
-    const run = blocks.find(({ average }) => isWholeRun(average))
+    const put = twoStreams({ laterMs: 5 * day })
+    const [run] = put.blocks('PT2400S', 'co', 'at_reference_oxygen')
     expect([run?.startMs, run?.endMs, run?.coverage, run?.valid]).toEqual([ten, ten + 40 * minute, 1, true])
     expect(run?.mean).toBeCloseTo(referred, 9)
-    expect(rolling.map(({ endMs }) => clockTime(endMs)).at(-1)).toBe('10:40:00')
+    expect(
+      put
+        .rolling('PT10M', 'co', 'at_reference_oxygen')
+        .map(({ endMs }) => clockTime(endMs))
+        .at(-1),
+    ).toBe('10:40:00')
   })
   test('are formed from where both streams speak, though one began later', () => {
-    const { blocks } = twoStreams({ oxygenFrom: 12 })
-    const tens = blocks.filter(({ average }) => average === 'PT10M')
+    const tens = twoStreams({ oxygenFrom: 12 }).blocks('PT10M', 'co', 'at_reference_oxygen')
     expect(tens.map(({ startMs, count, valid }) => [clockTime(startMs), count, valid])).toEqual([
       ['10:00:00', 0, false],
       ['10:10:00', 8, true],
@@ -61,8 +58,7 @@ describe('averages across streams', () => {
     ])
   })
   test('are formed up to where both streams spoke, though one ended earlier', () => {
-    const { blocks } = twoStreams({ oxygenTo: 28 })
-    const tens = blocks.filter(({ average }) => average === 'PT10M')
+    const tens = twoStreams({ oxygenTo: 28 }).blocks('PT10M', 'co', 'at_reference_oxygen')
     expect(tens.map(({ startMs, count, valid }) => [clockTime(startMs), count, valid])).toEqual([
       ['10:00:00', 10, true],
       ['10:10:00', 10, true],
