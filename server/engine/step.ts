@@ -92,7 +92,7 @@ function takeRun(state: EngineState, event: RunEvent): void {
   const { run, station } = context
   if (event.change === 'start') {
     context.runResults.length = 0
-    Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false })
+    Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false, gridStartMs: Number.NaN })
     const { end } = station.run
     state.runDueMs =
       !end || 'afterCountedMinutes' in end

@@ -4,7 +4,7 @@ import type { AveragePart } from './average-part.ts'
 import { AverageSet, type DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
 import { biasedRunContext } from './biased-run-context.ts'
-import { runGrid } from './grid.ts'
+import { gridOfRun } from './grid-of-run.ts'
 import type { JoinedAverages } from './joined-averages.ts'
 import type { RowContext } from './rows.ts'
 
@@ -46,7 +46,7 @@ export class CrossStreamMinutes implements JoinedAverages {
     this.set = new AverageSet({
       groups: this.part.groups,
       context: this.rows,
-      grid: averaging.align === 'run' ? runGrid(at) : this.context.clockGrid,
+      grid: gridOfRun(this.context, at),
       blocks: averaging.blocks,
       rolling: averaging.rolling,
       finalAfterMs: 0,

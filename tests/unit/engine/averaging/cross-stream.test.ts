@@ -17,10 +17,16 @@ const day = 24 * 60 * minute
 const count = 40
 
 /** Forty lines, one a minute, keyed by their own time; the station hears them `laterMs` after that. `oxygenFrom`: its stream's first minute. */
-function twoStreams({ oxygenFrom = 0, oxygenTo = 40, laterMs = 0 }) {
+function twoStreams({
+  oxygenFrom = 0,
+  oxygenTo = 40,
+  laterMs = 0,
+  oxygenLagMs = 0,
+  align = 'clock' as 'clock' | 'run',
+}) {
   const channels = [gas('co'), gas('o2', { stream: 'beside' })]
   const station = aNightStation({
-    averaging: { blocks: ['PT10M'], rolling: ['PT10M'], run: { rule: 'fraction', minimum: '2/3' } },
+    averaging: { align, blocks: ['PT10M'], rolling: ['PT10M'], run: { rule: 'fraction', minimum: '2/3' } },
     channels,
     stream: { timeFrom: 'line' },
     beside: [besideStream('beside', channels, { timeFrom: 'line' })],
@@ -29,7 +35,7 @@ function twoStreams({ oxygenFrom = 0, oxygenTo = 40, laterMs = 0 }) {
   const readings = Array.from({ length: count }, (_, number) => {
     const own = ten + number * minute
     const told = aLine(own + laterMs, { mode: 'S', co: 100 }, { own })
-    const beside = aLine(own + laterMs, { mode: 'S', o2: 10 }, { own, stream: 'beside' })
+    const beside = aLine(own + laterMs, { mode: 'S', o2: 10 }, { own: own + oxygenLagMs, stream: 'beside' })
     return number >= oxygenFrom && number < oxygenTo ? [told, beside] : [told]
   }).flat()
   return outputsOf(station, during(ten + laterMs, ten + laterMs + count * minute, readings))
@@ -65,5 +71,15 @@ describe('averages across streams', () => {
       ['10:20:00', 8, true],
       ['10:30:00', 0, false],
     ])
+  })
+  test('aligned to the run are formed too where the lines of both begin seconds apart', () => {
+    const tens = twoStreams({ align: 'run', oxygenLagMs: 7000 }).blocks('PT10M', 'co', 'at_reference_oxygen')
+    expect(tens.slice(0, 4).map(({ startMs, valid }) => [clockTime(startMs), valid])).toEqual([
+      ['10:00:00', true],
+      ['10:10:00', true],
+      ['10:20:00', true],
+      ['10:30:00', true],
+    ])
+    expect(tens[0]?.mean).toBeCloseTo(referred, 9)
   })
 })
