@@ -3,6 +3,7 @@ import { explainRecording } from '../station/explain/explain-recording.ts'
 import { explainText } from '../station/explain/explain-text.ts'
 import type { AverageQuestion } from '../station/explain/find-average.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
+import { instantOf } from './instant.ts'
 import { print, printJson, say } from './printing.ts'
 
 export interface ExplainOptions {
@@ -27,8 +28,7 @@ export function explain(path: string, options: ExplainOptions): number {
 }
 
 function questionOf({ block, channel, average, quantity, unit, rolling }: ExplainOptions): AverageQuestion {
-  const startMs = Date.parse(block)
-  if (Number.isNaN(startMs)) throw new Trouble(`--block ${block}: is not a time as 2026-11-20T18:00:00Z`)
+  const startMs = instantOf('--block', block)
   const named = valueQuantities.find((name) => name === quantity)
   if (quantity !== undefined && named === undefined)
     throw new Trouble(`--quantity ${quantity}: is none; allowed are ${valueQuantities.join(', ')}`)

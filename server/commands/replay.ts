@@ -13,6 +13,7 @@ import { logArrivals, untimedLog } from '../station/log-arrivals.ts'
 import { stationFromSettings } from '../station/recorded-settings.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { formatsOf } from './export.ts'
+import { instantOf } from './instant.ts'
 import { print, printJson, progress, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
@@ -27,13 +28,6 @@ export interface ReplayOptions {
   readonly json?: boolean
 }
 
-const instantOf = (flag: string, text: string | undefined, otherwise: number): number => {
-  if (text === undefined) return otherwise
-  const at = Date.parse(text)
-  if (Number.isNaN(at)) throw new Trouble(`${flag} ${text}: is not a time as 2026-11-20T18:00:00Z`)
-  return at
-}
-
 /** `flueledger replay`: a recording or a text log through the engine anew. The whole input is worked through; --from and --to choose which averages are told. */
 export async function replay(input: string, options: ReplayOptions): Promise<number> {
   const recorded = isRecording(input)
@@ -45,8 +39,9 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
     : stationFromSettings(reader?.header.settings ?? '')
   const { station, notes } = withChanges(base, settingChanges(options.set ?? []))
   for (const note of notes) say(note)
-  const fromMs = instantOf('--from', options.from, Number.NEGATIVE_INFINITY)
-  const toMs = instantOf('--to', options.to, Number.POSITIVE_INFINITY)
+  const fromMs = options.from === undefined ? Number.NEGATIVE_INFINITY : instantOf('--from', options.from)
+  const toMs = options.to === undefined ? Number.POSITIVE_INFINITY : instantOf('--to', options.to)
+  if (!(fromMs < toMs)) throw new Trouble(`--to ${options.to}: does not lie after --from ${options.from}`)
   const size = statSync(input).size
   const shown = progress('replaying')
   const events = (engine: EngineState): Iterable<EngineEvent> =>

@@ -2,18 +2,12 @@ import type { StationFile } from '../engine/settings/station-file.ts'
 import { loadStationFile } from '../station/load-station-file.ts'
 import { Trouble } from '../trouble.ts'
 import { say } from './printing.ts'
+import { faultLine } from './validate.ts'
 
 /** The station of a file, or a trouble that tells all its faults at once. Warnings are said. */
 export function stationFromFile(path: string): { readonly station: StationFile; readonly text: string } {
   const loaded = loadStationFile(path)
-  if (!loaded.ok)
-    throw new Trouble(
-      loaded.faults
-        .map(
-          ({ file, line, column, path: at, message }) => `${file}:${line}:${column}: ${at ? `${at}: ` : ''}${message}`,
-        )
-        .join('\n'),
-    )
-  for (const { file, line, message } of loaded.warnings) say(`${file}:${line}: note: ${message}`)
+  if (!loaded.ok) throw new Trouble(loaded.faults.map(faultLine).join('\n'))
+  for (const warning of loaded.warnings) say(`note: ${faultLine(warning)}`)
   return loaded
 }

@@ -65,7 +65,8 @@ export interface EngineContext {
   readonly exclusions: Exclusions | null
   /** Follows one average down to its lines; null where nobody asks. */
   trace: Tracer | null
-  readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean }
+  /** `gridStartMs`: from where averages aligned to the run count, in all streams alike; NaN before the first stream began it. */
+  readonly run: { isOn: boolean; startMs: number; countedMs: number; isDue: boolean; gridStartMs: number }
   /** Station time of what happens now: the event's, or that of what fell due. */
   nowMs: number
   /** Station seconds per real second. */

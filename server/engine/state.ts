@@ -96,7 +96,7 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
     crossStreamSettled: null,
     exclusions: Exclusions.of(station, options.amendments ?? noAmendments),
     trace: null,
-    run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false },
+    run: { isOn: false, startMs: Number.NaN, countedMs: 0, isDue: false, gridStartMs: Number.NaN },
     nowMs: Number.NEGATIVE_INFINITY,
     speed: station.clock.speed,
   }

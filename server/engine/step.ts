@@ -92,7 +92,7 @@ function takeRun(state: EngineState, event: RunEvent): void {
   const { run, station } = context
   if (event.change === 'start') {
     context.runResults.length = 0
-    Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false })
+    Object.assign(run, { isOn: true, startMs: event.atMs, countedMs: 0, isDue: false, gridStartMs: Number.NaN })
     const { end } = station.run
     state.runDueMs =
       !end || 'afterCountedMinutes' in end
@@ -103,10 +103,14 @@ function takeRun(state: EngineState, event: RunEvent): void {
     for (const stream of state.streams) stream.startRun(event.atMs)
   }
   if (event.change === 'end' && run.isOn) {
-    for (const stream of state.streams) stream.endRun(event.atMs)
-    const joined = context.crossStream?.endRun(event.atMs) ?? []
+    const endOf = new Map<string, number>()
+    for (const stream of state.streams) {
+      const endMs = stream.endRun(event.atMs)
+      if (endMs !== null) endOf.set(stream.settings.id, endMs)
+    }
+    const joined = context.crossStream?.endRun(endOf) ?? []
     for (const { kind, rows } of joined) publishRows(context, kind, rows, event.atMs)
-    const settled = context.crossStreamSettled?.endRun(event.atMs) ?? []
+    const settled = context.crossStreamSettled?.endRun(endOf) ?? []
     for (const { kind, rows } of settled) publishRevised(context, kind, rows, event.atMs)
     for (const { kind, rows } of context.averagesOfBlocks.endRun()) publishRows(context, kind, rows, event.atMs)
     run.isOn = false

@@ -368,15 +368,18 @@ export class Stream {
     this.health.startRun(this.followsArrival ? at : this.lastArrivalMs)
   }
 
-  endRun(stationMs: number): void {
+  /** Returns where the run ends on the clock that keys the readings; null where that is the lines' own and none came. */
+  endRun(stationMs: number): number | null {
+    const endMs = this.followsArrival ? stationMs : this.newestMs + this.expectMs
     if (this.followsArrival) this.passTime(stationMs - this.shiftMs)
     this.pending.endNewest(
       this.followsArrival ? Math.min(stationMs, this.newestMs + this.expectMs) : this.newestMs + this.expectMs,
     )
     this.drain()
     this.health.endRun(stationMs)
-    this.averages.endRun(this.followsArrival ? stationMs : this.newestMs + this.expectMs)
+    this.averages.endRun(endMs)
     this.awaitingFirstOfRun = false
+    return Number.isNaN(endMs) ? null : endMs
   }
 
   /** Everything that waits is averaged as it stands. */

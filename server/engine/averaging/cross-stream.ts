@@ -4,7 +4,7 @@ import type { AveragePart } from './average-part.ts'
 import { AverageSet, type DueRows } from './average-set.ts'
 import type { Group } from './average-values.ts'
 import { biasedRunContext } from './biased-run-context.ts'
-import { runGrid } from './grid.ts'
+import { gridOfRun } from './grid-of-run.ts'
 import type { JoinedAverages } from './joined-averages.ts'
 import type { RowContext } from './rows.ts'
 
@@ -23,6 +23,8 @@ export class CrossStreamMinutes implements JoinedAverages {
   private readonly streams: readonly string[]
   private set: AverageSet | null = null
   private readonly waiting = new Map<number, Map<string, ChannelMinute>>()
+  /** Start of the newest minute of each stream, which finishes them in order: it tells nothing more of an earlier one. */
+  private readonly newestMs = new Map<string, number>()
   private runStartMs = Number.NaN
 
   /** longestLagMinutes: how many minutes one stream may lag behind another before their minutes are no longer joined. */
@@ -44,7 +46,7 @@ export class CrossStreamMinutes implements JoinedAverages {
     this.set = new AverageSet({
       groups: this.part.groups,
       context: this.rows,
-      grid: averaging.align === 'run' ? runGrid(at) : this.context.clockGrid,
+      grid: gridOfRun(this.context, at),
       blocks: averaging.blocks,
       rolling: averaging.rolling,
       finalAfterMs: 0,
@@ -74,12 +76,14 @@ export class CrossStreamMinutes implements JoinedAverages {
     })
     const entry = this.waiting.get(startMs) ?? new Map<string, ChannelMinute>()
     this.waiting.set(startMs, entry.set(stream, new Map(channels)))
-    this.join()
+    this.newestMs.set(stream, startMs)
+    this.join(Math.min(...this.streams.map((id) => this.newestMs.get(id) ?? Number.NEGATIVE_INFINITY)))
   }
 
-  private join(): void {
+  /** Joins what waits, up to the minute that all streams have finished; beyond it only what has waited too long. */
+  private join(finishedMs: number): void {
     for (const [startMs, streams] of [...this.waiting].sort(([a], [b]) => a - b)) {
-      if (streams.size < this.streams.length && this.waiting.size <= this.longestLagMinutes) return
+      if (startMs > finishedMs && this.waiting.size <= this.longestLagMinutes) return
       this.waiting.delete(startMs)
       if (this.set && startMs >= this.runStartMs - 60_000) this.take(startMs, streams, this.set)
     }
@@ -115,10 +119,14 @@ export class CrossStreamMinutes implements JoinedAverages {
     return this.set ? this.set.advance(this.set.openMinuteStartMs) : []
   }
 
-  endRun(at: number): readonly DueRows[] {
-    const rows = this.set?.end(at) ?? []
+  endRun(endOf: ReadonlyMap<string, number>): readonly DueRows[] {
+    // No stream finishes another minute: one that a stream lacks, since it began later or ended earlier, is joined as it is.
+    this.join(Number.POSITIVE_INFINITY)
+    const ends = this.streams.flatMap((id) => endOf.get(id) ?? [])
+    const rows = this.set?.end(Math.max(...ends)) ?? []
     this.set = null
     this.waiting.clear()
+    this.newestMs.clear()
     return rows
   }
 

@@ -8,6 +8,7 @@ export interface JoinedAverages {
   minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[], runStartMs: number): void
   /** Rows of the minutes that every stream has finished. */
   finished(): readonly DueRows[]
-  endRun(at: number): readonly DueRows[]
+  /** `endOf`: where the run ended in each stream, on the clock that keys its readings; a stream without a reading has none. */
+  endRun(endOf: ReadonlyMap<string, number>): readonly DueRows[]
   openRows(): ReturnType<AverageSet['openRows']>
 }

@@ -5,7 +5,7 @@ import { partOf, rowContext, settledRowContext } from './average-part.ts'
 import { AverageSet } from './average-set.ts'
 import { biasedRunContext } from './biased-run-context.ts'
 import { CrossStreamMinutes } from './cross-stream.ts'
-import { runGrid } from './grid.ts'
+import { gridOfRun } from './grid-of-run.ts'
 
 /** How many minutes one stream may lag behind another before their minutes are no longer joined. */
 const longestLagMinutes = 120
@@ -24,7 +24,7 @@ export function streamSet(
   return new AverageSet({
     groups: part.groups,
     context: rowContext(context, part),
-    grid: averaging.align === 'run' ? runGrid(runStartMs) : context.clockGrid,
+    grid: gridOfRun(context, runStartMs),
     blocks: averaging.blocks,
     rolling: averaging.rolling,
     finalAfterMs,
@@ -53,7 +53,7 @@ export function settledSet(
   return new AverageSet({
     groups: part.groups,
     context: settledRowContext(context, part),
-    grid: averaging.align === 'run' ? runGrid(runStartMs) : context.clockGrid,
+    grid: gridOfRun(context, runStartMs),
     blocks: averaging.blocks,
     rolling: averaging.rolling,
     finalAfterMs,

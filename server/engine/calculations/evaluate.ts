@@ -60,13 +60,16 @@ export function evaluate(
   }
   const own = calculation.result.unit === 'concentration' ? open : calculation.result.unit
   const wanted = unit === null ? own : unitId(unit)
-  const turn = (value: number): number =>
+  const turnTo = (value: number, to: string): number =>
     calculation.result.unit === 'concentration'
-      ? betweenConcentrations(value, own as ConcentrationUnit, wanted as ConcentrationUnit)
-      : inUnit(value, own, wanted)
+      ? betweenConcentrations(value, own as ConcentrationUnit, to as ConcentrationUnit)
+      : inUnit(value, own, to)
+  const turn = (value: number): number => turnTo(value, wanted)
   const isKnown = own === wanted || resultUnits(calculation).includes(wanted)
   if (!isKnown || Number.isNaN(turn(1)))
-    faults.push(`the result cannot be in "${wanted}"; use ${resultUnits(calculation).join(', ') || 'no unit'}`)
+    faults.push(
+      `the result cannot be in "${wanted}"; use ${reachableUnits(calculation, turnTo).join(', ') || 'no unit'}`,
+    )
   if (faults.length > 0) return { ok: false, faults }
   const taken = Object.entries(calculation.inputs).map(([name, input]) => ({
     name,
@@ -80,6 +83,10 @@ export function evaluate(
 /** Units that a result can be asked in, its own first; none for words. */
 export const resultUnits = ({ result: { unit } }: Calculation): readonly string[] =>
   unit === '' ? [] : unit === 'concentration' ? concentrationUnits : unitsBeside(unit)
+
+/** Those of them that the result can be turned into as it comes out: a share becomes no mass without a molar mass. */
+const reachableUnits = (calculation: Calculation, turnTo: (value: number, to: string) => number): readonly string[] =>
+  resultUnits(calculation).filter((to) => !Number.isNaN(turnTo(1, to)))
 
 function told(
   calculation: Calculation,
