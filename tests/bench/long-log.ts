@@ -1,4 +1,4 @@
-import { sharedData } from '../support/shared-data.ts'
+import { openData } from '../support/open-data.ts'
 
 export type Form = 'kv' | 'delim'
 
@@ -24,7 +24,7 @@ const stamps: Record<Form, (at: Date) => string> = {
  */
 export function longLog(form: Form, lines: number): LongLog {
   const [lineEnd, headerLines] = form === 'kv' ? ['\n', 0] : ['\r\n', 1]
-  const night = sharedData(`nist-air-burn-cycles/night.${form}.log`)
+  const night = openData(`nist-air-burn-cycles/night.${form}.log`)
     .toString('latin1')
     .split(lineEnd)
     .filter((line) => line !== '')

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { compileProfile } from '../../protocols/instrument/compile-profile.ts'
 import { lineProfile } from '../../protocols/instrument/profile.ts'
 import { linesOf, noon, readyProfile } from '../support/line-reading.ts'
-import { sharedData } from '../support/shared-data.ts'
+import { openData } from '../support/open-data.ts'
 
 // Expected values: the figures printed in the README beside each data set, computed by their publishers’ copies and not by this project.
 
@@ -11,7 +11,7 @@ function readFile(profile: Parameters<typeof compileProfile>[0], path: string) {
   const reader = compileProfile(profile, { stationZone: 'UTC', unendedCounts: true })
   const refused: Record<string, number> = {}
   const rows: { values: number[]; status: string | undefined; time: number }[] = []
-  for (const line of linesOf(sharedData(path))) {
+  for (const line of linesOf(openData(path))) {
     const outcome = reader.read(line, noon, line.at(-1) === 10 ? 'whole' : 'unended')
     if (outcome.ok)
       rows.push({

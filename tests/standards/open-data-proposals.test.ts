@@ -1,15 +1,13 @@
-import { readdirSync } from 'node:fs'
-import { resolve } from 'node:path'
 import { expect, test } from 'vitest'
 import { proposeProfile } from '../../protocols/instrument/propose/propose.ts'
 import { linesOf } from '../support/line-reading.ts'
+import { openData, openDataIn } from '../support/open-data.ts'
 import { expectRead, namedFields, proposed } from '../support/proposed.ts'
-import { sharedData } from '../support/shared-data.ts'
 
 // What is expected of each file stands in the README beside it: form, decimal mark, time, units, missing values.
 
 test('the night of air and burn cycles, names with values: form, time, gases and the words for air and gas', () => {
-  const night = proposed(sharedData('nist-air-burn-cycles/night.kv.log'))
+  const night = proposed(openData('nist-air-burn-cycles/night.kv.log'))
   expectRead(night, 1)
   expect(night.profile).toMatchObject({ form: 'key-value', between: ' ', equals: '=', decimal: '.' })
   expect(night.profile.time).toEqual({ fields: [0], format: 'iso', zone: 'station' })
@@ -21,7 +19,7 @@ test('the night of air and burn cycles, names with values: form, time, gases and
 })
 
 test('the same night in columns: decimal comma, headings with units, date and time of day in two columns', () => {
-  const night = proposed(sharedData('nist-air-burn-cycles/night.delim.log'))
+  const night = proposed(openData('nist-air-burn-cycles/night.delim.log'))
   expectRead(night, 1)
   expect(night.profile).toMatchObject({ form: 'delimited', delimiter: ';', decimal: ',', header: true })
   expect(night.profile.time).toMatchObject({ fields: ['Date', 'Time'], format: 'dd/MM/yyyy HH.mm.ss' })
@@ -36,7 +34,7 @@ test('the same night in columns: decimal comma, headings with units, date and ti
 })
 
 test('half a year of roadside air: −200 is no value, and cells named by their part number stay unnamed', () => {
-  const air = proposed(sharedData('uci-air-quality/AirQualityUCI.part.csv'))
+  const air = proposed(openData('uci-air-quality/AirQualityUCI.part.csv'))
   expectRead(air, 1)
   expect(air.profile).toMatchObject({ form: 'delimited', delimiter: ';', decimal: ',' })
   expect(air.profile.missing).toContain('-200')
@@ -46,7 +44,7 @@ test('half a year of roadside air: −200 is no value, and cells named by their 
 })
 
 test.each(['2011', '2012', '2013'])('the gas turbine’s year %s: no time, CO and NOx by their headings', (year) => {
-  const turbine = proposed(sharedData(`uci-gas-turbine/gt_${year}.csv`))
+  const turbine = proposed(openData(`uci-gas-turbine/gt_${year}.csv`))
   expectRead(turbine, 1)
   expect(turbine.profile.time).toBeUndefined()
   expect(namedFields(turbine)).toEqual({ co: 'CO', nox: 'NOx' })
@@ -55,7 +53,7 @@ test.each(['2011', '2012', '2013'])('the gas turbine’s year %s: no time, CO an
 test.each(['gas_peaker_unit_b', 'gas_turbine_unit_a'])(
   'hourly rows of %s: the hour stands beside the date, and masses of gases are no concentrations',
   (unit) => {
-    const rows = proposed(sharedData(`epa-hourly-units/${unit}.csv`))
+    const rows = proposed(openData(`epa-hourly-units/${unit}.csv`))
     expectRead(rows, 1)
     expect(rows.profile.time).toMatchObject({ fields: ['op_date', 'op_hour'], format: 'yyyy-MM-dd H' })
     expect(rows.stepSeconds).toBe(3600)
@@ -63,13 +61,10 @@ test.each(['gas_peaker_unit_b', 'gas_turbine_unit_a'])(
   },
 )
 
-const tests = ['nist-bench-burns', 'nist-air-burn-cycles'].flatMap((set) => {
-  const folder = process.env.FLUELEDGER_SHARED_DATA ?? resolve(process.cwd(), '..', 'shared', 'data')
-  return readdirSync(resolve(folder, set, 'tests')).map((file) => `${set}/tests/${file}`)
-})
+const tests = ['nist-bench-burns', 'nist-air-burn-cycles'].flatMap((set) => openDataIn(`${set}/tests`))
 
 test.each(tests)('%s: oxygen, carbon dioxide and carbon monoxide by their headings, and every row read', (file) => {
-  const burn = proposed(sharedData(file))
+  const burn = proposed(openData(file))
   expectRead(burn, 0.99)
   expect(namedFields(burn)).toMatchObject({ o2: 'O2', co2: 'CO2', co: 'CO', mfr: 'flow kg/s' })
   // “Vol fr” is a unit of none of ours: it is asked for, not guessed.
@@ -77,7 +72,7 @@ test.each(tests)('%s: oxygen, carbon dioxide and carbon monoxide by their headin
 })
 
 test('pressures of a pitot traverse: the unit in the heading', () => {
-  const traverse = proposed(sharedData('duct-pitot-traverse/traverse.csv'))
+  const traverse = proposed(openData('duct-pitot-traverse/traverse.csv'))
   expectRead(traverse, 1)
   expect(namedFields(traverse)).toEqual({ dp: 'pressure inH2O' })
 })
@@ -85,7 +80,7 @@ test('pressures of a pitot traverse: the unit in the heading', () => {
 test.each(['signalk-gps', 'signalk-boat-part1', 'gpsd-a', 'gpsd-b', 'gpsd-c', 'gpsd-d'])(
   'sentences of many kinds in %s: no profile reads them all, and their kinds are told',
   (name) => {
-    const proposal = proposeProfile(linesOf(sharedData(`nmea-serial-logs/${name}.log`)))
+    const proposal = proposeProfile(linesOf(openData(`nmea-serial-logs/${name}.log`)))
     expect(proposal.ok).toBe(false)
     expect(!proposal.ok && proposal.tried.map(({ form }) => form)).toEqual(
       expect.arrayContaining(['json-lines', 'key-value', 'delimited', 'fixed-width', 'pattern']),
@@ -95,7 +90,7 @@ test.each(['signalk-gps', 'signalk-boat-part1', 'gpsd-a', 'gpsd-b', 'gpsd-c', 'g
 )
 
 test('sentences of one kind: the checksum is found and every one of them is read', () => {
-  const one = linesOf(sharedData('nmea-serial-logs/signalk-gps.log'))
+  const one = linesOf(openData('nmea-serial-logs/signalk-gps.log'))
     .map((line) => Buffer.from(line).toString('latin1'))
     .filter((line) => line.startsWith('$GPVTG'))
   const proposal = proposed(one.join(''))

@@ -7,7 +7,7 @@ import type { EngineOutput } from '../../server/engine/outputs.ts'
 import { drive, logEvents } from '../../server/station/drive-engine.ts'
 import { loadStationFile } from '../../server/station/load-station-file.ts'
 import { logArrivals } from '../../server/station/log-arrivals.ts'
-import { sharedData } from '../support/shared-data.ts'
+import { openData } from '../support/open-data.ts'
 
 // Expected values: the figures printed in the README beside each open data set, computed there from the files and not by
 // this project. They are held to their printed digits.
@@ -61,10 +61,10 @@ function tableUnder(heading: string, readme: string): string[][] {
 }
 
 describe('a night of clean-air and burn cycles', () => {
-  const table = tableUnder('### 30-minute blocks', sharedData('nist-air-burn-cycles/README.md').toString('utf8'))
-  const named = sharedData('nist-air-burn-cycles/night.kv.log')
+  const table = tableUnder('### 30-minute blocks', openData('nist-air-burn-cycles/README.md').toString('utf8'))
+  const named = openData('nist-air-burn-cycles/night.kv.log')
   const night = played('night-named', named)
-  const columns = played('night-columns', sharedData('nist-air-burn-cycles/night.delim.log'))
+  const columns = played('night-columns', openData('nist-air-burn-cycles/night.delim.log'))
 
   test('the README prints eight full half-hours', () => {
     expect(table.map(([number]) => number)).toEqual(['1', '2', '3', '4', '5', '6', '7', '8'])
@@ -162,7 +162,7 @@ test.each([
 ])(
   'a gas turbine’s $year: $blocks full days of 24 rows, their highest and lowest means',
   ({ year, blocks, over, co, nox, first }) => {
-    const put = played('turbine-days', sharedData(`uci-gas-turbine/gt_${year}.csv`))
+    const put = played('turbine-days', openData(`uci-gas-turbine/gt_${year}.csv`))
     const extremes = (channel: string) => {
       const means = put
         .of(channel, 'PT24H')
@@ -180,7 +180,7 @@ test.each([
 )
 
 describe('half a year of roadside air', () => {
-  const put = played('roadside-days', sharedData('uci-air-quality/AirQualityUCI.part.csv'))
+  const put = played('roadside-days', openData('uci-air-quality/AirQualityUCI.part.csv'))
   test('23 April 2004: the code for a missing value enters no mean', () => {
     const day = (channel: string) => put.of(channel, 'PT24H').find(({ startMs }) => startMs === Date.UTC(2004, 3, 23))
     expect([day('co')?.count, printed(day('co')?.mean, 6), day('co')?.coverage]).toEqual([19, '3.563158', 19 / 24])
