@@ -13,6 +13,8 @@ export class DriftJournal {
   /** What checks said: known from the start, kept for good. */
   private readonly known: readonly DriftStretch[]
   private found: DriftStretch[] = []
+  /** Stretches of which the end is not known yet, by channel. */
+  private readonly open = new Map<number, Omit<DriftStretch, 'toMs'>>()
   private readonly keepMs: number
 
   /** keepMs: how far back an average that is still to be formed may reach. */
@@ -34,11 +36,25 @@ export class DriftJournal {
     else this.found.push(stretch)
   }
 
+  /** From here on, until `close` tells the end; one for each channel. */
+  begin(stretch: Omit<DriftStretch, 'toMs'>): void {
+    this.open.set(stretch.channel, stretch)
+  }
+
+  /** What began for this channel reaches to `toMs`. */
+  close(channel: number, toMs: number): void {
+    const begun = this.open.get(channel)
+    if (!begun) return
+    this.open.delete(channel)
+    this.note({ ...begun, toMs })
+  }
+
   /** Reasons of the stretches of these channels that [fromMs, toMs) reaches into. */
   reasons(channels: readonly number[], fromMs: number, toMs: number): BlockReason[] {
-    if (this.known.length === 0 && this.found.length === 0) return []
+    if (this.known.length === 0 && this.found.length === 0 && this.open.size === 0) return []
     const reaches = (stretch: DriftStretch): boolean =>
       stretch.fromMs < toMs && stretch.toMs > fromMs && channels.includes(stretch.channel)
-    return [...this.known.filter(reaches), ...this.found.filter(reaches)].map(({ reason }) => reason)
+    const begun = channels.flatMap((channel) => this.open.get(channel) ?? []).filter((stretch) => stretch.fromMs < toMs)
+    return [...this.known.filter(reaches), ...this.found.filter(reaches), ...begun].map(({ reason }) => reason)
   }
 }

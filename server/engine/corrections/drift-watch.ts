@@ -8,14 +8,22 @@ import { longestHoldMs } from './longest-hold.ts'
 import type { EndedPurge } from './zero.ts'
 import { isZeroable } from './zeroable.ts'
 
-/** Holds zeros in succession against the limit of drift; what checks say is known from the start. */
+/**
+ * Holds zeros against the limit of drift; what checks say is known from the start.
+ *
+ * A zero that is subtracted is held against the one before: what it moved by until then is corrected. Where none is subtracted,
+ * each is held against the first of the run, since drift adds up in the values (US EPA Method 7E, section 8.5: the system's
+ * response after a run against that before it; from memory).
+ */
 export class DriftWatch {
   readonly limit: DriftLimit
   readonly journal: DriftJournal
   /** 1 where zeros are judged: averages then stand only once the next zero is known. */
   readonly judged: Uint8Array
   private readonly station: StationFile
-  private readonly newest: Float64Array
+  private readonly isSubtracted: boolean
+  /** The zero that the next is held against; NaN before the first. */
+  private readonly against: Float64Array
   private readonly newestEndMs: Float64Array
 
   constructor(station: StationFile, checks: readonly Check[]) {
@@ -29,19 +37,24 @@ export class DriftWatch {
     this.judged = Uint8Array.from(station.channels, (_, index) =>
       Number(isZeroable(station, index) && this.limit.judgesPurges(index)),
     )
-    this.newest = new Float64Array(station.channels.length).fill(Number.NaN)
+    this.isSubtracted = station.corrections.zero !== 'none'
+    this.against = new Float64Array(station.channels.length).fill(Number.NaN)
     this.newestEndMs = new Float64Array(station.channels.length).fill(Number.NaN)
   }
 
-  /** A zero was found. How far it lies from the one before, as text, where that is beyond the limit; null otherwise. */
+  /** A zero was found. How far it moved and since when, as text, where that is beyond the limit; null otherwise. */
   zero(channel: number, mean: number, { startMs, endMs }: EndedPurge): string | null {
     if (this.judged[channel] !== 1) return null
-    const difference = mean - (this.newest[channel] as number)
+    const { reason } = this.limit
+    const difference = mean - (this.against[channel] as number)
     const fromMs = this.newestEndMs[channel] as number
-    this.newest[channel] = mean
     this.newestEndMs[channel] = endMs
-    if (!this.limit.isBeyond(channel, difference) || Number.isNaN(difference)) return null
-    this.journal.note({ channel, fromMs, toMs: startMs, reason: this.limit.reason })
-    return this.limit.text(channel, difference, this.station.channels[channel]?.unit ?? '')
+    if (this.isSubtracted || Number.isNaN(difference)) this.against[channel] = mean
+    this.journal.close(channel, startMs)
+    if (Number.isNaN(difference) || !this.limit.isBeyond(channel, difference)) return null
+    this.journal.note({ channel, fromMs, toMs: startMs, reason })
+    if (!this.isSubtracted) this.journal.begin({ channel, fromMs: startMs, reason })
+    const moved = this.limit.text(channel, difference, this.station.channels[channel]?.unit ?? '')
+    return `${moved} since ${this.isSubtracted ? 'the one before' : 'the first of the run'}`
   }
 }

@@ -57,6 +57,6 @@ function judge(context: EngineContext, purge: EndedPurge, { channel, mean }: Zer
     stream: purge.stream,
     channel: settings.id,
     atMs: purge.endMs,
-    text: `the zero of ${settings.id} moved by ${drifted} since the one before: beyond the limit`,
+    text: `the zero of ${settings.id} moved by ${drifted}: beyond the limit`,
   })
 }

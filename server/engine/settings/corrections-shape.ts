@@ -27,7 +27,9 @@ const drift = z.strictObject({
     .number()
     .positive()
     .max(100)
-    .describe('How far two zeros or two checks in succession may lie apart, % of what `of` and `bases` say.'),
+    .describe(
+      'How far a zero or check may lie from the one before, or, where nothing corrects it, from the first of the run; % of what `of` and `bases` say.',
+    ),
   of: z
     .enum(['span-gas', 'range'])
     .default('span-gas')

@@ -53,16 +53,33 @@ describe('a zero that moves further than the limit', () => {
       [true, false],
     ])
   })
-  test('counts where zeros are not subtracted at all', () => {
-    const rows = finals(outputsOf(station({ ...limited, zero: 'none' }), during(ten, at(180), night)), 'as_read')
-    expect(rows.map(({ valid, state }) => [valid, state])).toEqual([
-      [false, 'final'],
-      [false, 'final'],
-      [true, 'final'],
-      [true, 'final'],
-      [true, 'final'],
-      [true, 'final'],
-    ])
+  describe('where zeros are not subtracted at all', () => {
+    const kept = (zeros: Readonly<Record<number, number>>) =>
+      outputsOf(station({ ...limited, zero: 'none' }), during(ten, at(240), purges(240, zeros)))
+    const valid = (put: ReturnType<typeof outputsOf>) => finals(put, 'as_read').map((row) => row.valid)
+
+    test('counts until a zero is good again: what it moved by is still in the values', () => {
+      expect(valid(kept({ 0: 0, 60: 6, 120: 6, 180: 1 }))).toEqual([
+        ...[false, false, false, false],
+        ...[false, false, true, true],
+      ])
+      expect(valid(kept({ 0: 0, 60: 6, 120: 6 }))).toEqual(Array(8).fill(false))
+    })
+    test('adds up from the first of the run, however slowly', () => {
+      const slow = kept({ 0: 1, 60: 4, 120: 7, 180: 9 })
+      expect(valid(slow)).toEqual([true, true, false, false, false, false, false, false])
+      expect(slow.of('notice').map(({ text }) => text)).toEqual([
+        'the zero of co moved by 6 % of 100 ppm since the first of the run: beyond the limit',
+        'the zero of co moved by 8 % of 100 ppm since the first of the run: beyond the limit',
+      ])
+    })
+    test('does not add up where each zero is taken off', () => {
+      const last = outputsOf(
+        station({ ...limited, zero: 'last' }),
+        during(ten, at(240), purges(240, { 0: 1, 60: 4, 120: 7, 180: 9 })),
+      )
+      expect(valid(last)).toEqual(Array(8).fill(true))
+    })
   })
   test('is left as it is where it is too small to be corrected', () => {
     // A drift of 6 ppm, of which up to 10 % of 100 ppm are let be: the first zero stays in force until the next.
@@ -110,13 +127,30 @@ describe('checks, known before the run is computed', () => {
     expect(run({}, [check('span', 0, 400, 380)]).blocks('PT30M', 'co', 'drift_corrected')).toEqual([])
   })
   test('between which the instrument drifted beyond the limit make what lies between invalid', () => {
-    const corrections = { drift: { limitPercent: 5 } } as const
+    const corrections = { drift: { limitPercent: 5 }, spanFrom: 'checks' } as const
     const rows = run(corrections, [check('span', 10, 100, 100), check('span', 40, 100, 94.9)]).blocks('PT30M')
     expect(rows.map(({ valid, reasons }) => [valid, reasons])).toEqual([
       [false, ['drift_beyond_limit']],
       [false, ['drift_beyond_limit']],
       [true, []],
     ])
+  })
+  test('add up from the first of the run where nothing corrects them', () => {
+    const checks = [0, 30, 60, 75].map((minutes, place) =>
+      check('span', minutes, 100, [100, 97, 94, 96][place] as number),
+    )
+    const valid = (corrections: Corrections) =>
+      run(corrections, checks)
+        .blocks('PT30M')
+        .map((row) => row.valid)
+    expect(valid({ drift: { limitPercent: 5 } })).toEqual([true, false, false])
+    expect(valid({ drift: { limitPercent: 5 }, spanFrom: 'checks' })).toEqual([true, true, true])
+  })
+  test('of which the last drifted too far cast doubt on all that comes after it too', () => {
+    const checks = [check('zero', 0, 0, 0), check('zero', 20, 0, 6)]
+    expect(
+      finals(run({ drift: { limitPercent: 5, bases: { co: 100 } } }, checks), 'as_read').map((row) => row.valid),
+    ).toEqual([false, false, false])
   })
   test('that miss their gas by more than the method allows void the run back to the last good one and on to the next', () => {
     const corrections = { drift: { limitPercent: 50, biasPercent: 5 } } as const
