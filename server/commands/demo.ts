@@ -6,10 +6,10 @@ import { stationFor } from '../../simulator/station-for.ts'
 import { stationClock } from '../clock.ts'
 import { engineVersion } from '../engine/state.ts'
 import { startHttp } from '../http/start-http.ts'
-import { leftRun } from '../station/left-run.ts'
+import { type LeftRun, leftRun } from '../station/left-run.ts'
 import { stationOf } from '../station/load-station-file.ts'
 import { readSettingsText } from '../station/settings-text.ts'
-import { startSimulator } from '../station/simulator-process.ts'
+import { type SimulatorProcess, startSimulator } from '../station/simulator-process.ts'
 import { Station } from '../station/station.ts'
 import { stationFace } from '../station/station-face.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
@@ -44,11 +44,30 @@ export async function demo({
     { scenario: 'calm-night', seed: Math.floor(startMs / 1000) % 100_000, flags },
     say,
   )
+  try {
+    await watched(simulator.link, { host, port, folder, left, startMs }, halt)
+  } finally {
+    await simulator.stop()
+  }
+  return exitStatus.done
+}
+
+interface Night {
+  readonly host: string
+  readonly port: number | undefined
+  readonly folder: string
+  readonly left: LeftRun | null
+  readonly startMs: number
+}
+
+/** The station that reads the simulator, with its dashboard, until it is told to halt. */
+async function watched(
+  link: SimulatorProcess['link'],
+  { host, port, folder, left, startMs }: Night,
+  halt: AbortSignal,
+): Promise<void> {
   const loaded = stationOf(
-    readSettingsText(
-      'demo',
-      JSON.stringify(stationFor(readScenario('calm-night'), simulator.link, left ? {} : { speed })),
-    ),
+    readSettingsText('demo', JSON.stringify(stationFor(readScenario('calm-night'), link, left ? {} : { speed }))),
     process.cwd(),
   )
   if (!loaded.ok)
@@ -72,7 +91,6 @@ export async function demo({
     log: say,
   }).catch(async (error: unknown) => {
     await station.stop()
-    await simulator.stop()
     throw error
   })
   if (http.usualPortTaken) say('the usual port is taken; this is another one')
@@ -87,6 +105,4 @@ export async function demo({
   )
   await http.close()
   await station.stop()
-  await simulator.stop()
-  return exitStatus.done
 }

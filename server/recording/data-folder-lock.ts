@@ -1,7 +1,8 @@
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { z } from 'zod'
+import { makeFolder } from '../made-folder.ts'
 import { errorText, RecordingTrouble } from './trouble.ts'
 
 /** Who holds a data folder. */
@@ -51,7 +52,7 @@ export function lockDataFolder(folder: string, sinceMs: number): DataFolderLock 
 function locked(folder: string, note: string): Database.Database {
   let lock: Database.Database | null = null
   try {
-    mkdirSync(folder, { recursive: true })
+    makeFolder(folder)
     lock = new Database(join(folder, 'recorder.lock'), { timeout: 0 })
     lock.exec('BEGIN EXCLUSIVE')
     return lock

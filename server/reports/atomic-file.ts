@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto'
-import { mkdir, open, rename, rm, writeFile } from 'node:fs/promises'
+import { open, rename, rm, writeFile } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
+import { makeFolder } from '../made-folder.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 
 /**
@@ -11,7 +12,7 @@ export async function writeWhole(path: string, content: Iterable<string> | Buffe
   const folder = dirname(path)
   const temporary = join(folder, `.${basename(path)}.${randomBytes(6).toString('hex')}.part`)
   try {
-    await mkdir(folder, { recursive: true })
+    makeFolder(folder)
     const file = await open(temporary, 'wx')
     try {
       await writeFile(file, content)

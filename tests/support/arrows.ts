@@ -12,7 +12,13 @@ interface Room {
 }
 
 /** Files of the server's ground floor that every room may use. */
-const ground = ['server/clock.ts', 'server/log.ts', 'server/trouble.ts', 'server/worker-file.ts']
+const ground = [
+  'server/clock.ts',
+  'server/log.ts',
+  'server/made-folder.ts',
+  'server/trouble.ts',
+  'server/worker-file.ts',
+]
 const words = 'protocols/words'
 const core = [words, 'protocols/instrument', 'server/engine']
 
@@ -27,6 +33,7 @@ export const arrows: Readonly<Record<string, Room>> = {
 
   'server/clock.ts': { may: [words], node: true },
   'server/log.ts': { may: [words, 'server/clock.ts'], node: true },
+  'server/made-folder.ts': { may: [], node: true },
   'server/trouble.ts': { may: [words] },
   'server/worker-file.ts': { may: [], node: true },
 
