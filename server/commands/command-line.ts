@@ -79,7 +79,7 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--to <time>', 'averages up to here, ISO 8601')
     .option('--set <path=value>', 'another setting; can be given again', collect)
     .option('--out <folder>', 'writes blocks.csv and more')
-    .option('--format <list>', 'csv,json,xlsx', 'csv')
+    .option('--format <list>', 'of the files in --out: csv, json, xlsx (csv unless told)')
     .option('--decimal <mark>', '. or ,', decimalMark, '.')
     .option('--json', 'blocks as JSON')
     .action(async (input, options) => finish(await (await import('./replay.ts')).replay(input, options)))

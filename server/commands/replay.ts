@@ -23,16 +23,18 @@ export interface ReplayOptions {
   readonly to?: string
   readonly set?: readonly string[]
   readonly out?: string
-  readonly format: string
+  readonly format?: string
   readonly decimal: '.' | ','
   readonly json?: boolean
 }
 
 /** `flueledger replay`: a recording or a text log through the engine anew. The whole input is worked through; --from and --to choose which averages are told. */
 export async function replay(input: string, options: ReplayOptions): Promise<number> {
+  if (options.format !== undefined && options.out === undefined)
+    throw new Trouble(`--format ${options.format}: is the form of files; --out DIR says where they go`)
   const recorded = isRecording(input)
   if (!recorded && !options.station) throw new Trouble(`${input}: is a text log; --station says how to read it`)
-  const formats: ExportFormat[] = formatsOf(options.format)
+  const formats: ExportFormat[] = formatsOf(options.format ?? 'csv')
   const reader = recorded ? openRecording(input) : null
   const base = options.station
     ? stationFromFile(options.station).station
