@@ -41,6 +41,10 @@ const field = z.strictObject({
     .describe(
       'The instrument zeroes this cell by itself: drift cannot be observed, and no purge zero is subtracted again.',
     ),
+  diluted: z
+    .boolean()
+    .default(true)
+    .describe('`false` where this cell sees the sample as it is, in an instrument that dilutes it for others.'),
   missing: z
     .array(z.string())
     .optional()

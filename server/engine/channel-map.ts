@@ -1,5 +1,6 @@
 import type { LineReader } from '../../protocols/instrument/reader.ts'
 import { ppmPerUnit } from '../../protocols/words/units.ts'
+import { isDiluted } from './corrections/diluted.ts'
 import { isZeroable } from './corrections/zeroable.ts'
 import type { ChannelSettings, StationFile } from './settings/station-file.ts'
 
@@ -17,7 +18,7 @@ export interface MappedChannel {
   readonly needs: readonly { readonly index: number; readonly low: number; readonly high: number }[]
   /** True value / reading; renewed each minute where checks tell it. */
   spanFactor: number
-  /** Whether a dilution of the sample is taken out of it: gases only. */
+  /** Whether a dilution of the sample is taken out of it: gases whose cell sees it. */
   readonly isDiluted: boolean
   /** How long after a purge this channel waits before it counts, ms. */
   readonly waitMs: number
@@ -70,7 +71,7 @@ export function mapChannels(station: StationFile, stream: string, reader: LineRe
         low: between[0],
         high: between[1],
       })),
-      isDiluted: settings.species !== undefined,
+      isDiluted: isDiluted(station, settings),
       spanFactor: station.corrections.span[settings.id] ?? 1,
       waitMs: station.phases.per === 'stream' ? slowest : ownWaitMs(station, settings),
     }

@@ -19,6 +19,7 @@ const field = z.strictObject({
   unitSuffix: z.string().min(1).optional(),
   origin: z.enum(origins).default('measured'),
   selfZeroing: z.boolean().default(false),
+  diluted: z.boolean().default(true),
   missing: z.array(z.string()).optional(),
 })
 const statusRule = z.strictObject({

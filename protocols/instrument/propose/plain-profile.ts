@@ -9,7 +9,7 @@ export function plainProfile(profile: LineProfile): Record<string, unknown> {
     ...(profile.form === 'pattern' ? { pattern: '(?P<x>.)' } : {}),
   }) as Record<string, unknown>
   const same = (one: unknown, other: unknown): boolean => JSON.stringify(one) === JSON.stringify(other)
-  const usualField = { origin: 'measured', selfZeroing: false } as Record<string, unknown>
+  const usualField = { origin: 'measured', selfZeroing: false, diluted: true } as Record<string, unknown>
   const without = (of: Readonly<Record<string, unknown>>, usual: Readonly<Record<string, unknown>>) =>
     Object.fromEntries(Object.entries(of).filter(([key, value]) => value !== undefined && !same(value, usual[key])))
   const { form, name, fields, ...rest } = profile

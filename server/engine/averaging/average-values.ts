@@ -1,6 +1,7 @@
 import type { Basis, ValueQuantity } from '../../../protocols/words/quantities.ts'
 import type { Unit } from '../../../protocols/words/units.ts'
 import type { ConversionPlan, ConvertedValue } from '../conversions/conversion-plan.ts'
+import { isDiluted } from '../corrections/diluted.ts'
 import type { StationFile } from '../settings/station-file.ts'
 
 /** Which number of a reading a lane takes: as read, after the instrument's corrections, or converted reading by reading. */
@@ -48,12 +49,11 @@ export function isCorrected(station: StationFile, index: number, zeroed: (channe
         ),
       ),
     )
-  const stream = station.streams.find(({ id }) => id === channel.stream)
   const span = station.corrections.span[channel.id] ?? 1
   return (
     zeroed(index) ||
     span !== 1 ||
-    (stream?.dilution ?? 1) !== 1 ||
+    isDiluted(station, channel) ||
     station.corrections.crossSensitivity[channel.id] !== undefined
   )
 }

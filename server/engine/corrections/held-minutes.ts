@@ -57,10 +57,23 @@ export class HeldMinutes {
     this.groups = context.zeroPlan.interpolates
       ? part.groups.flatMap(({ needs, lanes }, group) =>
           held.has(group) && lanes.every(({ from }) => from === 'corrected')
-            ? [{ group, needs, lanes: lanes.map(({ channel }) => channel) }]
+            ? [
+                this.groupOf(
+                  group,
+                  needs,
+                  lanes.map(({ channel }) => channel),
+                ),
+              ]
             : [],
         )
       : []
+  }
+
+  private groupOf(group: number, needs: readonly number[], lanes: readonly number[]): ZeroGroup {
+    const isDiluted = lanes
+      .flatMap((channel) => this.context.zeroPlan.parts(channel))
+      .some(({ channel }) => this.zeroed.includes(channel) && this.channels.get(channel)?.isDiluted)
+    return { group, needs, lanes, isDiluted }
   }
 
   /** A reading that counts, as it enters the open minute of `set`. `corrected`, `flags`: by the station's channel index. */

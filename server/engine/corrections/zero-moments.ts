@@ -5,6 +5,8 @@ export interface ZeroGroup {
   readonly group: number
   readonly needs: readonly number[]
   readonly lanes: readonly number[]
+  /** Whether what it takes zeros from is diluted; a group with both kinds is refused (`checkCorrections`). */
+  readonly isDiluted: boolean
 }
 
 /** By how much corrected values of a lane change per unit of dilution: `constant` + `perMs` · (t − start of the minute), to be subtracted. */
@@ -39,14 +41,15 @@ export class ZeroMoments {
     this.points = groups.map(() => new PointMoments())
   }
 
-  /** A reading of `at` that represents `ms` of this minute; `isPoint`: its time lies in it. `corrected`, `flags`: by the station's channel index. */
-  take(at: number, ms: number, isPoint: boolean, corrected: Float64Array, flags: Uint8Array, dilution: number): void {
-    const time = dilution * (at - this.startMs)
+  /** A reading of `at` that represents `ms` of this minute; `isPoint`: its time lies in it. `corrected`, `flags`: by the station's channel index; `factor`: of dilution. */
+  take(at: number, ms: number, isPoint: boolean, corrected: Float64Array, flags: Uint8Array, factor: number): void {
     for (let place = 0; place < this.groups.length; place++) {
-      const { needs, lanes } = this.groups[place] as ZeroGroup
+      const { needs, lanes, isDiluted } = this.groups[place] as ZeroGroup
       if (!countTogether(needs, flags)) continue
       const first = corrected[lanes[0] as number] as number
       if (Number.isNaN(first)) continue
+      const dilution = isDiluted ? factor : 1
+      const time = dilution * (at - this.startMs)
       this.dilutionMs[place] = (this.dilutionMs[place] as number) + dilution * ms
       this.dilutionTimeMs[place] = (this.dilutionTimeMs[place] as number) + time * ms
       if (isPoint) this.points[place]?.add(first, dilution, time)

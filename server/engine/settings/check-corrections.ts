@@ -1,4 +1,5 @@
 import { crossMatrix } from '../corrections/cross-sensitivity.ts'
+import { isDiluted, isDilutedStream } from '../corrections/diluted.ts'
 import { isZeroable } from '../corrections/zeroable.ts'
 import { worstCondition } from '../quality/interference.ts'
 import type { Examination } from './findings.ts'
@@ -17,6 +18,7 @@ export function checkCorrections(of: Examination): void {
   for (const id of Object.keys(corrections.cleanPurge.floors)) of.channel(path('cleanPurge', 'floors', id), id)
   for (const id of Object.keys(corrections.drift?.bases ?? {})) of.channel(path('drift', 'bases', id), id)
   if (corrections.drift?.of === 'range') checkRanges(of)
+  if (corrections.zero === 'interpolated') checkDilution(of)
   checkCross(of)
 }
 
@@ -28,7 +30,7 @@ function checkBias(of: Examination): void {
       ['corrections', 'bias'],
       `"run-means" corrects means by checks before and after, and zero "${corrections.zero}" has already done part of it; set bias to "none", or zero to "none"`,
     )
-  const diluted = of.file.streams.filter(({ dilution }) => (dilution ?? 1) !== 1)
+  const diluted = of.file.streams.filter(isDilutedStream)
   if (diluted.length > 0)
     of.add(
       ['corrections', 'bias'],
@@ -40,6 +42,25 @@ function checkBias(of: Examination): void {
       ['corrections', 'bias'],
       `"run-means" and the span factors of ${factored.join(', ')} would correct twice; set bias to "none", or leave the factors out`,
     )
+}
+
+/** What a value takes from several cells is brought to a later zero by one dilution factor: they must share it. */
+function checkDilution(of: Examination): void {
+  const { channels, corrections } = of.file
+  const joined = [
+    ...channels.flatMap(({ id, sumOf }) => (sumOf ? [{ id, from: sumOf }] : [])),
+    ...Object.entries(corrections.crossSensitivity).map(([id, { by }]) => ({ id, from: [id, ...Object.keys(by)] })),
+  ]
+  for (const { id, from } of joined) {
+    const kinds = channels.flatMap((channel, index) =>
+      from.includes(channel.id) && isZeroable(of.file, index) ? isDiluted(of.file, channel) : [],
+    )
+    if (new Set(kinds).size > 1)
+      of.add(
+        ['corrections', 'zero'],
+        `"interpolated" does not go with "${id}", which joins cells of the diluted sample with others (${from.join(', ')}); set zero to "last"`,
+      )
+  }
 }
 
 function checkRanges(of: Examination): void {

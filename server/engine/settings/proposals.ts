@@ -1,10 +1,10 @@
 import { isRecord } from './regimes.ts'
 
 /** What a profile's field may tell of a channel that its station file leaves open. */
-const proposed = ['unit', 'origin', 'selfZeroing'] as const
+const proposed = ['unit', 'origin', 'selfZeroing', 'diluted'] as const
 
 /**
- * The file with its channels' `unit`, `origin` and `selfZeroing` taken from their profile's field, where the channel does
+ * The file with its channels' `unit`, `origin`, `selfZeroing` and `diluted` taken from their profile's field, where the channel does
  * not say them itself: the profile proposes, the station decides. Profiles must stand inline.
  */
 export function applyProposals(raw: unknown): unknown {

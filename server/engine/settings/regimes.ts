@@ -85,6 +85,11 @@ export function applyRegime(raw: unknown): unknown {
   return preset ? filled(raw, asked(raw, preset)) : raw
 }
 
+function isToldInLines({ profile }: Raw): boolean {
+  const dilution = isRecord(profile) ? profile['dilution'] : undefined
+  return isRecord(dilution) && dilution['state'] === 'not-in-the-values'
+}
+
 /** Means of runs are corrected by checks only where nothing else has moved the readings: the preset gives way to the file. */
 function asked(raw: Raw, preset: Raw): Raw {
   const { corrections } = preset
@@ -92,7 +97,7 @@ function asked(raw: Raw, preset: Raw): Raw {
   if (!isRecord(corrections) || !isRecord(own)) return preset
   const isDiluted =
     Array.isArray(raw['streams']) &&
-    raw['streams'].some((stream) => isRecord(stream) && stream['dilution'] !== undefined)
+    raw['streams'].some((stream) => isRecord(stream) && (stream['dilution'] !== undefined || isToldInLines(stream)))
   const isMoved =
     isDiluted || (own['zero'] ?? 'none') !== 'none' || own['span'] !== undefined || own['spanFrom'] === 'checks'
   const { bias: _, ...rest } = corrections

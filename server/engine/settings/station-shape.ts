@@ -82,6 +82,12 @@ const channel = z.strictObject({
     .describe(
       'The instrument zeroes this cell by itself: no purge zero is subtracted again. Taken from the profile where not set.',
     ),
+  diluted: z
+    .boolean()
+    .default(true)
+    .describe(
+      'In a stream whose sample is diluted: whether that goes for this cell too; `false` where it sees the sample as it is. Taken from the profile where not set.',
+    ),
   referenceOxygen: z
     .number()
     .min(0)

@@ -2,6 +2,7 @@ import { durationMs } from '../../../protocols/words/time.ts'
 import { isConvertible, isPollutant, moistureOf } from '../conversions/channel-gas.ts'
 import { unitKind } from '../conversions/units.ts'
 import { crossMatrix } from '../corrections/cross-sensitivity.ts'
+import { isDiluted } from '../corrections/diluted.ts'
 import { isZeroable } from '../corrections/zeroable.ts'
 import { worstCondition } from '../quality/interference.ts'
 import type { Finding } from './findings.ts'
@@ -20,6 +21,7 @@ export function stationWarnings(station: StationFile): Finding[] {
     ...undecidedVerdicts(station),
     ...unjudged(station),
     ...conditions(station),
+    ...dilutedAir(station),
   ]
 }
 
@@ -71,6 +73,20 @@ function conditions(station: StationFile): Finding[] {
         ]
       : []
   })
+}
+
+/** Multiplied by the factor, oxygen of a sample that was diluted with air is no oxygen of the flue gas. */
+function dilutedAir(station: StationFile): Finding[] {
+  return station.channels.flatMap((channel, place) =>
+    (channel.species === 'O2' || channel.species === 'CO2') && isDiluted(station, channel)
+      ? [
+          {
+            path: ['channels', place, 'diluted'],
+            message: `${channel.id} is multiplied by the dilution factor: right only where the diluting gas holds none of it, as nitrogen. Set false where this cell sees the sample as it is; diluted with air it cannot be used`,
+          },
+        ]
+      : [],
+  )
 }
 
 /** A limit of drift that no purge can be held against; with span checks it works all the same. */

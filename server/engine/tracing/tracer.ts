@@ -265,6 +265,7 @@ export class Tracer {
     const finite = (value: number | undefined): number | null =>
       value === undefined || !Number.isFinite(value) ? null : value
     const zero = this.context.zeros.value[index]
+    const mapped = reading.channels.find((one) => one.index === index)
     const isSum = channel?.sumOf !== undefined
     return {
       flag: flag === countFlag.counts && !reading.isMeasured ? whyNot(reading) : flag,
@@ -273,8 +274,8 @@ export class Tracer {
       zeroOf: isSum || Number.isNaN(zero) ? null : this.zeros.zeroOf(index),
       zeroTo: null,
       isOnLine: false,
-      spanFactor: isSum ? 1 : (reading.channels.find((mapped) => mapped.index === index)?.spanFactor ?? 1),
-      dilution: isSum || !channel?.species ? 1 : reading.dilution,
+      spanFactor: isSum ? 1 : (mapped?.spanFactor ?? 1),
+      dilution: mapped?.isDiluted ? reading.dilution : 1,
       alone: reading.isMeasured && !isSum ? finite(this.uncrossed[index]) : null,
       corrected: reading.isMeasured ? finite(reading.corrected[index]) : null,
     }
