@@ -1,5 +1,4 @@
 import { expect, test } from 'vitest'
-import { setUpState } from '../../../protocols/live/set-up.ts'
 import { readStation } from '../../../server/engine/settings/read-station.ts'
 import { readScenario, scenarioNames } from '../../../simulator/scenario.ts'
 import { stationFor } from '../../../simulator/station-for.ts'
@@ -7,27 +6,15 @@ import { builtSource, builtStation, type Drafts } from '../../../web/views/set-u
 import { columnsOf, limitsOf, sourceOf, stationDraftOf, unitsFor, usualUnit } from '../../../web/views/set-up/draft.ts'
 
 type Settings = Record<string, unknown>
-const stateOf = (station: Settings | null, profile: Settings | null) =>
-  setUpState.parse({
-    available: true,
-    why: '',
-    file: 'station.json',
-    state: station ? 'standby' : 'waiting',
-    pending: false,
-    seen: null,
-    station,
-    profiles: profile ? { main: profile } : {},
-  })
-
 function draftsOf(station: Settings | null, profile: Settings): Drafts {
-  const state = stateOf(station, profile)
   return {
-    source: sourceOf(state),
+    place: 0,
+    source: sourceOf(station),
     profile,
     isProfileNew: station === null,
     columns: columnsOf(profile, null, station, 'main'),
-    station: stationDraftOf(state),
-    limits: limitsOf(state),
+    station: stationDraftOf(station),
+    limits: limitsOf(station),
   }
 }
 const plain = (of: unknown): Settings => JSON.parse(JSON.stringify(of))
@@ -49,7 +36,7 @@ test.each([
   { kind: 'file', path: '/var/log/boiler.log', from: 'end' },
 ])('a source comes out as it went in: %j', (source) => {
   const station = { streams: [{ id: 'main', source }] }
-  expect(builtSource(sourceOf(stateOf(station, null)))).toEqual(source)
+  expect(builtSource(sourceOf(station))).toEqual(source)
 })
 
 const profile = {
