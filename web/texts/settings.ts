@@ -121,7 +121,7 @@ export const settingTexts = {
   found: (count: number, shown: number): string =>
     `${count === 1 ? '1 setting' : `${count} settings`} found${shown < count ? `; the first ${shown} are shown` : ''}.`,
   notFound: 'Nothing has that in its name or its words.',
-  inForce: (value: string, from: string): string => `Not set here: ${value} holds (${from}).`,
+  inForce: (value: string, from: string): string => `Not set here. In force: ${value} (${from}).`,
   set: (count: number): string => `${count} set`,
   entries: (count: number): string => (count === 1 ? '1 entry' : `${count} entries`),
   notKnown: 'is not known here; it is kept as it stands:',

@@ -126,7 +126,7 @@ export class EditedStation {
     if (!built) return
     this.base = change(built.station)
     const before = place === this.place ? this.columns : []
-    this.place = place
+    this.place = Math.max(0, Math.min(place, streamsIn(this.base).length - 1))
     this.fillFields()
     // What the lines told of a column is in no station file: it is carried over.
     this.columns = this.columns.map((column) => {

@@ -62,12 +62,13 @@ export const setUpStyles = css`
   .streams { display: grid; gap: var(--gap); }
   .said-of { display: grid; gap: 4px; }
   .line { display: block; }
+  .in-force { color: var(--ink); }
   .wide { grid-column: 1 / -1; }
   .settings { display: grid; border-bottom: 1px solid var(--line); }
   .settings details { border-top: 1px solid var(--line); min-width: 0; }
   .settings summary { flex-wrap: wrap; column-gap: 10px; overflow-wrap: anywhere; }
   .settings .inside { display: grid; gap: var(--gap); padding: 0 0 var(--gap) 18px; border-left: 3px solid var(--line); margin-bottom: var(--gap); }
-  .settings .inside > * { padding-left: 6px; min-width: 0; }
+  .settings .inside > :not(button) { padding-left: 6px; min-width: 0; }
   .at-fault { display: inline-flex; gap: 6px; align-items: center; font-weight: 600; }
   .kinds-of { display: grid; gap: 8px; border-left: 3px solid var(--line); padding-left: 12px; }
   .kinds-of > .field { max-width: 560px; }
@@ -76,6 +77,7 @@ export const setUpStyles = css`
   .entry { display: grid; grid-template-columns: minmax(0, 560px) auto; gap: 8px; align-items: start; }
   .entry > .take-out { margin-top: 1.5em; }
   .take-out { justify-self: start; }
+  .settings .inside > .take-out { margin-left: 6px; }
   .found { display: grid; gap: 4px; }
   .found button { width: 100%; justify-content: start; text-align: left; flex-wrap: wrap; padding: 8px 14px; font-weight: 400; }
   @media (max-width: 1100px) { .columns fieldset { grid-template-columns: repeat(auto-fill, minmax(min(160px, 100%), 1fr)); } .hole { display: none; } }

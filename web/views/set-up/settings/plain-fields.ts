@@ -55,7 +55,7 @@ export function choiceField(setting: Setting, { options }: NodeOf<'choice'>): Te
     html`<option value=${key} .selected=${live(isChosen)}>${text}</option>`
   return html`<div class="field">${label}
     <select id=${id} @change=${take} aria-describedby=${describedBy} aria-invalid=${isInvalid}>
-      ${option('', setting.isNeeded || setting.isEntry ? settingTexts.choose : settingTexts.notSet, own < 0 && !isStrange)}
+      ${option('', setting.isEntry || (setting.isNeeded && !form.inForce(path)) ? settingTexts.choose : settingTexts.notSet, own < 0 && !isStrange)}
       ${isStrange ? option('own', JSON.stringify(value), true) : nothing}
       ${options.map((each, at) => option(String(at), optionText(path.at(-1), each), at === own))}</select>${said}</div>`
 }

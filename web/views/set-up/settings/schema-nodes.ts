@@ -22,7 +22,8 @@ export type SettingNode =
   | { readonly kind: 'parts'; readonly parts: readonly Part[] }
   /** An object whose names are chosen by hand, as channels. */
   | { readonly kind: 'named'; readonly value: Schema }
-  | { readonly kind: 'kinds'; readonly kinds: readonly Kind[] }
+  /** `about`: what the setting says that names the kind, as `rule` of a validity. */
+  | { readonly kind: 'kinds'; readonly kinds: readonly Kind[]; readonly about: string }
 export interface Part {
   readonly key: string
   readonly schema: Schema
@@ -56,7 +57,7 @@ export function nodeOf(schema: Schema): SettingNode {
   const values = kinds.map(valuesOf)
   if (values.every((each) => each !== null)) return { kind: 'choice', options: [...new Set(values.flat())] }
   const [only] = kinds
-  if (!only || kinds.length > 1) return { kind: 'kinds', kinds: kinds.map(kindOf) }
+  if (!only || kinds.length > 1) return { kind: 'kinds', kinds: kinds.map(kindOf), about: aboutKinds(kinds) }
   if (only.type === 'number' || only.type === 'integer') return { kind: 'number' }
   if (only.type === 'array')
     return Array.isArray(only.prefixItems)
@@ -80,6 +81,12 @@ function objectNode(schema: Schema): SettingNode {
         isNeeded: needed.includes(key),
       }))
   return { kind: 'parts', parts }
+}
+
+const aboutKinds = (kinds: readonly Schema[]): string => {
+  const fixed = kinds.flatMap(({ properties }) => Object.values(isRecord(properties) ? properties : {}))
+  const told = fixed.find((one) => isRecord(one) && one.const !== undefined && one.description !== undefined)
+  return isRecord(told) ? String(told.description) : ''
 }
 
 const typeWords: Readonly<Record<string, string>> = {
@@ -154,7 +161,10 @@ export function everySetting(schema: Schema, path: Path = []): FoundSetting[] {
       : node.kind === 'list'
         ? everySetting(node.item, [...path, 0])
         : node.kind === 'kinds'
-          ? node.kinds.flatMap((kind) => everySetting(partsOfKind(kind), path))
+          ? node.kinds.flatMap((kind) => [
+              ...fixedKeys(kind).map((key) => ({ path: [...path, key], help: node.about, words: [kind.label] })),
+              ...everySetting(partsOfKind(kind), path),
+            ])
           : []
   const words =
     node.kind === 'choice' ? node.options : node.kind === 'kinds' ? node.kinds.map(({ label }) => label) : []

@@ -36,7 +36,7 @@ export function settingField(setting: Setting): TemplateResult {
 }
 
 /** A setting that can be written in several ways: first the way, then what belongs to it. */
-function kindsField(setting: Setting, { kinds }: NodeOf<'kinds'>): TemplateResult {
+function kindsField(setting: Setting, { kinds, about }: NodeOf<'kinds'>): TemplateResult {
   const { form, path } = setting
   const value = form.valueAt(path)
   const place = form.kindOf(kinds, path)
@@ -45,7 +45,10 @@ function kindsField(setting: Setting, { kinds }: NodeOf<'kinds'>): TemplateResul
     id: idOf(pathText(path)),
     label: setting.name ?? nameOf(path),
     faults: form.faultsAt(path, !kind),
-    hint: help(setting),
+    hint: help({
+      ...setting,
+      schema: { ...setting.schema, description: sentences(setting.schema.description, about) },
+    }),
   })
   const isMore = kind && kind.schema.const === undefined
   const inside = kind && nodeOf(partsOfKind(kind))
@@ -63,14 +66,20 @@ function kindsField(setting: Setting, { kinds }: NodeOf<'kinds'>): TemplateResul
     }</div>`
 }
 
+const sentences = (...texts: readonly unknown[]): string => [...new Set(texts.filter(Boolean))].join(' ')
+
+/** A part of the file, which can be folded even where it is a choice between several ways. */
+export const settingsPart = (setting: Setting): TemplateResult =>
+  nodeOf(setting.schema).kind === 'kinds' ? folded(setting, () => settingField(setting), true) : settingField(setting)
+
 /** A part that is drawn only while it is open. */
-function folded(setting: Setting, body: () => TemplateResult): TemplateResult {
+function folded(setting: Setting, body: () => TemplateResult, isFieldInside = false): TemplateResult {
   const { form, path } = setting
   const place = pathText(path)
   const faults = form.faultsAt(path, true).length
-  return html`<details class="wide" id=${idOf(place)} ?open=${form.isOpen(place)} @toggle=${(event: Event) => form.setOpen(place, (event.target as HTMLDetailsElement).open)}>
+  return html`<details class="wide" id=${isFieldInside ? nothing : idOf(place)} ?open=${form.isOpen(place)} @toggle=${(event: Event) => form.setOpen(place, (event.target as HTMLDetailsElement).open)}>
     <summary>${nameAndUnit(setting)} <span class="soft small">${noteOf(setting)}</span>${faults > 0 ? html` <span class="at-fault small">${mark('alarm')} ${settingTexts.atFault(faults)}</span>` : nothing}</summary>
-    ${form.isOpen(place) ? html`<div class="inside"><p class="small soft said-of">${help(setting)}</p>${errorList(form.faultsAt(path))}${body()}${setting.isEntry ? takeOutButton(setting) : nothing}</div>` : nothing}</details>`
+    ${form.isOpen(place) ? html`<div class="inside">${isFieldInside ? nothing : html`<p class="small soft said-of">${help(setting)}</p>${errorList(form.faultsAt(path))}`}${body()}${setting.isEntry ? takeOutButton(setting) : nothing}</div>` : nothing}</details>`
 }
 function noteOf({ form, path }: Setting): string {
   const value = form.valueAt(path)
@@ -97,7 +106,10 @@ function partsBody(setting: Setting, parts: readonly Part[], also: readonly stri
   if (value !== undefined && !isRecord(value)) return misfit(setting, value)
   const known = [...parts.map(({ key }) => key), ...also]
   const strange = Object.entries(value ?? {}).filter(([key]) => !known.includes(key))
-  return html`<div class="grid">${parts.map(({ key, schema, isNeeded }) => settingField({ form, schema, path: [...path, key], isNeeded }))}</div>
+  // What is one field comes first, side by side; what folds or has several kinds takes the whole width below.
+  const isSmall = ({ schema }: Part): boolean => isPlain(schema) || nodeOf(schema).kind === 'pair'
+  const inOrder = [...parts.filter(isSmall), ...parts.filter((part) => !isSmall(part))]
+  return html`<div class="grid">${inOrder.map(({ key, schema, isNeeded }) => settingField({ form, schema, path: [...path, key], isNeeded }))}</div>
     ${strange.map(([key, one]) => html`<p class="small"><code>${key}</code> ${settingTexts.notKnown} <code>${JSON.stringify(one)}</code> ${takeOutButton({ ...setting, path: [...path, key], name: key })}</p>`)}`
 }
 

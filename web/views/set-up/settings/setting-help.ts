@@ -32,7 +32,7 @@ export function help({ form, schema, path }: Setting): TemplateResult {
     inForce && !(isRecord(inForce.value) && isRecord(schema.properties)) ? valueText(inForce.value, key) : ''
   return html`${sentence.split('`').map((text, at) => (at % 2 === 1 ? html`<code>${text}</code>` : text))}
     ${bounds ? html`<span class="line">${bounds}</span>` : nothing}
-    ${inForce && holds ? html`<b class="line">${settingTexts.inForce(holds, originWords[inForce.from])}</b>` : nothing}
+    ${inForce && holds ? html`<span class="line in-force">${settingTexts.inForce(holds, originWords[inForce.from])}</span>` : nothing}
     ${term ? html`<span class="line">${term.term}: ${term.meaning} (${term.source})</span>` : nothing}`
 }
 

@@ -3,7 +3,7 @@ import { settingTexts } from '../../../texts/settings.ts'
 import { channelsIn, streamsIn } from '../draft.ts'
 import { isRecord } from './at-path.ts'
 import { nodeOf, type Part } from './schema-nodes.ts'
-import { settingField } from './setting-field.ts'
+import { settingField, settingsPart } from './setting-field.ts'
 import { idOf, isPlain, type SettingsForm, topGroup } from './settings-form.ts'
 
 /** Every setting of the station file, part by part. What the steps above show is set here too, in the same file. */
@@ -19,7 +19,7 @@ export function settingsStep(form: SettingsForm | null): TemplateResult {
     <div class="settings">${topPart(
       form,
       parts.filter(({ schema }) => isPlain(schema)),
-    )}${parts.filter(({ schema }) => !isPlain(schema)).map(({ key, schema, isNeeded }) => settingField({ form, schema, path: [key], isNeeded }))}</div>`
+    )}${parts.filter(({ schema }) => !isPlain(schema)).map(({ key, schema, isNeeded }) => settingsPart({ form, schema, path: [key], isNeeded }))}</div>`
 }
 
 function searchField(form: SettingsForm): TemplateResult {
