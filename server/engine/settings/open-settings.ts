@@ -1,7 +1,7 @@
 import type { Finding, SettingPath } from './findings.ts'
 import { applyProposals, proposalAt } from './proposals.ts'
 import { applyRegime, isRecord, presetAt } from './regimes.ts'
-import { shapeFaults } from './shape-faults.ts'
+import { shapeFaults, valueAt } from './shape-faults.ts'
 import { withStandIns } from './stand-ins.ts'
 import { stationSchema } from './station-schema.ts'
 import { stationShape } from './station-shape.ts'
@@ -57,6 +57,14 @@ function left(raw: Readonly<Record<string, unknown>>, inForce: unknown, faults: 
 function originOf(raw: Readonly<Record<string, unknown>>, path: SettingPath, value: unknown): OpenSetting['from'] {
   if (path[0] === 'channels' && proposalAt(raw, path) !== undefined) return 'line profile'
   // A preset may have given way, as that of `corrections.bias` does: then its value is not the one in force.
-  const preset = presetAt(String(raw['regime']), path.map(String))
-  return preset !== undefined && JSON.stringify(preset) === JSON.stringify(value) ? 'preset' : 'built in'
+  const isPreset = JSON.stringify(presetAt(String(raw['regime']), path.map(String))) === JSON.stringify(value)
+  return isPreset && !hasOtherRule(raw, path) ? 'preset' : 'built in'
 }
+
+/** A rule that the file sets takes nothing from another rule's preset, even where both have the same figure. */
+const hasOtherRule = (raw: Readonly<Record<string, unknown>>, path: SettingPath): boolean =>
+  path.some((_, length) => {
+    const along = path.slice(0, length)
+    const own = valueAt(raw, [...along, 'rule'])
+    return own !== undefined && own !== presetAt(String(raw['regime']), [...along, 'rule'].map(String))
+  })

@@ -2,7 +2,7 @@ import { html, nothing } from 'lit'
 import { averageText } from '../../format/durations.ts'
 import { unitName } from '../../format/units.ts'
 import { streamTexts } from '../../texts/set-up.ts'
-import { channelsIn, isSpecies, type LimitDraft, type StationDraft } from './draft.ts'
+import { channelsIn, isSpecies, type LimitDraft, record, type StationDraft } from './draft.ts'
 import { choiceField, textField } from './fields.ts'
 import { testTone } from './test-tone.ts'
 import type { SetUpWork } from './work.ts'
@@ -19,9 +19,9 @@ const averagesOf: Readonly<Record<StationDraft['regime'], readonly string[]>> = 
 }
 
 /** The lengths of averages that the station file has, or those of its regime. */
-function averages(work: SetUpWork): readonly string[] {
-  const told = (work.settled?.averaging as { blocks?: string[] } | undefined)?.blocks
-  return told ?? averagesOf[work.station?.regime ?? 'eu']
+function averages(work: SetUpWork, of: unknown = 'block'): readonly string[] {
+  const told = record(work.settled?.averaging)[of === 'rolling' ? 'rolling' : 'blocks']
+  return Array.isArray(told) ? told.map(String) : of === 'rolling' ? [] : averagesOf[work.station?.regime ?? 'eu']
 }
 
 /** Station, averaging and limits. What the permit says comes before any default here. */
@@ -95,7 +95,7 @@ function limitRow(work: SetUpWork, limit: LimitDraft, place: number) {
         : choiceField(
             { id: id('average'), label: 'Average over', faults: at('average') },
             limit.average,
-            [...new Set([...averages(work), limit.average])].map(
+            [...new Set([...averages(work, limit.raw.of), limit.average])].map(
               (each) => [each, averageText(each) || 'choose …'] as const,
             ),
             (average) => put({ average }),

@@ -84,6 +84,7 @@ export class SetUpWork extends EditedStation {
         put: (path, value) => {
           this.tellsFaults = true
           this.putSetting(path, value)
+          this.proposePort()
           this.edited()
         },
         redraw: this.changed,
@@ -100,13 +101,14 @@ export class SetUpWork extends EditedStation {
     this.proposePort()
   }
 
-  /** For a stream without a source yet: a port that no other stream has, else an address. */
+  /** A port that no other stream has, for a stream that has none; where there is no port, an address is asked for. */
   private proposePort(): void {
-    if (this.source?.kind !== 'serial' || this.source.path !== '') return
-    const taken = streamsIn(this.settled).map(({ source }) => (source as Settings | undefined)?.path)
+    const { source } = this
+    if (!source || source.raw.kind === 'serial') return
+    const taken = streamsIn(this.settled).map(({ source: other }) => (other as Settings | undefined)?.path)
     const port = this.ports?.find(({ recommended }) => !taken.includes(recommended))
-    if (port) this.source.path = port.recommended
-    else if (this.source.raw.kind === undefined) this.source.kind = 'tcp'
+    if (port) source.path = port.recommended
+    else if (source.raw.kind === undefined) source.kind = 'tcp'
   }
 
   /** The steps go over to another stream; what was heard belongs to the last one. */

@@ -60,6 +60,13 @@ test('a preset that gives way to the file is not told as in force', () => {
   expect(corrected.get('corrections.bias')).toEqual({ value: 'none', from: 'built in' })
 })
 
+test('a rule that the file sets takes nothing from the preset of another rule', () => {
+  const open = told(station({ averaging: { validity: { rule: 'quadrants', purgeIsQualityAssurance: true } } }))
+  expect(open.get('averaging.validity.minimum')).toEqual({ value: '2/3', from: 'built in' })
+  const same = told(station({ averaging: { validity: { rule: 'fraction' } } }))
+  expect(same.get('averaging.validity.minimum')).toEqual({ value: '2/3', from: 'preset' })
+})
+
 test('of a file that is half written the rest is told all the same, and nothing of what is at fault', () => {
   const open = told({
     format: 1,

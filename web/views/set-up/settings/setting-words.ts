@@ -78,23 +78,25 @@ export function numberTyped(text: string): unknown {
 
 export function optionText(key: unknown, option: Plain): string {
   if (typeof option === 'boolean') return option ? settingTexts.yes : settingTexts.no
-  return key === 'unit' ? unitName(String(option)) || String(option) : String(option)
+  return /unit$/i.test(String(key)) ? unitName(String(option)) || String(option) : String(option)
 }
 
 /** Any value in words, for what is in force and for an entry’s heading. */
 export function valueText(value: unknown, key: unknown = ''): string {
   if (Array.isArray(value))
-    return value.length > 0 ? value.map((one) => valueText(one, key)).join(', ') : settingTexts.empty
+    return value.length > 0 ? value.map((one) => valueText(one, key)).join(', ') : settingTexts.none
   if (isRecord(value))
     return Object.entries(value)
       .map(([name, one]) => `${keyWords(name).toLowerCase()} ${valueText(one, name)}`)
       .join(', ')
-  if (typeof value === 'string') return value.startsWith('P') ? lengthText(value) : value || '""'
+  if (typeof value === 'string' && value.startsWith('P')) return lengthText(value)
+  if (value === '') return '""'
   return optionText(key, value as Plain)
 }
 
 /** Help in the schema’s words, without its ISO 8601: lengths are read and typed in words. */
 export const helpText = (help: string): string =>
   help
-    .replace(/ISO 8601(?: as|:)/, 'as')
+    .replace(/^ISO 8601:/, 'As')
+    .replace('ISO 8601 as', 'as')
     .replace(/`?\b(?:PT\d+[HM]|P1D)\b`?/g, (iso) => lengthText(iso.replaceAll('`', '')))
