@@ -30,6 +30,9 @@ export const setUpState = z.strictObject({
 })
 export type SetUpState = z.infer<typeof setUpState>
 
+/** GET /api/set-up/schema: a JSON Schema, as `z.toJSONSchema` makes it. */
+export const schemaAnswer = z.strictObject({ schema: settings })
+
 /** GET /api/set-up/ports */
 export const foundPort = z.strictObject({
   device: z.string(),
@@ -159,6 +162,10 @@ export const checkAnswer = z.strictObject({
   /** Line by line, old to new; stretches of equal lines are cut down. */
   difference: z.array(z.strictObject({ kind: z.enum(['same', 'old', 'new', 'cut']), text: z.string() })),
   changed: z.boolean(),
+  /** Settings that it leaves open, objects as a whole and inside: what holds in their place, and who says so. */
+  open: z.array(
+    z.strictObject({ path: z.string(), value: z.unknown(), from: z.enum(['preset', 'built in', 'line profile']) }),
+  ),
 })
 export type CheckAnswer = z.infer<typeof checkAnswer>
 

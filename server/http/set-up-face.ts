@@ -19,6 +19,8 @@ export type Done<T> = { readonly ok: true; readonly value: T } | { readonly ok: 
 /** What a station lets the browser do to set it up. `state` alone answers where it is not set up from the browser. */
 export interface SetUpFace {
   state(): SetUpState
+  /** JSON Schema of the station file. */
+  schema(): Settings
   ports(): Promise<readonly FoundPort[]>
   listen(request: ListenRequest): Promise<Done<HeardAnswer>>
   heard(): HeardAnswer
@@ -45,12 +47,13 @@ export const noSetUp: SetUpFace = {
     station: null,
     profiles: {},
   }),
+  schema: () => ({}),
   ports: async () => [],
   listen: async () => refused,
   heard: () => nothingHeard,
   stopListening: async () => {},
   propose: () => refused,
   preview: () => ({ faults: [{ path: '', message: why }], lines: 0, read: 0, harmless: 0, refused: {}, shown: [] }),
-  check: () => ({ faults: [{ path: '', message: why }], warnings: [], difference: [], changed: false }),
+  check: () => ({ faults: [{ path: '', message: why }], warnings: [], difference: [], changed: false, open: [] }),
   write: async () => refused,
 }

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { dirname } from 'node:path'
 import type { Finding } from '../engine/settings/findings.ts'
+import { type OpenSetting, openSettings } from '../engine/settings/open-settings.ts'
 import { readStation } from '../engine/settings/read-station.ts'
 import { isRecord } from '../engine/settings/regimes.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
@@ -8,7 +9,7 @@ import { stationWarnings } from '../engine/settings/warnings.ts'
 import { openProfileFile } from './profile-files.ts'
 import { type Fault, readSettingsText, type SettingsText } from './settings-text.ts'
 
-export { stationSchema } from '../engine/settings/read-station.ts'
+export { stationSchema } from '../engine/settings/station-schema.ts'
 export type { Fault } from './settings-text.ts'
 
 export type LoadedStation =
@@ -56,6 +57,12 @@ export function stationOf(text: SettingsText, folder: string): LoadedStation {
   if (!found.ok || located.length > 0) return { ok: false, faults: inOrder(distinct(located), text.file) }
   const warnings = stationWarnings(found.station).map((finding) => faultOf(finding, text, files))
   return { ok: true, station: found.station, text: JSON.stringify(found.station, null, 2), warnings }
+}
+
+/** What holds where a station file's text says nothing; also of a file that is not sound yet. */
+export function openSettingsOf({ value }: SettingsText, folder: string): readonly OpenSetting[] {
+  const { raw, already } = withProfiles(value, folder)
+  return openSettings(raw, already)
 }
 
 /** Marks a stream whose profile file is no JSON: the faults of that file say why. */

@@ -1,4 +1,4 @@
-// Takes the picture of the set-up from a station without an instrument and a simulator that sends it lines: docs/images/set-up.png.
+// Takes the pictures of the set-up from a station without an instrument and a simulator that sends it lines: docs/images/set-up.png and all-settings.png.
 // node tests/screenshots/make-set-up-picture.mjs [folder]   (build first; needs /usr/bin/chromium)
 import { spawn } from 'node:child_process'
 import { mkdtempSync, rmSync } from 'node:fs'
@@ -57,6 +57,17 @@ try {
     .nth(1)
     .evaluate((section) => section.scrollIntoView({ block: 'start' }))
   await page.screenshot({ path: join(folder, 'set-up.png') })
+  const settings = page.locator('set-up-view section').nth(4)
+  await page.getByLabel('Name of the station').fill('Boiler 3')
+  await page.getByLabel('Search the settings').fill('oxygen reference')
+  await settings.getByRole('button', { name: /^Conversions › Reference oxygen/ }).click()
+  await settings.getByLabel('Reference oxygen, vol%').fill('30')
+  await page.keyboard.press('Tab')
+  await settings.getByText('30 is too large; at most 20').waitFor()
+  await page.getByLabel('Search the settings').fill('')
+  await page.setViewportSize({ width: 1440, height: 1500 })
+  await settings.evaluate((section) => section.scrollIntoView({ block: 'start' }))
+  await page.screenshot({ path: join(folder, 'all-settings.png') })
   await context.close()
 } finally {
   await browser.close()

@@ -117,9 +117,11 @@ export const limit = z.strictObject({
       'a length of whole minutes as ISO 8601: PT1M, PT30M, PT1H; P1D for the day; run for the whole run',
     )
     .optional()
-    .describe(
-      'For `block` and `rolling`: which length, one of those in `averaging`; `P1D` for the day, `run` for the whole run.',
-    ),
+    .meta({
+      description:
+        'For `block` and `rolling`: which length, one of those in `averaging`; `P1D` for the day, `run` for the whole run.',
+      examples: ['PT30M', 'P1D', 'run'],
+    }),
   kind: z.enum(['high', 'low']).default('high').describe('`high`: passed above the value. `low`: below it.'),
   value: z.number().describe('The limit.'),
   decimals: z

@@ -23,7 +23,10 @@ const averageOfBlocks = z.strictObject({
       (text) => text === calendarDay || durationMs(text) !== null,
       'P1D for the day, or a length of whole minutes as ISO 8601: PT3H',
     )
-    .describe('Its length: `P1D` for the calendar day, however many hours it has; else ISO 8601 as PT3H.'),
+    .meta({
+      description: 'Its length: `P1D` for the calendar day, however many hours it has; else ISO 8601 as PT3H.',
+      examples: ['P1D', 'PT3H'],
+    }),
   of: blockLength.describe('Length of the blocks whose valid means are averaged: one of `averaging.blocks`.'),
   window: z
     .enum(['fixed', 'rolling'])

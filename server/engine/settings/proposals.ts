@@ -1,3 +1,4 @@
+import type { SettingPath } from './findings.ts'
 import { isRecord } from './regimes.ts'
 
 /** What a profile's field may tell of a channel that its station file leaves open. */
@@ -18,6 +19,16 @@ export function applyProposals(raw: unknown): unknown {
     return { ...channel, ...Object.fromEntries(added.map((key) => [key, field[key]])) }
   })
   return { ...raw, channels }
+}
+
+/** What the profile proposes at a path such as `channels`, 2, `unit`; undefined where it proposes nothing there. */
+export function proposalAt(raw: Readonly<Record<string, unknown>>, path: SettingPath): unknown {
+  const [, place, key] = path
+  const channel = Array.isArray(raw.channels) ? raw.channels[Number(place)] : undefined
+  if (!isRecord(channel) || !Array.isArray(raw.streams) || path.length !== 3) return undefined
+  return (proposed as readonly unknown[]).includes(key)
+    ? fieldOf(raw.streams, channel.stream, channel.field)?.[String(key)]
+    : undefined
 }
 
 function fieldOf(

@@ -1,14 +1,11 @@
-import { z } from 'zod'
 import { crossFaults } from './cross-checks.ts'
 import { type Finding, nothingUnsure } from './findings.ts'
 import { applyProposals } from './proposals.ts'
 import { applyRegime } from './regimes.ts'
 import { shapeFaults } from './shape-faults.ts'
 import { withStandIns } from './stand-ins.ts'
+import { stationSchema } from './station-schema.ts'
 import { type StationFile, stationShape } from './station-shape.ts'
-
-/** The JSON Schema of the station file as it is written, for editors and for the docs. */
-export const stationSchema = (): Readonly<Record<string, unknown>> => z.toJSONSchema(stationShape, { io: 'input' })
 
 export type StationRead =
   | { readonly ok: true; readonly station: StationFile; readonly findings: readonly [] }

@@ -9,7 +9,7 @@ export const seconds = z.number().min(0).max(86_400)
 export const wholeMinutes = z
   .string()
   .refine((text) => durationMs(text) !== null, 'a length of whole minutes as ISO 8601: PT1M, PT30M, PT1H')
-  .describe('ISO 8601: PT1M, PT30M, PT1H.')
+  .meta({ description: 'ISO 8601: PT1M, PT30M, PT1H.', examples: ['PT1M', 'PT30M', 'PT1H'] })
 export const blockLength = wholeMinutes.refine(
   (text) => 86_400_000 % (durationMs(text) ?? 7) === 0,
   'a block’s length must divide the day (PT1M, PT6M, PT10M, PT30M, PT1H …)',

@@ -10,6 +10,7 @@ import {
   previewAnswer,
   previewRequest,
   proposalAnswer,
+  schemaAnswer,
   setUpState,
   writeAnswer,
   writeRequest,
@@ -36,6 +37,13 @@ export const setUpRoutes = (face: SetUpFace): Route[] => [
     summary: 'The station file as it is, and when a change would apply.',
     answers: { 200: { description: 'The state.', schema: setUpState } },
     handle: ({ response }) => void response.json(face.state()),
+  }),
+  route({
+    method: 'get',
+    path: '/api/set-up/schema',
+    summary: 'All settings of a station file, with what each means and what it may be.',
+    answers: { 200: { description: 'A JSON Schema.', schema: schemaAnswer } },
+    handle: ({ response }) => void response.json({ schema: face.schema() }),
   }),
   route({
     method: 'get',

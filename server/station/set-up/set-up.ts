@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
-import { dirname } from 'node:path'
+import { basename, dirname } from 'node:path'
 import { z } from 'zod'
 import { checkProfile } from '../../../protocols/instrument/check-profile.ts'
 import { type LineProfile, lineProfile } from '../../../protocols/instrument/profile.ts'
@@ -16,7 +16,7 @@ import { shapeFaults } from '../../engine/settings/shape-faults.ts'
 import type { Done, SetUpFace } from '../../http/set-up-face.ts'
 import { writeWhole } from '../../reports/atomic-file.ts'
 import { listPorts } from '../../sources/ports.ts'
-import { loadStationFile, stationOf } from '../load-station-file.ts'
+import { type Fault, loadStationFile, openSettingsOf, stationOf, stationSchema } from '../load-station-file.ts'
 import { pathText, readSettingsText } from '../settings-text.ts'
 import type { StationHost } from '../station-host.ts'
 import { lineDifference } from './line-difference.ts'
@@ -83,6 +83,10 @@ export class SetUp implements SetUpFace {
 
   ports(): ReturnType<SetUpFace['ports']> {
     return listPorts()
+  }
+
+  schema(): Settings {
+    return stationSchema()
   }
 
   async listen({ source: raw, poll }: Parameters<SetUpFace['listen']>[0]): ReturnType<SetUpFace['listen']> {
@@ -186,14 +190,20 @@ export class SetUp implements SetUpFace {
   check(station: Settings): ReturnType<SetUpFace['check']> {
     const { file } = this.options
     const text = textOf(station)
-    const loaded = stationOf(readSettingsText(file, text), dirname(file))
+    const read = readSettingsText(file, text)
+    const loaded = stationOf(read, dirname(file))
     const before = this.content() ?? ''
-    const plain = ({ path, message }: SettingFault): SettingFault => ({ path, message })
+    // A line profile in a file of its own has paths of its own.
+    const plain = ({ file: at, path, message }: Fault): SettingFault => ({
+      path,
+      message: at === file ? message : `in ${basename(at)}: ${message}`,
+    })
     return {
       faults: loaded.ok ? [] : loaded.faults.map(plain),
       warnings: loaded.ok ? loaded.warnings.map(plain) : [],
       difference: lineDifference(before, text),
       changed: before.trimEnd() !== text.trimEnd(),
+      open: openSettingsOf(read, dirname(file)).map(({ path, value, from }) => ({ path: pathText(path), value, from })),
     }
   }
 

@@ -341,6 +341,7 @@ describe('the description of the interface', () => {
       '/api/set-up/ports',
       '/api/set-up/preview',
       '/api/set-up/propose',
+      '/api/set-up/schema',
       '/api/set-up/stop-listening',
       '/api/set-up/write',
       '/healthz',

@@ -1,33 +1,21 @@
 import { expect, test } from 'vitest'
-import { setUpState } from '../../../protocols/live/set-up.ts'
 import { readStation } from '../../../server/engine/settings/read-station.ts'
 import { readScenario, scenarioNames } from '../../../simulator/scenario.ts'
 import { stationFor } from '../../../simulator/station-for.ts'
 import { builtSource, builtStation, type Drafts } from '../../../web/views/set-up/built-station.ts'
 import { columnsOf, limitsOf, sourceOf, stationDraftOf, unitsFor, usualUnit } from '../../../web/views/set-up/draft.ts'
+import { EditedStation } from '../../../web/views/set-up/edited-station.ts'
 
 type Settings = Record<string, unknown>
-const stateOf = (station: Settings | null, profile: Settings | null) =>
-  setUpState.parse({
-    available: true,
-    why: '',
-    file: 'station.json',
-    state: station ? 'standby' : 'waiting',
-    pending: false,
-    seen: null,
-    station,
-    profiles: profile ? { main: profile } : {},
-  })
-
 function draftsOf(station: Settings | null, profile: Settings): Drafts {
-  const state = stateOf(station, profile)
   return {
-    source: sourceOf(state),
+    place: 0,
+    source: sourceOf(station),
     profile,
     isProfileNew: station === null,
     columns: columnsOf(profile, null, station, 'main'),
-    station: stationDraftOf(state),
-    limits: limitsOf(state),
+    station: stationDraftOf(station),
+    limits: limitsOf(station),
   }
 }
 const plain = (of: unknown): Settings => JSON.parse(JSON.stringify(of))
@@ -47,9 +35,12 @@ test.each([
   { kind: 'tcp', host: 'analyser.local', port: 4001, lineEnd: 'auto' },
   { kind: 'file', path: '/var/log/boiler.log' },
   { kind: 'file', path: '/var/log/boiler.log', from: 'end' },
+  { kind: 'serial', path: '/dev/ttyUSB0' },
+  { kind: 'playback', path: 'night.flueledger', speed: 'fastest' },
+  { kind: 'simulator', scenario: 'calm-night', seed: 3 },
 ])('a source comes out as it went in: %j', (source) => {
   const station = { streams: [{ id: 'main', source }] }
-  expect(builtSource(sourceOf(stateOf(station, null)))).toEqual(source)
+  expect(builtSource(sourceOf(station))).toEqual(source)
 })
 
 const profile = {
@@ -107,4 +98,144 @@ test('usual units fit what they are usual for', () => {
   for (const what of ['O2', 'CO', 'NOx', 'CO2', 'temperature', 'flow', 'pressure', 'humidity'] as const)
     expect(unitsFor(what)).toContain(usualUnit(what))
   expect([usualUnit('O2'), usualUnit('CO'), usualUnit('temperature')]).toEqual(['vol%', 'ppm', 'degC'])
+})
+
+/** A page that has taken a station file up. */
+function edited(station: Settings | null, profiles: Record<string, Settings> = {}): EditedStation {
+  const page = new EditedStation()
+  page.takeFile({
+    available: true,
+    why: '',
+    file: 'station.json',
+    state: station ? 'standby' : 'waiting',
+    pending: false,
+    seen: null,
+    station,
+    profiles,
+  })
+  return page
+}
+const boiler = {
+  format: 1,
+  station: { name: 'Boiler' },
+  streams: [
+    { id: 'main', source: { kind: 'tcp', host: 'a', port: 1 }, profile, expectEverySeconds: 1 },
+    { id: 'flow', source: { kind: 'simulator' }, profile: 'flow.json', expectEverySeconds: 5 },
+  ],
+  channels: [
+    { id: 'o2', stream: 'main', field: 'o2', species: 'O2', t95Seconds: 30 },
+    { id: 'nox', stream: 'main', field: 'nox', species: 'NOx' },
+    { id: 'duct', stream: 'flow', field: 'speed', quantity: 'velocity', unit: 'm/s' },
+  ],
+  limits: [{ channel: 'nox', of: 'reading', value: 200, unit: 'ppm' }],
+  later: { unknown: [1, 2] },
+}
+
+test('one setting is put in, and the rest of the file stays as it was', () => {
+  const page = edited(boiler)
+  page.putSetting(['conversions', 'referenceOxygen'], 11)
+  expect(page.station?.referenceOxygen).toBe('11')
+  expect(page.built()?.station).toEqual({ ...boiler, conversions: { referenceOxygen: 11 } })
+  page.putSetting(['conversions', 'referenceOxygen'], undefined)
+  expect(JSON.stringify(page.built()?.station)).toBe(JSON.stringify(boiler))
+})
+
+test('what was typed in the steps stays when a setting is put in, and the other way round', () => {
+  const page = edited(boiler)
+  if (page.station) page.station.name = 'Dryer'
+  const [limit] = page.limits
+  if (limit) limit.value = '150'
+  page.putSetting(['limits', 0, 'onDelaySeconds'], 60)
+  expect(page.built()?.station).toMatchObject({
+    station: { name: 'Dryer' },
+    limits: [{ channel: 'nox', value: 150, onDelaySeconds: 60 }],
+  })
+})
+
+test('a channel that is half told, and a poll without its question, stay until they are told', () => {
+  const page = edited(boiler)
+  page.putSetting(['channels', 1, 'species'], undefined)
+  page.putSetting(['streams', 0, 'poll', 'everySeconds'], 5)
+  expect(page.built()?.station.channels).toContainEqual({ id: 'nox', stream: 'main', field: 'nox' })
+  page.putSetting(['channels', 1, 'species'], 'NO')
+  page.putSetting(['streams', 0, 'poll', 'send'], 'R\r')
+  expect(page.built()?.station).toMatchObject({
+    streams: [{ poll: { everySeconds: 5, send: 'R\r' } }, {}],
+    channels: [{}, { species: 'NO' }, {}],
+  })
+})
+
+test('a new limit is as it was told, nothing is filled in unseen', () => {
+  const page = edited(boiler)
+  page.putSetting(['limits', 1], {})
+  page.putSetting(['limits', 1, 'value'], 50)
+  expect(page.built()?.station.limits).toEqual([boiler.limits[0], { value: 50 }])
+})
+
+test('each stream has its own source, and looking at another changes nothing', () => {
+  const page = edited(boiler)
+  page.showStream(1)
+  expect([page.stream, page.source?.kind, page.station?.everySeconds]).toEqual(['flow', 'other', '5'])
+  page.showStream(0)
+  expect(JSON.stringify(page.built()?.station)).toBe(JSON.stringify(boiler))
+  expect(page.columns.map(({ what }) => what)).toEqual(['O2', 'NOx'])
+})
+
+test('a stream more is set up by the same steps; its channels name it, and have names of their own', () => {
+  const page = edited(boiler)
+  page.addStream()
+  expect([page.streams, page.stream]).toEqual([['main', 'flow', 'second'], 'second'])
+  page.renameStream('outlet')
+  Object.assign(page.source ?? {}, { kind: 'tcp', address: 'b:2' })
+  page.takeProposal(profile, {
+    ok: true,
+    profile,
+    confidence: 1,
+    guesses: [],
+    unnamed: [],
+    stepSeconds: 2,
+    columns: [
+      {
+        ...{ at: 0, label: 'O2', role: 'value', field: 'o2', meaning: { species: 'O2' }, unit: 'vol%', basis: 'dry' },
+        ...{ origin: 'measured', confidence: 1, reason: '', unknown: [], samples: [] },
+      },
+    ],
+  })
+  if (page.station) page.station.everySeconds = '2'
+  const built = page.built()?.station as typeof boiler
+  expect(built.streams.slice(0, 2)).toEqual(boiler.streams)
+  expect(built.streams[2]).toEqual({
+    ...{ id: 'outlet', source: { kind: 'tcp', host: 'b', port: 2 } },
+    ...{ profile, expectEverySeconds: 2 },
+  })
+  expect(built.channels.slice(0, 3)).toEqual(boiler.channels)
+  expect(built.channels.slice(3)).toMatchObject([{ id: 'o2-outlet', stream: 'outlet', field: 'o2', species: 'O2' }])
+})
+
+test('a stream that is removed takes its channels and their limits along, and nothing else', () => {
+  const page = edited(boiler)
+  page.removeStream()
+  expect(page.built()?.station).toEqual({
+    ...boiler,
+    streams: [boiler.streams[1]],
+    channels: [boiler.channels[2]],
+    limits: [],
+  })
+})
+
+test('a stream’s new name is its channels’ too', () => {
+  const page = edited(boiler)
+  page.renameStream('stack')
+  expect(page.built()?.station).toMatchObject({
+    streams: [{ id: 'stack' }, { id: 'flow' }],
+    channels: [{ stream: 'stack' }, { stream: 'stack' }, { stream: 'flow' }],
+  })
+})
+
+test('the last stream shown, taken out with all settings, does not come back', () => {
+  const page = edited(boiler)
+  page.showStream(1)
+  page.putSetting(['streams', 1], undefined)
+  expect([page.place, page.streams]).toEqual([0, ['main']])
+  expect(page.built()?.station.streams).toEqual([boiler.streams[0]])
 })

@@ -3,14 +3,18 @@ import {
   channelsIn,
   isSpecies,
   type LimitDraft,
+  record,
   type SourceDraft,
   type StationDraft,
+  streamId,
   streamsIn,
 } from './draft.ts'
 import type { Settings } from './questions.ts'
 
 /** All that the pages of the set-up hold. */
 export interface Drafts {
+  /** Place of the stream that source, profile and columns belong to. */
+  readonly place: number
   readonly source: SourceDraft
   readonly profile: Settings | null
   /** The profile differs from the one that the station file has or names. */
@@ -43,18 +47,36 @@ function overlaid(raw: Settings, updates: Settings): Settings {
 /** What is usual is not written, unless it stands there already. */
 const unlessUsual = (raw: Settings, key: string, value: unknown, usual: unknown): unknown =>
   value === usual && !(key in raw) ? undefined : value
-const record = (value: unknown): Settings => (typeof value === 'object' && value !== null ? (value as Settings) : {})
+/** An empty field is not set, unless the file has it so. */
+const unlessEmpty = (raw: Settings, key: string, text: string): unknown =>
+  text === '' && raw[key] !== '' ? undefined : text
+
+const orNothing = (settings: Settings): Settings | undefined =>
+  Object.keys(settings).length > 0 ? settings : undefined
 
 const parities: Readonly<Record<string, string>> = { N: 'none', E: 'even', O: 'odd', M: 'mark', S: 'space' }
 /** `\\r` and `\\n` as they are typed stand for the signs themselves. */
 const withLineEnds = (typed: string): string => typed.replaceAll('\\r', '\r').replaceAll('\\n', '\n')
 
 /** What the instrument is asked, and how often; undefined where it sends by itself. */
-export const builtPoll = ({ ask, askEverySeconds, kind }: SourceDraft): Settings | undefined =>
-  ask === '' || kind === 'file' ? undefined : { send: withLineEnds(ask), everySeconds: number(askEverySeconds) }
+export function builtPoll({ ask, askEverySeconds, kind, rawPoll }: SourceDraft): Settings | undefined {
+  // What is half told with all settings stays.
+  if (kind === 'other' || (ask === '' && rawPoll.send === undefined)) return orNothing(rawPoll)
+  if (ask === '' || kind === 'file') return undefined
+  return overlaid(rawPoll, {
+    send: withLineEnds(ask),
+    everySeconds: unlessUsual(
+      rawPoll.send === undefined ? { everySeconds: 1 } : rawPoll,
+      'everySeconds',
+      number(askEverySeconds),
+      1,
+    ),
+  })
+}
 
 /** The source as a station file has it. */
 export function builtSource(draft: SourceDraft): Settings {
+  if (draft.kind === 'other') return draft.raw
   const raw = draft.raw.kind === draft.kind ? draft.raw : {}
   return overlaid(raw, { ...sourceOfKind(draft, raw), lineEnd: unlessUsual(raw, 'lineEnd', draft.lineEnd, 'auto') })
 }
@@ -75,7 +97,7 @@ function sourceOfKind(draft: SourceDraft, raw: Settings): Settings {
   return {
     kind: 'serial',
     path: draft.path.trim(),
-    baudRate: number(draft.baudRate),
+    baudRate: unlessUsual(raw.kind === undefined ? { baudRate: 9600 } : raw, 'baudRate', number(draft.baudRate), 9600),
     dataBits: unlessUsual(raw, 'dataBits', Number(dataBits), 8),
     parity: unlessUsual(raw, 'parity', parities[parity], 'none'),
     stopBits: unlessUsual(raw, 'stopBits', Number(stopBits), 1),
@@ -88,25 +110,28 @@ function builtChannel({ raw, initial, ...draft }: ColumnDraft, stream: string): 
   /** What the file leaves to the profile stays left to it, until it is changed here. */
   const changed = (key: 'unit' | 'basis' | 'origin') =>
     isNew || key in raw || draft[key] !== initial[key] ? draft[key] || undefined : undefined
+  const isGas = isSpecies(draft.what)
+  const meaning =
+    isNew || draft.what !== initial.what
+      ? { species: isGas ? draft.what : undefined, quantity: isGas ? undefined : draft.what }
+      : {}
   return overlaid(raw, {
-    id: draft.id,
+    ...(isNew || draft.id !== initial.id ? { id: draft.id } : {}),
     stream,
     field: draft.field,
-    species: isSpecies(draft.what) ? draft.what : undefined,
-    quantity: isSpecies(draft.what) ? undefined : draft.what,
+    ...meaning,
     unit: changed('unit'),
-    basis: isSpecies(draft.what) || 'basis' in raw ? changed('basis') : undefined,
+    basis: isGas || 'basis' in raw ? changed('basis') : undefined,
     origin: changed('origin'),
   })
 }
 
 const builtLimit = ({ raw, channel, value, unit, average, referenceOxygen }: LimitDraft): Settings =>
   overlaid(raw, {
-    channel,
-    of: raw.of ?? 'block',
-    average: raw.of === 'reading' ? undefined : average,
-    value: number(value),
-    unit,
+    channel: unlessEmpty(raw, 'channel', channel),
+    average: unlessEmpty(raw, 'average', average),
+    value: raw.value === value ? value : numberOrNothing(value),
+    unit: unlessEmpty(raw, 'unit', unit),
     referenceOxygen: numberOrNothing(referenceOxygen),
   })
 
@@ -122,8 +147,9 @@ function builtChannels(
     if (channel.stream !== stream || channel.field === undefined) return [channel]
     // With a new profile go the channels of fields that it has no more.
     if (!fields.has(String(channel.field))) return isProfileNew && !inProfile.has(channel.field) ? [] : [channel]
-    const draft = used.find(({ field }) => field === channel.field)
-    return draft ? [builtChannel(draft, stream)] : []
+    const draft = columns.find(({ field }) => field === channel.field)
+    // A column that was taken out is a channel no more; one that is half told, as with all settings, stays.
+    return draft && (draft.what !== '' || draft.initial.what === '') ? [builtChannel(draft, stream)] : []
   })
   const added = used
     .filter(({ field }) => !kept.some((channel) => channel.stream === stream && channel.field === field))
@@ -131,36 +157,36 @@ function builtChannels(
   return [...kept, ...added]
 }
 
-const orNothing = (settings: Settings): Settings | undefined =>
-  Object.keys(settings).length > 0 ? settings : undefined
-
-/** The station file that results: the one that is there, with what was set. Parts that no page shows stay as they are. */
+/** The station file that results: the one that is there, with what was set. Parts that no step shows stay as they are. */
 export function builtStation(before: Settings | null, drafts: Drafts): BuiltStation {
-  const { station, profile, limits } = drafts
-  const [first = { id: 'main' }, ...others] = streamsIn(before)
-  const stream = String(first.id)
+  const { place, station, profile, limits } = drafts
+  const streams = streamsIn(before)
+  const own = streams[place] ?? { id: streamId(before, place) }
+  const stream = streamId(before, place)
   const channels = builtChannels(before, drafts, stream)
+  const about = record(before?.station)
   const phases = record(before?.phases)
   const conversions = record(before?.conversions)
   const seconds = numberOrNothing(station.settleSeconds)
+  const built = overlaid(own, {
+    source: builtSource(drafts.source),
+    profile: (drafts.isProfileNew || own.profile === undefined ? profile : own.profile) ?? undefined,
+    poll: builtPoll(drafts.source),
+    expectEverySeconds: numberOrNothing(station.everySeconds),
+  })
   return {
     placeOf: new Map(
-      channels.flatMap((channel, place) =>
-        channel.stream === stream && typeof channel.field === 'string' ? [[channel.field, place] as const] : [],
+      channels.flatMap((channel, at) =>
+        channel.stream === stream && typeof channel.field === 'string' ? [[channel.field, at] as const] : [],
       ),
     ),
     station: overlaid(before ?? { format: 1 }, {
       regime: unlessUsual(before ?? { regime: true }, 'regime', station.regime, 'custom'),
-      station: overlaid(record(before?.station), { name: station.name, timeZone: station.timeZone.trim() }),
-      streams: [
-        overlaid(first, {
-          source: builtSource(drafts.source),
-          profile: drafts.isProfileNew || first.profile === undefined ? profile : first.profile,
-          poll: builtPoll(drafts.source),
-          expectEverySeconds: number(station.everySeconds),
-        }),
-        ...others,
-      ],
+      station: overlaid(about, {
+        name: unlessEmpty(about, 'name', station.name),
+        timeZone: unlessEmpty(about, 'timeZone', station.timeZone.trim()),
+      }),
+      streams: streams.length > place ? streams.with(place, built) : [...streams, built],
       channels,
       phases: orNothing(
         overlaid(phases, {

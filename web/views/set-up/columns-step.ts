@@ -19,7 +19,7 @@ export function columnsStep(work: SetUpWork) {
   const withoutUnit = work.columns.filter(({ what, unit }) => what !== '' && unit === '')
   return html`${guessList(work)}
     ${withoutUnit.length > 0 ? html`<div class="row usual"><button @click=${() => work.takeUsualUnits()}>Take the usual units</button><span class="small">${withoutUnit.length} units stand nowhere in the lines. Usual are vol% for O₂ and CO₂, ppm for other gases, °C: hold them against the instrument’s display.</span></div>` : nothing}
-    ${errorList(work.faultsAt('channels').length > 0 && work.built?.placeOf.size === 0 ? work.faultsAt('channels') : [])}
+    ${errorList(work.faultsAt('channels').length > 0 && work.built()?.placeOf.size === 0 ? work.faultsAt('channels') : [])}
     <ul class="columns">${work.columns.map((column, place) => columnRow(work, column, place))}</ul>
     <h3>Status words</h3>${statusWords(work)}
     ${profileSettings(work)}`

@@ -1,4 +1,4 @@
-import type { ProposalAnswer, ProposedColumnMessage, SetUpState } from '../../../protocols/live/set-up.ts'
+import type { ProposalAnswer, ProposedColumnMessage } from '../../../protocols/live/set-up.ts'
 import {
   type Basis,
   type Origin,
@@ -29,18 +29,25 @@ export interface ColumnDraft {
   /** The channel as the station file has it: what is not shown here stays. */
   readonly raw: Settings
   /** As it came to this page. */
-  readonly initial: { readonly unit: Unit | ''; readonly basis: Basis; readonly origin: Origin }
+  readonly initial: {
+    readonly id: string
+    readonly what: What
+    readonly unit: Unit | ''
+    readonly basis: Basis
+    readonly origin: Origin
+  }
 }
 export interface LimitDraft {
   channel: string
   value: string
-  unit: Unit
+  unit: Unit | ''
   average: string
   referenceOxygen: string
   readonly raw: Settings
 }
 export interface SourceDraft {
-  kind: 'serial' | 'tcp' | 'file'
+  /** `other`: a kind that no trial can listen to; its settings are shown with all settings. */
+  kind: 'serial' | 'tcp' | 'file' | 'other'
   path: string
   baudRate: string
   framing: string
@@ -52,8 +59,9 @@ export interface SourceDraft {
   /** What makes the instrument answer; empty: it sends by itself. */
   ask: string
   askEverySeconds: string
-  /** The source as the station file has it. */
+  /** The source as the station file has it, and what its instrument is asked. */
   readonly raw: Settings
+  readonly rawPoll: Settings
 }
 export interface StationDraft {
   name: string
@@ -80,29 +88,40 @@ const asId = (name: string): string =>
     .replace(/[^a-z0-9_-]+/g, '-')
     .replace(/^[-_]+/, '')
     .slice(0, 40)
-const record = (value: unknown): Settings =>
+export const record = (value: unknown): Settings =>
   typeof value === 'object' && value !== null && !Array.isArray(value) ? (value as Settings) : {}
-const list = (value: unknown): Settings[] => (Array.isArray(value) ? value.map(record) : [])
+export const list = (value: unknown): Settings[] => (Array.isArray(value) ? value.map(record) : [])
 const text = (value: unknown, otherwise = ''): string =>
   value === undefined || value === null ? otherwise : String(value)
 
 export const channelsIn = (station: Settings | null): Settings[] => list(station?.channels)
 export const streamsIn = (station: Settings | null): Settings[] => list(station?.streams)
+export const streamId = (station: Settings | null, place: number): string =>
+  text(streamsIn(station)[place]?.id, place === 0 ? 'main' : '')
 
-/** The columns of a proposal, or of the profile that is there, with the channels that the station file has for them. */
+/**
+ * The columns of a proposal, or of the profile that is there, with the channels that the station file has for them.
+ *
+ * Of a stream that has no channels yet, all that could be named are in; else what the file leaves out stays out.
+ */
 export function columnsOf(
   profile: Settings,
   proposal: ProposalAnswer | null,
   station: Settings | null,
   stream: string,
 ): ColumnDraft[] {
+  const channels = channelsIn(station)
+  const isNew = !channels.some((channel) => text(channel.stream) === stream)
+  const taken = new Set(channels.map(({ id }) => text(id)))
+  const freeId = (id: string): string => (taken.has(id) ? asId(`${id}-${stream}`) : id)
   const proposed = proposal?.ok ? proposal.columns : []
   const statusFields = new Set(list(profile.status).map(({ field }) => text(field)))
   return list(profile.fields).flatMap((field): ColumnDraft[] => {
     const name = text(field.name)
     if (statusFields.has(name)) return []
-    const raw = channelsIn(station).find((one) => text(one.stream) === stream && text(one.field) === name)
-    return [columnOf(name, field, raw ?? null, proposed.find((one) => one.field === name) ?? null, station === null)]
+    const raw = channels.find((one) => text(one.stream) === stream && text(one.field) === name)
+    const column = columnOf(name, field, raw ?? null, proposed.find((one) => one.field === name) ?? null, isNew)
+    return [raw ? column : { ...column, id: freeId(column.id) }]
   })
 }
 
@@ -120,12 +139,14 @@ function columnOf(
   const basis = raw?.basis === 'wet' || (!raw && proposed?.basis === 'wet') ? 'wet' : 'dry'
   const origin =
     text(raw?.origin ?? field.origin ?? proposed?.origin, 'measured') === 'computed' ? 'computed' : 'measured'
+  const id = raw ? text(raw.id) : asId(name)
+  const what = raw ? (text(raw.species, text(raw.quantity)) as What) : guessed
   return {
     field: name,
     label: proposed?.label || text(field.at, name),
     samples: proposed?.samples ?? [],
-    id: raw ? text(raw.id) : asId(name),
-    what: raw ? (text(raw.species, text(raw.quantity)) as What) : guessed,
+    id,
+    what,
     unit,
     basis,
     origin,
@@ -133,52 +154,56 @@ function columnOf(
     confidence: proposed?.confidence ?? null,
     reason: proposed?.reason ?? '',
     raw: raw ?? {},
-    initial: { unit, basis, origin },
+    initial: { id, what, unit, basis, origin },
   }
 }
 
-export function sourceOf({ station }: SetUpState): SourceDraft {
-  const raw = record(streamsIn(station)[0]?.source)
-  const kind = raw.kind === 'tcp' || raw.kind === 'file' ? raw.kind : 'serial'
+const listenedTo = ['serial', 'tcp', 'file'] as const
+
+/** The source of the stream in this place; of a stream that has none yet, a serial port’s usual settings. */
+export function sourceOf(station: Settings | null, place = 0): SourceDraft {
+  const stream = streamsIn(station)[place]
+  const raw = record(stream?.source)
+  const rawPoll = record(stream?.poll)
+  const kind = raw.kind === undefined ? 'serial' : (listenedTo.find((each) => each === raw.kind) ?? 'other')
   return {
     kind,
     path: kind === 'serial' ? text(raw.path) : '',
     baudRate: text(raw.baudRate, '9600'),
     framing: `${text(raw.dataBits, '8')}${text(raw.parity, 'none')[0]?.toUpperCase()}${text(raw.stopBits, '1')}`,
     flowControl: text(raw.flowControl, 'none'),
-    address: kind === 'tcp' ? `${text(raw.host)}:${text(raw.port)}` : '',
+    address: kind === 'tcp' && (raw.host || raw.port) ? `${text(raw.host)}:${text(raw.port)}` : '',
     file: kind === 'file' ? text(raw.path) : '',
     from: raw.from === 'start' ? 'start' : 'end',
     lineEnd: text(raw.lineEnd, 'auto'),
-    ask: text(record(streamsIn(station)[0]?.poll).send)
-      .replaceAll('\r', '\\r')
-      .replaceAll('\n', '\\n'),
-    askEverySeconds: text(record(streamsIn(station)[0]?.poll).everySeconds, '1'),
+    ask: text(rawPoll.send).replaceAll('\r', '\\r').replaceAll('\n', '\\n'),
+    askEverySeconds: text(rawPoll.everySeconds, '1'),
     raw,
+    rawPoll,
   }
 }
 
-export function stationDraftOf({ station }: SetUpState): StationDraft {
+export function stationDraftOf(station: Settings | null, place = 0): StationDraft {
   const about = record(station?.station)
   const phases = record(station?.phases)
   const settle = record(phases.settle)
   return {
     name: text(about.name),
-    timeZone: text(about.timeZone, Intl.DateTimeFormat().resolvedOptions().timeZone),
+    timeZone: station === null ? Intl.DateTimeFormat().resolvedOptions().timeZone : text(about.timeZone),
     regime: station === null || station.regime === 'eu' ? 'eu' : station.regime === 'us' ? 'us' : 'custom',
-    everySeconds: text(streamsIn(station)[0]?.expectEverySeconds),
+    everySeconds: text(streamsIn(station)[place]?.expectEverySeconds),
     settleSeconds: station === null ? '120' : text(settle.seconds),
     otherwise: phases.otherwise === 'measure' ? 'measure' : 'unknown',
     referenceOxygen: text(record(station?.conversions).referenceOxygen),
   }
 }
 
-export const limitsOf = ({ station }: SetUpState): LimitDraft[] =>
+export const limitsOf = (station: Settings | null): LimitDraft[] =>
   list(station?.limits).map((raw) => ({
     channel: text(raw.channel),
     value: text(raw.value),
-    unit: text(raw.unit, 'mg/m3') as Unit,
-    average: text(raw.average, 'PT30M'),
+    unit: text(raw.unit) as Unit | '',
+    average: text(raw.average),
     referenceOxygen: text(raw.referenceOxygen),
     raw,
   }))

@@ -7,7 +7,7 @@ interface FieldWords {
   readonly label: string
   readonly faults?: readonly string[]
   /** A sentence that helps. */
-  readonly hint?: string
+  readonly hint?: string | TemplateResult
 }
 const changedTo = (take: (value: string) => void) => (event: Event) =>
   take((event.target as HTMLInputElement | HTMLSelectElement).value)
@@ -18,14 +18,17 @@ const thenCleared = (take: (value: string) => void) => (event: Event) => {
   ;(event.target as HTMLInputElement).value = ''
 }
 
-const saidOf = ({ id, faults = [], hint }: FieldWords): TemplateResult | typeof nothing =>
-  faults.length > 0
-    ? html`<span class="fault" id=${`${id}-said`} role="alert">${faults.join(' ')}</span>`
-    : hint
-      ? html`<span class="hint" id=${`${id}-said`}>${hint}</span>`
-      : nothing
-const describedBy = ({ id, faults = [], hint }: FieldWords) => (faults.length > 0 || hint ? `${id}-said` : nothing)
-const isInvalid = ({ faults = [] }: FieldWords) => (faults.length > 0 ? 'true' : nothing)
+/** What joins a field with its label, its help and what is wrong with it. */
+export const fieldParts = ({ id, label, faults = [], hint }: FieldWords) => ({
+  id,
+  label: html`<label for=${id}>${label}</label>`,
+  describedBy: faults.length > 0 || hint ? `${id}-said` : nothing,
+  isInvalid: faults.length > 0 ? 'true' : nothing,
+  said:
+    faults.length > 0 || hint
+      ? html`<div class="said-of" id=${`${id}-said`}>${faults.length > 0 ? html`<span class="fault" role="alert">${faults.join(' ')}</span>` : nothing}${hint ? html`<span class="hint">${hint}</span>` : nothing}</div>`
+      : nothing,
+})
 
 /** A text field with its label, and what is wrong with it beside it. */
 export const textField = (
@@ -38,19 +41,25 @@ export const textField = (
     readonly numeric?: boolean
     readonly clears?: boolean
   } = {},
-) => html`<div class="field"><label for=${words.id}>${words.label}</label>
-    <input id=${words.id} .value=${value} @change=${more.clears ? thenCleared(take) : changedTo(take)} autocomplete="off" spellcheck="false"
+) => {
+  const { id, label, describedBy, isInvalid, said } = fieldParts(words)
+  return html`<div class="field">${label}
+    <input id=${id} .value=${value} @change=${more.clears ? thenCleared(take) : changedTo(take)} autocomplete="off" spellcheck="false"
       inputmode=${more.numeric ? 'decimal' : nothing} list=${more.list ?? nothing} placeholder=${more.placeholder ?? nothing}
-      aria-describedby=${describedBy(words)} aria-invalid=${isInvalid(words)}>${saidOf(words)}</div>`
+      aria-describedby=${describedBy} aria-invalid=${isInvalid}>${said}</div>`
+}
 
 export const choiceField = (
   words: FieldWords,
   value: string,
   options: readonly (readonly [string, string])[],
   take: (value: string) => void,
-) => html`<div class="field"><label for=${words.id}>${words.label}</label>
-    <select id=${words.id} @change=${changedTo(take)} aria-describedby=${describedBy(words)} aria-invalid=${isInvalid(words)}>
-      ${options.map(([key, text]) => html`<option value=${key} .selected=${live(key === value)}>${text}</option>`)}</select>${saidOf(words)}</div>`
+) => {
+  const { id, label, describedBy, isInvalid, said } = fieldParts(words)
+  return html`<div class="field">${label}
+    <select id=${id} @change=${changedTo(take)} aria-describedby=${describedBy} aria-invalid=${isInvalid}>
+      ${options.map(([key, text]) => html`<option value=${key} .selected=${live(key === value)}>${text}</option>`)}</select>${said}</div>`
+}
 
 export const errorList = (errors: readonly string[]) =>
   errors.length > 0

@@ -1,6 +1,7 @@
 import { html, nothing } from 'lit'
 import { type InstrumentFault, instrumentFaults, type ToldPhase, toldPhases } from '../../../protocols/words/phases.ts'
 import { phaseWords } from '../../texts.ts'
+import { list, record } from './draft.ts'
 import { choiceField, textField } from './fields.ts'
 import type { Settings } from './questions.ts'
 import type { SetUpWork } from './work.ts'
@@ -9,7 +10,8 @@ interface StatusRule {
   readonly field?: string
   readonly tokens: Record<string, Settings>
 }
-const rulesOf = (work: SetUpWork): StatusRule[] => (work.profile?.status ?? []) as StatusRule[]
+const rulesOf = (work: SetUpWork): StatusRule[] =>
+  list(work.profile?.status).map((rule) => ({ ...rule, tokens: record(rule.tokens) as StatusRule['tokens'] }))
 
 const tellsOptions: readonly (readonly [string, string])[] = [
   ['', 'not known'],
@@ -121,7 +123,7 @@ export function profileSettings(work: SetUpWork) {
       )}
       ${
         time
-          ? html`${textField({ id: 'time-format', label: 'Format of the time', hint: 'as yyyy-MM-dd HH:mm:ss, or iso' }, time.format, (format) => work.setProfile('time', { ...time, format }))}
+          ? html`${textField({ id: 'time-format', label: 'Format of the time', hint: 'as yyyy-MM-dd HH:mm:ss, or iso' }, String(time.format ?? ''), (format) => work.setProfile('time', { ...time, format }))}
         ${textField({ id: 'time-zone', label: 'Zone of the time', hint: 'station, UTC, an offset, or a name' }, time.zone ?? 'station', (zone) => work.setProfile('time', { ...time, zone }))}`
           : nothing
       }

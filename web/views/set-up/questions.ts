@@ -10,6 +10,7 @@ import {
   previewAnswer,
   proposalAnswer,
   type SetUpState,
+  schemaAnswer,
   setUpState,
   type WriteAnswer,
   type WriteRequest,
@@ -20,6 +21,11 @@ import { type Asked, ask, askByPost } from '../../answers.ts'
 export type Settings = Record<string, unknown>
 
 export const askState = (): Promise<Asked<SetUpState>> => ask(setUpState, 'api/set-up')
+/** The JSON Schema of the station file. */
+export const askSchema = async (): Promise<Asked<Settings>> => {
+  const found = await ask(schemaAnswer, 'api/set-up/schema')
+  return found.ok ? { ok: true, value: found.value.schema } : found
+}
 export const askPorts = async (): Promise<Asked<readonly FoundPort[]>> => {
   const found = await ask(portsAnswer, 'api/set-up/ports')
   return found.ok ? { ok: true, value: found.value.ports } : found

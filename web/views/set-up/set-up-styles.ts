@@ -59,6 +59,27 @@ export const setUpStyles = css`
   .difference .old code { text-decoration: line-through; }
   .difference .new { background: color-mix(in srgb, var(--action) 14%, transparent); font-weight: 600; }
   .difference .cut { color: var(--ink-soft); font-style: italic; }
+  .streams { display: grid; gap: var(--gap); }
+  .said-of { display: grid; gap: 4px; }
+  .line { display: block; }
+  .in-force { color: var(--ink); }
+  .wide { grid-column: 1 / -1; }
+  .settings { display: grid; border-bottom: 1px solid var(--line); }
+  .settings details { border-top: 1px solid var(--line); min-width: 0; }
+  .settings summary { flex-wrap: wrap; column-gap: 10px; overflow-wrap: anywhere; }
+  .settings .inside { display: grid; gap: var(--gap); padding: 0 0 var(--gap) 18px; border-left: 3px solid var(--line); margin-bottom: var(--gap); }
+  .settings .inside > :not(button) { padding-left: 6px; min-width: 0; }
+  .at-fault { display: inline-flex; gap: 6px; align-items: center; font-weight: 600; }
+  .kinds-of { display: grid; gap: 8px; border-left: 3px solid var(--line); padding-left: 12px; }
+  .kinds-of > .field { max-width: 560px; }
+  .pair { display: grid; grid-template-columns: 1fr 1fr; gap: 8px; }
+  .entries { display: grid; gap: 8px; }
+  .entry { display: grid; grid-template-columns: minmax(0, 560px) auto; gap: 8px; align-items: start; }
+  .entry > .take-out { margin-top: 1.5em; }
+  .take-out { justify-self: start; }
+  .settings .inside > .take-out { margin-left: 6px; }
+  .found { display: grid; gap: 4px; }
+  .found button { width: 100%; justify-content: start; text-align: left; flex-wrap: wrap; padding: 8px 14px; font-weight: 400; }
   @media (max-width: 1100px) { .columns fieldset { grid-template-columns: repeat(auto-fill, minmax(min(160px, 100%), 1fr)); } .hole { display: none; } }
   @media (max-width: 820px) { .lines li { grid-template-columns: minmax(0, 1fr); } }
 `

@@ -1,10 +1,13 @@
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { shared } from '../../styles/shared.ts'
+import { settingTexts } from '../../texts/settings.ts'
 import { columnsStep } from './columns-step.ts'
 import { linesStep } from './lines-step.ts'
 import { setUpStyles } from './set-up-styles.ts'
+import { settingsStep } from './settings/settings-step.ts'
 import { sourceStep } from './source-step.ts'
 import { stationStep } from './station-step.ts'
+import { streamStep } from './stream-step.ts'
 import { SetUpWork } from './work.ts'
 import { writeStep } from './write-step.ts'
 
@@ -24,6 +27,10 @@ export class SetUpView extends LitElement {
     this.work = null
   }
 
+  override updated(): void {
+    this.work?.form?.giveFocus((id) => this.renderRoot.querySelector(`[id="${CSS.escape(id)}"]`))
+  }
+
   override render() {
     const { work } = this
     if (!work) return nothing
@@ -37,11 +44,13 @@ export class SetUpView extends LitElement {
       ['What arrives, and what is read', linesStep(work)],
       ['What each column is', columnsStep(work)],
       ['Station, averages and limits', stationStep(work)],
+      [settingTexts.title, settingsStep(work.form)],
       ['Look over, write, start', writeStep(work)],
     ]
     return html`<h1 class="unseen">Set-up</h1>
       <p class="small caution">Flue gas is toxic and hot, condensate is acidic, sampling points are high up, and there is mains voltage. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this page.</p>
       ${state.pending ? html`<p role="status">The station file was changed; the next run uses it.</p>` : nothing}
+      ${streamStep(work)}
       ${steps.map(([title, content], at) => html`<section aria-label=${title}><h2><span class="number">${at + 1}</span>${title}</h2>${content}</section>`)}`
   }
 }

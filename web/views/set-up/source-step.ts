@@ -1,4 +1,5 @@
 import { html, nothing } from 'lit'
+import { streamTexts } from '../../texts/set-up.ts'
 import type { SourceDraft } from './draft.ts'
 import { choiceField, errorList, textField } from './fields.ts'
 import type { SetUpWork } from './work.ts'
@@ -39,18 +40,19 @@ export function sourceStep(work: SetUpWork) {
     Object.assign(source, what)
     work.edited()
   }
+  const faults = ['id', 'source', 'profile', 'poll'].flatMap((key) => work.faultsAt(`streams[${work.place}].${key}`))
   return html`<form @submit=${(event: Event) => {
     event.preventDefault()
     void work.listen()
   }}>
     <fieldset class="kinds"><legend class="unseen">Kind of source</legend>
       ${kinds.map(([kind, text]) => html`<label class="choice"><input type="radio" name="kind" value=${kind} .checked=${source.kind === kind} @change=${() => put({ kind })}><span>${text}</span></label>`)}</fieldset>
-    <div class="grid">${source.kind === 'serial' ? serialFields(work, source, put) : source.kind === 'tcp' ? tcpFields(source, put) : fileFields(source, put)}</div>
-    ${source.kind === 'file' ? nothing : askFields(source, put)}
-    <div class="row"><button class="main" type="submit">${work.isListening ? 'Listen anew' : 'Listen'}</button>
+    <div class="grid">${source.kind === 'serial' ? serialFields(work, source, put) : source.kind === 'tcp' ? tcpFields(source, put) : source.kind === 'file' ? fileFields(source, put) : html`<p class="soft">${streamTexts.otherKind(String(source.raw.kind))}</p>`}</div>
+    ${source.kind === 'file' || source.kind === 'other' ? nothing : askFields(source, put)}
+    <div class="row"><button class="main" type="submit" ?disabled=${source.kind === 'other'}>${work.isListening ? 'Listen anew' : 'Listen'}</button>
       ${work.isListening ? html`<button type="button" @click=${() => work.stop()}>Stop listening</button>` : nothing}
       <span class="soft small">Nothing is recorded yet. The port is given back when this page is left.</span></div>
-    ${errorList(work.listenErrors)}</form>`
+    ${errorList([...work.listenErrors, ...faults])}</form>`
 }
 
 const askFields = (source: SourceDraft, put: (what: Partial<SourceDraft>) => void) =>

@@ -7,90 +7,122 @@ import type {
   SetUpState,
   WriteAnswer,
 } from '../../../protocols/live/set-up.ts'
-import { type BuiltStation, builtPoll, builtSource, builtStation } from './built-station.ts'
-import {
-  type ColumnDraft,
-  columnsOf,
-  type LimitDraft,
-  limitsOf,
-  type SourceDraft,
-  type StationDraft,
-  sourceOf,
-  stationDraftOf,
-  streamsIn,
-  usualUnit,
-} from './draft.ts'
+import { builtPoll, builtSource } from './built-station.ts'
+import { type ColumnDraft, channelsIn, streamsIn, usualUnit } from './draft.ts'
+import { EditedStation } from './edited-station.ts'
 import {
   askCheck,
   askHeard,
   askPorts,
   askPreview,
   askProposal,
+  askSchema,
   askState,
   listenTo,
   type Settings,
   stopListening,
   writeStation,
 } from './questions.ts'
+import { liesIn } from './settings/at-path.ts'
+import { SettingsForm } from './settings/settings-form.ts'
 
 /** So many lines are waited for before a profile is proposed by itself. */
 const firstProposalAfter = 5
 const askEveryMs = 1000
 
 /** The set-up as it stands on this page: what was heard, what was proposed, what was chosen. `changed`: to be drawn anew. */
-export class SetUpWork {
+export class SetUpWork extends EditedStation {
   state: SetUpState | null = null
   error = ''
   ports: readonly FoundPort[] | null = null
-  source: SourceDraft | null = null
+  form: SettingsForm | null = null
   isListening = false
   listenErrors: readonly string[] = []
   heard: HeardAnswer | null = null
   proposal: ProposalAnswer | null = null
-  profile: Settings | null = null
-  isProfileNew = false
   preview: PreviewAnswer | null = null
-  columns: ColumnDraft[] = []
   /** Status field → words that came or were typed and tell nothing yet. */
   strangeWords = new Map<string, ReadonlySet<string>>()
-  station: StationDraft | null = null
-  limits: LimitDraft[] = []
-  built: BuiltStation | null = null
+  /** What the station said when it was asked what would be written; gone with the next edit. */
   check: CheckAnswer | null = null
+  /** What it said of the last edit, for the form of all settings. */
+  private review: CheckAnswer | null = null
+  private reviews = 0
+  /** Faults are told once something was set in the form, or the whole was looked over: not to somebody who has just begun. */
+  private tellsFaults = false
+  /** The stream that is shown was asked to be removed; a second word does it. */
+  isRemoving = false
   isWriting = false
   writeErrors: readonly string[] = []
   written: WriteAnswer | null = null
   private readonly changed: () => void
+  /** Put together once for each picture: the form asks for it with every field. */
+  private builtNow: Settings | null = null
   private timer: number | null = null
   private isAsking = false
   private readonly leave = (): void => this.stop()
 
   constructor(changed: () => void) {
-    this.changed = changed
+    super()
+    this.changed = () => {
+      this.builtNow = null
+      changed()
+    }
   }
 
   async open(): Promise<void> {
     window.addEventListener('pagehide', this.leave)
-    const [state, ports] = await Promise.all([askState(), askPorts()])
+    const [state, ports, schema] = await Promise.all([askState(), askPorts(), askSchema()])
     this.ports = ports.ok ? ports.value : []
     if (!state.ok) this.error = state.errors.join(' ')
     else this.take(state.value)
+    if (schema.ok && state.ok && state.value.available) {
+      this.form = new SettingsForm(schema.value, {
+        edited: () => (this.builtNow ??= this.built()?.station ?? {}),
+        faults: () => (this.tellsFaults ? ((this.check ?? this.review)?.faults ?? []) : []),
+        open: () => (this.check ?? this.review)?.open ?? [],
+        put: (path, value) => {
+          this.tellsFaults = true
+          this.putSetting(path, value)
+          this.proposePort()
+          this.edited()
+        },
+        redraw: this.changed,
+      })
+      await this.lookOver()
+    }
     this.changed()
   }
 
   private take(state: SetUpState): void {
     this.state = state
     this.error = ''
-    this.source = sourceOf(state)
-    const [port] = this.ports ?? []
-    if (state.station === null && port === undefined) this.source.kind = 'tcp'
-    if (this.source.path === '' && port !== undefined) this.source.path = port.recommended
-    this.station = stationDraftOf(state)
-    this.limits = limitsOf(state)
-    const stream = String(streamsIn(state.station)[0]?.id ?? 'main')
-    this.profile = state.profiles[stream] ?? null
-    this.isProfileNew = false
-    this.columns = this.profile ? columnsOf(this.profile, null, state.station, stream) : []
+    this.takeFile(state)
+    this.proposePort()
+  }
+
+  /** A port that no other stream has, for a stream that has none; where there is no port, an address is asked for. */
+  private proposePort(): void {
+    const { source } = this
+    if (!source || source.raw.kind === 'serial') return
+    const taken = streamsIn(this.settled).map(({ source: other }) => (other as Settings | undefined)?.path)
+    const port = this.ports?.find(({ recommended }) => !taken.includes(recommended))
+    if (port) source.path = port.recommended
+    else if (source.raw.kind === undefined) source.kind = 'tcp'
+  }
+
+  /** The steps go over to another stream; what was heard belongs to the last one. */
+  otherStream(go: () => void): void {
+    this.stop()
+    go()
+    this.heard = null
+    this.proposal = null
+    this.preview = null
+    this.listenErrors = []
+    this.strangeWords = new Map()
+    this.isRemoving = false
+    this.proposePort()
+    this.edited()
   }
 
   close(): void {
@@ -147,17 +179,15 @@ export class SetUpWork {
       this.proposal = answer.value
       if (answer.value.ok) {
         const { profile, stepSeconds } = answer.value
-        const stream = String(streamsIn(this.state?.station ?? null)[0]?.id ?? 'main')
-        this.profile = profile
-        this.isProfileNew = true
+        this.takeProposal(profile, answer.value)
         this.strangeWords = new Map(
           answer.value.columns.flatMap(({ field, unknown }) => (field ? [[field, new Set(unknown)] as const] : [])),
         )
-        this.columns = columnsOf(profile, answer.value, this.state?.station ?? null, stream)
         const every = this.heard?.everySeconds ?? stepSeconds
         if (this.station && this.station.everySeconds === '' && every !== null)
           this.station.everySeconds = String(every)
         await this.look()
+        this.edited()
       }
     }
     this.changed()
@@ -200,26 +230,41 @@ export class SetUpWork {
     this.written = null
     this.writeErrors = []
     this.changed()
+    void this.lookOver()
   }
 
-  private build(): BuiltStation | null {
-    const { source, station, profile, isProfileNew, columns, limits } = this
-    if (!source || !station) return null
-    this.built = builtStation(this.state?.station ?? null, { source, station, profile, isProfileNew, columns, limits })
-    return this.built
+  /** Asks the station what it makes of the edits: what is at fault, and what holds where nothing is set. */
+  private async lookOver(): Promise<void> {
+    const built = this.built()
+    if (!built || !this.form) return
+    const number = ++this.reviews
+    const answer = await askCheck(built.station)
+    if (!answer.ok || number !== this.reviews) return
+    this.review = answer.value
+    this.changed()
+  }
+
+  /** Whether there is something that could be written. */
+  get isSomethingChosen(): boolean {
+    return this.columns.some(({ what }) => what !== '') || channelsIn(this.settled).length > 0
   }
 
   async checkAll(): Promise<void> {
-    const built = this.build()
+    const built = this.built()
     if (!built) return
     const answer = await askCheck(built.station)
-    if (answer.ok) this.check = answer.value
+    this.tellsFaults = true
+    if (answer.ok) {
+      this.reviews++
+      this.check = answer.value
+      this.review = answer.value
+    }
     this.writeErrors = answer.ok ? [] : answer.errors
     this.changed()
   }
 
   async write(): Promise<void> {
-    const built = this.build()
+    const built = this.built()
     if (!built || !this.state) return
     this.isWriting = true
     this.changed()
@@ -237,20 +282,19 @@ export class SetUpWork {
       this.writeErrors = []
       const state = await askState()
       if (state.ok) this.take(state.value)
+      void this.lookOver()
     }
     this.changed()
   }
 
   /** The faults that the station found at this path or below it. */
   faultsAt(path: string): readonly string[] {
-    return (this.check?.faults ?? [])
-      .filter((fault) => fault.path === path || fault.path.startsWith(`${path}.`) || fault.path.startsWith(`${path}[`))
-      .map(({ message }) => message)
+    return (this.check?.faults ?? []).filter((fault) => liesIn(fault.path, path)).map(({ message }) => message)
   }
 
   /** The same for a setting of a column’s channel. */
   faultsOfColumn(column: ColumnDraft, key: string): readonly string[] {
-    const place = this.built?.placeOf.get(column.field)
+    const place = this.built()?.placeOf.get(column.field)
     return place === undefined ? [] : this.faultsAt(`channels[${place}].${key}`)
   }
 }

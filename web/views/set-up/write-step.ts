@@ -1,6 +1,7 @@
 import { html, nothing } from 'lit'
 import type { CheckAnswer } from '../../../protocols/live/set-up.ts'
 import { mark } from '../../parts/marks.ts'
+import { settingTexts } from '../../texts/settings.ts'
 import { errorList } from './fields.ts'
 import type { SetUpWork } from './work.ts'
 
@@ -11,7 +12,7 @@ const spoken = { same: '', old: 'old: ', new: 'new: ', cut: '' } as const
 export function writeStep(work: SetUpWork) {
   const { check, state, written } = work
   if (!state) return nothing
-  const canCheck = work.profile !== null && work.columns.some(({ what }) => what !== '')
+  const canCheck = work.isSomethingChosen
   const isFirst = state.state === 'waiting'
   const when =
     state.state === 'running'
@@ -24,14 +25,14 @@ export function writeStep(work: SetUpWork) {
       ${check && check.faults.length === 0 ? html`<button class=${check.changed || isFirst ? 'main' : ''} ?disabled=${work.isWriting || !(check.changed || isFirst)} @click=${() => work.write()}>${state.state === 'running' ? 'Write, for the next run' : 'Write and start'}</button>` : nothing}</div>
     ${errorList(work.writeErrors)}
     ${written ? html`<p role="status" class="said">${mark('good')} <span>Written to ${written.file}; it applies ${written.applies === 'now' ? 'now' : 'from the next run'}. <a href="#/watch">Watch the station</a></span></p>` : nothing}
-    ${check ? found(check) : nothing}`
+    ${check ? found(check, work) : nothing}`
 }
 
-function found(check: CheckAnswer) {
+function found(check: CheckAnswer, work: SetUpWork) {
   return html`${
     check.faults.length > 0
       ? html`<div class="errors" role="alert"><p>${check.faults.length === 1 ? 'One thing keeps' : `${check.faults.length} things keep`} this from being written. Each stands beside its field too.</p>
-      <ul>${check.faults.map(({ path, message }) => html`<li><code>${path}</code>: ${message}</li>`)}</ul></div>`
+      <ul>${check.faults.map(({ path, message }) => html`<li><code>${path}</code>: ${message} ${work.form ? html`<button @click=${() => work.form?.jump(path)} aria-label=${`${settingTexts.goTo}: ${path}`}>${settingTexts.goTo}</button>` : nothing}</li>`)}</ul></div>`
       : nothing
   }
     ${check.warnings.length > 0 ? html`<ul class="asks">${check.warnings.map(({ path, message }) => html`<li><code>${path}</code>: ${message}</li>`)}</ul>` : nothing}

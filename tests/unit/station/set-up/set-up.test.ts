@@ -141,6 +141,19 @@ test('faults of a station file stand by their path, and nothing is written', asy
   expect(existsSync(join(folder, 'station.json'))).toBe(false)
 })
 
+test('a file that is looked over is told what it leaves open, a profile in a file of its own by its name', () => {
+  writeFileSync(
+    join(folder, 'boiler.json'),
+    JSON.stringify({ form: 'delimited', name: 'Boiler', fields: [{ name: 'o2' }] }),
+  )
+  const { profile: _, ...stream } = stationWith({}).streams[0] as Record<string, unknown>
+  const station = { ...stationWith({}), regime: 'us', streams: [{ ...stream, profile: 'boiler.json' }] }
+  const check = checkAnswer.parse(setUp.check(station))
+  expect(check.faults).toContainEqual({ path: 'fields[0].at', message: expect.stringMatching(/^in boiler\.json: /) })
+  // 40 CFR 60.4213(d), docs/regimes.md.
+  expect(check.open).toContainEqual({ path: 'conversions.ambientOxygen', value: 20.9, from: 'preset' })
+})
+
 test('what is written is the station file itself, and the station starts with it; the port was given back first', async () => {
   const station = await written()
   expect(JSON.parse(readFileSync(join(folder, 'station.json'), 'utf8'))).toEqual(station)

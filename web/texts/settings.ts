@@ -1,0 +1,145 @@
+/** The parts of a station file on the page *Set-up*: what each is called, and what is set there. */
+export const settingGroups: Readonly<Record<string, readonly [title: string, about: string]>> = {
+  $schema: ['Schema', ''],
+  format: ['Form of the file', ''],
+  regime: ['Regime', ''],
+  station: ['Station', 'Its name and its time.'],
+  streams: ['Streams', 'One for each instrument: where its lines come from, and how they are read.'],
+  channels: ['Channels', 'One for each gas or quantity of a stream: unit, basis, range, response time, what it needs.'],
+  phases: ['Phases', 'Who tells what the instrument does, and when a reading counts again after a purge.'],
+  plantState: ['Plant state', 'Who tells whether the plant runs: only running time counts.'],
+  run: ['Runs', 'When they begin and end, how many there are.'],
+  clock: ['Clock', 'For demonstrations and trials.'],
+  corrections: [
+    'Corrections',
+    'What is corrected of the instrument: zero, span, drift, gases that a cell also answers to.',
+  ],
+  conversions: ['Conversions', 'Moisture, normal conditions, reference oxygen.'],
+  averaging: ['Averaging', 'Lengths of the averages, and what each needs to be valid.'],
+  results: ['Results', 'How averages are stated and compared with limits.'],
+  limits: ['Limits', 'What readings and averages are compared with. They come from the permit.'],
+  alarms: ['Health alarms', 'By cause, where one is to differ from what is built in.'],
+  unparsable: ['Lines that cannot be read', 'When they raise an alarm.'],
+  plant: ['Plant', 'For the report.'],
+  site: ['Site', 'For the report.'],
+}
+
+/** Names of settings that are not told by their key alone. */
+export const settingNames: Readonly<Record<string, string>> = {
+  id: 'Name in exports',
+  t95Seconds: 'Response time t95',
+  timesT95: 'Times t95',
+  everySeconds: 'Every',
+  everyMinutes: 'Every',
+  atLeastEveryMinutes: 'At least every',
+  expectEverySeconds: 'A line every',
+  of: 'Of what',
+  off: 'Switched off',
+  per: 'Waiting, per',
+  from: 'Told by',
+  at: 'At',
+  by: 'Answers to',
+  noxAs: 'NOx told as',
+  perMinute: 'Lines a minute',
+  normal: 'Normal conditions',
+  ofBlocks: 'Averages of blocks',
+  run: 'Average over the run',
+  sumOf: 'Sum of channels',
+}
+
+/** Setting → the entry of the list of terms that explains it. */
+export const settingTerms: Readonly<Record<string, string>> = {
+  origin: 'Measured, computed',
+  t95Seconds: 'Response time t95',
+  settle: 'Settling',
+  zero: 'Zero',
+  plantState: 'Plant state',
+  blocks: 'Block',
+  rolling: 'Rolling average',
+  validity: 'Valid',
+  basis: 'Dry, wet',
+  referenceOxygen: 'Reference oxygen',
+  normal: 'Normal, standard conditions',
+  uncertainty: '± (expanded uncertainty)',
+  limits: 'Limit, verdict',
+  detectionLimit: 'Below detection',
+  drift: 'Drift',
+  alarms: 'Alarm',
+}
+
+/** Units that the end of a key does not tell. */
+export const settingUnits: Readonly<Record<string, string>> = {
+  referenceOxygen: 'vol%',
+  ambientOxygen: 'vol%',
+  oxygenGuard: 'vol%',
+  oxygenWithin: 'vol%',
+  percent: 'vol%',
+  moisturePlusMinus: 'vol%',
+  residualWaterPercent: 'vol%',
+}
+/** Settings in the unit of what they belong to. */
+export const inOwnUnit: readonly string[] = ['value', 'deadband', 'range', 'detectionLimit']
+export const keyEndUnits: Readonly<Record<string, string>> = {
+  Seconds: 's',
+  Minutes: 'min',
+  Percent: '%',
+  K: 'K',
+  kPa: 'kPa',
+}
+
+export const originWords = {
+  preset: 'the regime presets it',
+  'built in': 'built in',
+  'line profile': 'the line profile says so',
+} as const
+
+export const settingTexts = {
+  title: 'All settings',
+  intro:
+    'Every setting of the station file. What the steps above show stands here too: it is the same file. An empty field is not set; beside it stands what holds then.',
+  asking: 'Asking the station for its settings …',
+  search: 'Search the settings',
+  searchHint: 'by name or by words of what it does: oxygen, delay, purge',
+  top: 'At the top of the file',
+  topAbout: 'The regime, and what stands beside the parts below.',
+  notSet: 'not set',
+  choose: 'choose …',
+  yes: 'yes',
+  no: 'no',
+  none: 'none',
+  empty: 'An empty list: it is set, and holds nothing.',
+  add: 'Add',
+  setHere: 'Set it here',
+  takeOut: 'Take out',
+  unset: 'Do not set it here',
+  value: 'Its value',
+  lowest: 'lowest',
+  highest: 'highest',
+  newName: 'Another one, for',
+  jump: 'Go to the first',
+  goTo: 'Go to it',
+  atFault: (count: number): string => (count === 1 ? '1 setting is at fault' : `${count} settings are at fault`),
+  found: (count: number, shown: number): string =>
+    `${count === 1 ? '1 setting' : `${count} settings`} found${shown < count ? `; the first ${shown} are shown` : ''}.`,
+  notFound: 'Nothing has that in its name or its words.',
+  inForce: (value: string, from: string): string => `Not set here. In force: ${value} (${from}).`,
+  set: (count: number): string => `${count} set`,
+  entries: (count: number): string => (count === 1 ? '1 entry' : `${count} entries`),
+  notKnown: 'is not known here; it is kept as it stands:',
+  doesNotFit: 'does not fit here; it is kept as it stands:',
+  entry: (number: number): string => `Entry ${number}`,
+} as const
+
+/** What one entry of a list is called. */
+export const entryNames: Readonly<Record<string, string>> = {
+  streams: 'Stream',
+  channels: 'Channel',
+  limits: 'Limit',
+  rules: 'Rule',
+  schedule: 'Time',
+  needs: 'Need',
+  blocks: 'Length',
+  rolling: 'Length',
+  fields: 'Field',
+  from: 'Teller',
+}

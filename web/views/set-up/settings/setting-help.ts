@@ -1,0 +1,55 @@
+import { html, nothing, type TemplateResult } from 'lit'
+import { originWords, settingGroups, settingTerms, settingTexts } from '../../../texts/settings.ts'
+import { terms } from '../../../texts/terms.ts'
+import { fieldParts } from '../fields.ts'
+import { isRecord, type Path, pathText } from './at-path.ts'
+import type { Schema } from './schema-nodes.ts'
+import { boundsText, helpText, nameOf, unitOf, valueText } from './setting-words.ts'
+import { idOf, type SettingsForm } from './settings-form.ts'
+
+/** One setting of the station file, and how it is asked for here. */
+export interface Setting {
+  readonly form: SettingsForm
+  readonly schema: Schema
+  readonly path: Path
+  /** In place of the name that the path tells. */
+  readonly name?: string
+  readonly isNeeded?: boolean
+  /** An entry of a list, or one of several names: it can be taken out. */
+  readonly isEntry?: boolean
+}
+
+/** What a setting does, what is allowed, what holds while it is not set, and the term of the trade. */
+export function help({ form, schema, path }: Setting): TemplateResult {
+  const key = String(path.at(-1))
+  const inForce = form.valueAt(path) === undefined ? form.inForce(path) : undefined
+  const term = terms.find(({ term: name }) => name === settingTerms[key])
+  const sentence = helpText(
+    String(schema.description ?? (path.length === 1 ? settingGroups[key]?.[1] : undefined) ?? ''),
+  )
+  const bounds = boundsText(schema)
+  const holds =
+    inForce && !(isRecord(inForce.value) && isRecord(schema.properties)) ? valueText(inForce.value, key) : ''
+  return html`${sentence.split('`').map((text, at) => (at % 2 === 1 ? html`<code>${text}</code>` : text))}
+    ${bounds ? html`<span class="line">${bounds}</span>` : nothing}
+    ${inForce && holds ? html`<span class="line in-force">${settingTexts.inForce(holds, originWords[inForce.from])}</span>` : nothing}
+    ${term ? html`<span class="line">${term.term}: ${term.meaning} (${term.source})</span>` : nothing}`
+}
+
+export const nameAndUnit = ({ form, path, name }: Setting): string => {
+  const unit = unitOf(path, form.ground.edited())
+  return `${name ?? nameOf(path)}${unit ? `, ${unit}` : ''}`
+}
+
+/** Label, help and faults of a setting that is one field; faults inside it are its own. */
+export const partsOf = (setting: Setting) =>
+  fieldParts({
+    id: idOf(pathText(setting.path)),
+    label: nameAndUnit(setting),
+    faults: setting.form.faultsAt(setting.path, true),
+    hint: help(setting),
+  })
+
+/** A value that its setting’s schema has no place for: it stays until it is taken out. */
+export const misfit = ({ form, path }: Setting, value: unknown): TemplateResult =>
+  html`<p class="small wide"><code>${JSON.stringify(value)}</code> ${settingTexts.doesNotFit} <button @click=${() => form.put(path, undefined)}>${settingTexts.takeOut}</button></p>`

@@ -1,0 +1,102 @@
+import { anyWholeRun, calendarDay, isoDuration } from '../../../../protocols/words/time.ts'
+import { averageText } from '../../../format/durations.ts'
+import { unitName } from '../../../format/units.ts'
+import {
+  entryNames,
+  inOwnUnit,
+  keyEndUnits,
+  settingGroups,
+  settingNames,
+  settingTexts,
+  settingUnits,
+} from '../../../texts/settings.ts'
+import { isRecord, type Path, valueAt } from './at-path.ts'
+import type { Plain, Schema } from './schema-nodes.ts'
+
+const keyEnd = new RegExp(`^(.*[a-z0-9])(${Object.keys(keyEndUnits).join('|')})$`)
+
+/** What a setting is called; entries of lists are numbered. */
+export function nameOf(path: Path): string {
+  const key = path.at(-1) ?? ''
+  if (typeof key === 'number') return entryName(path, key)
+  return (path.length === 1 ? settingGroups[key]?.[0] : settingNames[key]) ?? keyWords(key)
+}
+/** `onDelaySeconds` → `On delay`. */
+function keyWords(key: string): string {
+  const words = (keyEnd.exec(key)?.[1] ?? key).replace(/([a-z0-9])([A-Z])/g, '$1 $2').replaceAll('-', ' ')
+  return words.slice(0, 1).toUpperCase() + words.slice(1).toLowerCase()
+}
+function entryName(path: Path, place: number): string {
+  const name = entryNames[String(path.at(-2))]
+  return name ? `${name} ${place + 1}` : settingTexts.entry(place + 1)
+}
+
+/** The unit in which a number is typed; empty where it has none. */
+export function unitOf(path: Path, station: unknown): string {
+  const key = String(path.at(-1))
+  if (inOwnUnit.includes(key)) {
+    const unit = valueAt(station, [...path.slice(0, -1), 'unit'])
+    return typeof unit === 'string' ? unitName(unit) : ''
+  }
+  return settingUnits[key] ?? keyEndUnits[keyEnd.exec(key)?.[2] ?? ''] ?? ''
+}
+
+/** `0 to 20`; empty where everything is allowed. */
+export function boundsText({ minimum, maximum, exclusiveMinimum }: Schema): string {
+  const isBound = (value: unknown): value is number => typeof value === 'number' && Math.abs(value) < 1e15
+  const most = isBound(maximum) ? maximum : null
+  if (isBound(exclusiveMinimum)) return `above ${exclusiveMinimum}${most === null ? '' : `, at most ${most}`}`
+  if (isBound(minimum)) return most === null ? `${minimum} or more` : `${minimum} to ${most}`
+  return most === null ? '' : `at most ${most}`
+}
+
+/** A length of an average in words, as it is shown and typed. */
+export const lengthText = (iso: string): string =>
+  iso === calendarDay ? '1 day' : iso === anyWholeRun ? 'whole run' : averageText(iso)
+
+/** `30 min`, `1 h 30 min`, `1 day`, `whole run`, or ISO 8601 as it stands; other text stays for the station to refuse. */
+export function lengthTyped(text: string): string {
+  const plain = text.trim().toLowerCase()
+  if (/^(?:whole )?run$/.test(plain)) return anyWholeRun
+  if (/^(?:1 ?)?(?:d|day)$/.test(plain)) return calendarDay
+  const found = /^(?:(\d+) ?h(?:ours?)?)? ?(?:(\d+) ?m(?:in(?:utes?)?)?)?$/.exec(plain)
+  const minutes = Number(found?.[1] ?? 0) * 60 + Number(found?.[2] ?? 0)
+  return minutes > 0 ? isoDuration(minutes * 60_000) : text.trim()
+}
+
+/** Line ends are typed and shown as `\r` and `\n` where they are what is set. */
+export const typedText = (key: unknown, text: string): string =>
+  key === 'send' ? text.replaceAll('\\r', '\r').replaceAll('\\n', '\n') : text
+export const shownText = (key: unknown, text: string): string =>
+  key === 'send' ? text.replaceAll('\r', '\\r').replaceAll('\n', '\\n') : text
+
+/** A number where the text is one; else the text, which the station refuses in its place. Empty: not set. */
+export function numberTyped(text: string): unknown {
+  const plain = text.trim().replace(',', '.')
+  return plain === '' ? undefined : Number.isFinite(Number(plain)) ? Number(plain) : text
+}
+
+export function optionText(key: unknown, option: Plain): string {
+  if (typeof option === 'boolean') return option ? settingTexts.yes : settingTexts.no
+  return /unit$/i.test(String(key)) ? unitName(String(option)) || String(option) : String(option)
+}
+
+/** Any value in words, for what is in force and for an entry’s heading. */
+export function valueText(value: unknown, key: unknown = ''): string {
+  if (Array.isArray(value))
+    return value.length > 0 ? value.map((one) => valueText(one, key)).join(', ') : settingTexts.none
+  if (isRecord(value))
+    return Object.entries(value)
+      .map(([name, one]) => `${keyWords(name).toLowerCase()} ${valueText(one, name)}`)
+      .join(', ')
+  if (typeof value === 'string' && value.startsWith('P')) return lengthText(value)
+  if (value === '') return '""'
+  return optionText(key, value as Plain)
+}
+
+/** Help in the schema’s words, without its ISO 8601: lengths are read and typed in words. */
+export const helpText = (help: string): string =>
+  help
+    .replace(/^ISO 8601:/, 'As')
+    .replace('ISO 8601 as', 'as')
+    .replace(/`?\b(?:PT\d+[HM]|P1D)\b`?/g, (iso) => lengthText(iso.replaceAll('`', '')))
