@@ -1,4 +1,4 @@
-import { amendmentsOf } from '../engine/told-amendments.ts'
+import { toldAmendments } from '../engine/told-amendments.ts'
 import type { Had, StationFace } from '../http/station-face.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { Trouble } from '../trouble.ts'
@@ -46,11 +46,11 @@ export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
     amendments: (id) =>
       from(id, (path) =>
         read(path, (reader) => {
-          const { exclusions, checks } = amendmentsOf(reader.changes())
+          const { exclusions, checks } = toldAmendments(reader.changes())
           const changes = reader.history()
           return {
             exclusions: [...exclusions],
-            checks: checks.length,
+            checks: [...checks],
             changesInAll: changes.length,
             changes: changes.slice(-mostChanges),
           }

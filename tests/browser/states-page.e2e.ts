@@ -41,6 +41,7 @@ test.each([
   await close()
   expect(kinds).toEqual([
     'alarm-banner',
+    'amendments-list',
     'averages-table',
     'block-panel',
     'channel-figures',

@@ -124,7 +124,7 @@ export function aFace(given: Partial<StationFace> = {}) {
     explain: () => Promise.resolve(null),
     compare: () => Promise.resolve(null),
     amend: () => Promise.resolve(null),
-    amendments: (id) => known(id, () => ({ exclusions: [], checks: 0, changesInAll: 0, changes: [] })),
+    amendments: (id) => known(id, () => ({ exclusions: [], checks: [], changesInAll: 0, changes: [] })),
     settings: () => Promise.resolve(null),
     exportFile: () => Promise.resolve(null),
     ...given,

@@ -3,6 +3,7 @@ import { css, html, LitElement } from 'lit'
 import { applyTheme, rememberedTheme, type Theme, themes, themeWords } from '../shell/remembered.ts'
 import { shared } from '../styles/shared.ts'
 import { alarmBannerStates, standingAlarmStates } from './alarms.ts'
+import { amendmentStates } from './amendments.ts'
 import { averageStates, blockStates } from './blocks.ts'
 import { figureStates } from './figures.ts'
 import { frameStates, linkStates } from './frame.ts'
@@ -16,6 +17,7 @@ const groups: readonly Group[] = [
   blockStates,
   averageStates,
   trendStates,
+  amendmentStates,
   alarmBannerStates,
   standingAlarmStates,
   linkStates,
