@@ -96,7 +96,7 @@ test('a stretch is excluded and taken back without a mouse, and stands on chart,
   await page.getByText('a stretch was excluded by hand').first().waitFor(eventually)
   await page.goto(`${address}/#logbook`)
   await page
-    .getByText(/^excluded from the averages: all channels/)
+    .getByText(/^Excluded from the averages: all channels/)
     .first()
     .waitFor(eventually)
   expect(await breaches(page)).toEqual([])
@@ -162,7 +162,7 @@ test('a check is told without a mouse, of the run that goes on and of one that i
     await dialog.waitFor({ state: 'hidden' })
   }
   await tellCheck('391,5')
-  await page.getByText('span check of co: 391.5 shown for 400').first().waitFor(eventually)
+  await page.getByText('Span check of CO: 391.5 ppm shown for 400 ppm').first().waitFor(eventually)
   const run = await (await fetch(`${address}/api/recordings/current/amendments`)).json()
   expect(run.checks).toMatchObject([{ kind: 'span', channel: 'co', response: 391.5, withdrawn: null }])
 

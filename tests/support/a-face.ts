@@ -125,6 +125,7 @@ export function aFace(given: Partial<StationFace> = {}) {
     compare: () => Promise.resolve(null),
     amend: () => Promise.resolve(null),
     amendments: (id) => known(id, () => ({ exclusions: [], checks: [], changesInAll: 0, changes: [] })),
+    test: () => Promise.resolve({ ok: false, status: 409, errors: ['run-2: its run has not ended'] }),
     settings: () => Promise.resolve(null),
     exportFile: () => Promise.resolve(null),
     ...given,

@@ -343,6 +343,7 @@ describe('the description of the interface', () => {
       '/api/set-up/propose',
       '/api/set-up/stop-listening',
       '/api/set-up/write',
+      '/api/tests',
       '/healthz',
       '/metrics',
     ])

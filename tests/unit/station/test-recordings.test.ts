@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, expect, test } from 'vitest'
 import type { StationFileInput } from '../../../server/engine/settings/station-file.ts'
+import { exportTestTo } from '../../../server/station/export-test.ts'
 import { importLogTo } from '../../../server/station/import-log.ts'
-import { exportTestTo } from '../../../server/station/test-recordings.ts'
 import { aNightStation, gas, lineText, minute, ten } from '../../support/engine-night.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'test-of-runs-'))
@@ -46,7 +46,7 @@ test('three recordings make a test: the mean of their run means, each run with i
     recordedRun('run-2', 60, 110, anHour),
     recordedRun('run-3', 60, 90, anHour),
   ])
-  expect(await exportTestTo(runs, target)).toEqual(['test.csv', 'test.json'])
+  expect(await exportTestTo(runs, target)).toEqual({ files: ['test.csv', 'test.json'], notes: [] })
   const [row] = JSON.parse(readFileSync(join(folder, 'test.json'), 'utf8')).rows
   expect(row).toMatchObject({
     channel: 'nox',

@@ -2,7 +2,8 @@ import { css, html, LitElement, nothing } from 'lit'
 import type { AmendAnswer } from '../../../protocols/live/amend.ts'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
-import { dayText, timeText, type Zone } from '../../format/times.ts'
+import { dayText, timeText } from '../../format/times.ts'
+import { entryText } from '../../parts/entry-text.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import { type EntryGroup, entryGroups } from '../../picks.ts'
@@ -74,7 +75,9 @@ export class LogbookView extends LitElement {
     const corrections = correctionsOf(all)
     const search = this.search.trim().toLowerCase()
     const entries = all.filter(
-      (entry) => fits(entry, group) && (!search || `${entry.text} ${entry.by ?? ''}`.toLowerCase().includes(search)),
+      (entry) =>
+        fits(entry, group) &&
+        (!search || `${entryText(entry, station)} ${entry.by ?? ''}`.toLowerCase().includes(search)),
     )
     const isLive = station.mode === 'live'
     let day = ''
@@ -95,7 +98,7 @@ export class LogbookView extends LitElement {
               const today = dayText(entry.atMs, station.clock)
               const heading = today === day ? nothing : html`<li class="day">${today}</li>`
               day = today
-              return html`${heading}${this.line(entry, station.clock, corrections.get(entry.id) ?? [], isLive)}`
+              return html`${heading}${this.line(entry, station, corrections.get(entry.id) ?? [], isLive)}`
             })}</ol>`
           : html`<p class="soft">${all.length ? 'Nothing fits this choice.' : 'Nothing has happened yet. Notes, alarms and events will stand here.'}</p>`
       }
@@ -138,7 +141,8 @@ export class LogbookView extends LitElement {
       <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>Transfer check …</button></div>`
   }
 
-  private line(entry: LogbookEntry, zone: Zone, corrections: readonly LogbookEntry[], isLive: boolean) {
+  private line(entry: LogbookEntry, station: Station, corrections: readonly LogbookEntry[], isLive: boolean) {
+    const zone = station.clock
     const late =
       entry.savedMs !== null && entry.savedMs - entry.atMs > 60_000
         ? ` · saved ${durationText(entry.savedMs - entry.atMs)} later`
@@ -146,7 +150,7 @@ export class LogbookView extends LitElement {
     const sign =
       entry.severity === 'abnormal' ? mark('alarm') : entry.severity === 'notable' ? mark('caution') : nothing
     return html`<li class=${entry.kind}><span>${timeText(entry.atMs, zone)}</span><span class="kind">${sign}${entry.corrects === undefined ? entryKindWords[entry.kind] : 'correction'}</span>
-      <span class="text">${corrections.length ? html`<s>${entry.text}</s>` : entry.text}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
+      <span class="text">${corrections.length ? html`<s>${entry.text}</s>` : entryText(entry, station)}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
         ${corrections.map((one) => html`<span class="corrected">corrected ${timeText(one.atMs, zone)}: ${one.text} <span class="soft small">${one.by ?? ''}</span></span>`)}</span>
       ${isLive && entry.kind === 'note' && entry.by !== null ? html`<button class="correct" aria-label=${`Correct the note of ${timeText(entry.atMs, zone)}`} @click=${() => this.hand({ do: 'correct', entry })}>Correct …</button>` : nothing}</li>`
   }
