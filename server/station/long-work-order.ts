@@ -7,7 +7,7 @@ import type { AmendOrder } from './amendments/amend-recording.ts'
 import type { ReadingsAsked } from './explain/explain-recording.ts'
 import type { AverageQuestion } from './explain/find-average.ts'
 import type { ExportTarget } from './export-recording.ts'
-import type { RunAsked } from './test-recordings.ts'
+import type { RunAsked } from './tested-run.ts'
 
 /** Work that would hold up the recording for too long, done in a thread of its own; all but `amend` only reads. */
 export type LongWork =

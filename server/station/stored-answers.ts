@@ -7,7 +7,7 @@ import { exportedFile } from './exported-file.ts'
 import { longWork } from './long-work.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import type { StoredRuns } from './stored-runs.ts'
-import type { RunAsked } from './test-recordings.ts'
+import type { RunAsked } from './tested-run.ts'
 
 /** Runs `what` on the recording of that id; null where there is none. */
 export type FromRecording = <T>(id: string, what: (path: string) => T | Promise<T>) => Promise<T | null>

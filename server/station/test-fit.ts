@@ -1,11 +1,13 @@
 import { valueQuantityNames } from '../../protocols/words/quantities.ts'
 import { unitText } from '../../protocols/words/units.ts'
 import type { lackingValues, TestResult, ValueOfTest } from '../engine/averaging/test-of-runs.ts'
-import type { TestedRun } from './test-recordings.ts'
+import type { TestedRun } from './tested-run.ts'
 
-/** `co, at reference oxygen, mg/m³ at 3 % O₂`. */
-const valueText = ({ channel, quantity, unit, referenceOxygen }: ValueOfTest): string =>
-  `${channel}, ${valueQuantityNames[quantity]}, ${unitText[unit]}${referenceOxygen === null ? '' : ` at ${referenceOxygen} % O₂`}`
+/** `co, at reference oxygen, mg/m³ at 3 % O₂, dry`. */
+function valueText({ channel, quantity, unit, referenceOxygen, basis }: ValueOfTest): string {
+  const referred = referenceOxygen === null ? '' : ` at ${referenceOxygen} % O₂`
+  return `${channel}, ${valueQuantityNames[quantity]}, ${unitText[unit] ?? unit}${referred}${basis === null ? '' : `, ${basis}`}`
+}
 
 /** Why runs make no test together, each in a sentence; none where they do. */
 export function runsThatDoNotFit(runs: readonly TestedRun[], results: readonly TestResult[]): string[] {

@@ -1,7 +1,8 @@
 import type { TestAnswer } from '../../protocols/live/test.ts'
 import { statedResults } from './average-infos.ts'
 import { channelInfos, limitInfos } from './channel-infos.ts'
-import { type RunAsked, testOfRecordings } from './test-recordings.ts'
+import { testOfRecordings } from './test-recordings.ts'
+import type { RunAsked } from './tested-run.ts'
 
 /** A test of several recordings, as screens and scripts are told it. */
 export function toldTest(asked: readonly RunAsked[]): TestAnswer {
