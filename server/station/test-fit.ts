@@ -1,6 +1,8 @@
 import { valueQuantityNames } from '../../protocols/words/quantities.ts'
 import { unitText } from '../../protocols/words/units.ts'
 import type { lackingValues, TestResult, ValueOfTest } from '../engine/averaging/test-of-runs.ts'
+import { runsOfTest } from '../engine/settings/regimes.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
 import type { TestedRun } from './tested-run.ts'
 
 /** `co, at reference oxygen, mg/m³ at 3 % O₂, dry`. */
@@ -36,4 +38,13 @@ export function runsThatDoNotFit(runs: readonly TestedRun[], results: readonly T
 export const lackingText = (lacking: ReturnType<typeof lackingValues>[number], runs: readonly TestedRun[]): string => {
   const names = lacking.runs.flatMap((place) => runs[place]?.asked.name ?? [])
   return `no result for ${valueText(lacking.value)}: only ${names.join(', ')} ${names.length === 1 ? 'has' : 'have'} it`
+}
+
+/** Where the regime names a number of runs and a test has another. */
+export function numberOfRunsNotes({ regime }: StationFile, runs: number): string[] {
+  const asked = runsOfTest(regime)
+  if (asked === null || asked === runs) return []
+  return [
+    `a test of ${runs} runs: 40 CFR 60.8(f) asks for ${asked}; two may be accepted where one was lost by a forced shutdown, failed equipment or the weather. The rule and the authority decide`,
+  ]
 }

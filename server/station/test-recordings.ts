@@ -2,7 +2,7 @@ import { resolve } from 'node:path'
 import { lackingValues, type TestResult, testOfRuns } from '../engine/averaging/test-of-runs.ts'
 import { Trouble } from '../trouble.ts'
 import { settingsBesideSources } from './recorded-settings.ts'
-import { lackingText, runsThatDoNotFit } from './test-fit.ts'
+import { lackingText, numberOfRunsNotes, runsThatDoNotFit } from './test-fit.ts'
 import { type RunAsked, type TestedRun, testedRun } from './tested-run.ts'
 
 export interface RecordedTest {
@@ -36,6 +36,7 @@ export function testOfRecordings(asked: readonly RunAsked[]): RecordedTest {
     runs,
     results,
     notes: [
+      ...numberOfRunsNotes(first.station, runs.length),
       ...lackingValues(runs.map((run) => run.results)).map((lacking) => lackingText(lacking, runs)),
       ...others.map(
         ({ asked: { name } }) =>

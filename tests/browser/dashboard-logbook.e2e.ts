@@ -113,7 +113,7 @@ test('what amends the run stands in the logbook and is taken back by keyboard, w
   const excluded = list.locator('li', { hasText: 'probe out of the duct' })
   await excluded.getByText('in force').waitFor(eventually)
   await list.getByText(/Span check of CO.*391\.5 ppm shown for 400 ppm, 392 with the gas at the analyser/).waitFor()
-  await list.getByText(/taken back: it was another cylinder/).waitFor()
+  await list.getByText(/Taken back: it was another cylinder/).waitFor()
   const button = excluded.getByRole('button', { name: /^Take back/ })
   const box = await button.boundingBox()
   const found = await atThreeWidths(page)
@@ -131,7 +131,7 @@ test('what amends the run stands in the logbook and is taken back by keyboard, w
   await dialog.getByRole('button', { name: 'Take it back' }).focus()
   await page.keyboard.press('Enter')
   await dialog.waitFor({ state: 'hidden' })
-  await excluded.getByText(/taken back: it was in/).waitFor(eventually)
+  await excluded.getByText(/Taken back: it was in/).waitFor(eventually)
   await page.getByRole('status').getByText('Recorded. 7 averages changed by it').waitFor()
   expect(await list.getByRole('button', { name: /^Take back/ }).count()).toBe(0)
   // The button is gone: a keyboard goes on from the line that it belonged to.

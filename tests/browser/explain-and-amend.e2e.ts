@@ -107,7 +107,7 @@ test('a stretch is excluded and taken back without a mouse, and stands on chart,
   await page.keyboard.press('Tab')
   await page.keyboard.press('Enter')
   await page.getByRole('button', { name: /^Take back: / }).waitFor({ state: 'hidden', ...eventually })
-  await page.locator('amendments-list').getByText('taken back: it was in').waitFor()
+  await page.locator('amendments-list').getByText('Taken back: it was in').waitFor()
   await expect
     .poll(async () => (await halfHours()).find((row) => row.startMs === startMs)?.count, eventually)
     .toBe(count)
@@ -187,7 +187,7 @@ test('a check is told without a mouse, of the run that goes on and of one that i
   await page.keyboard.press('Tab')
   await page.keyboard.press('Enter')
   await dialog.waitFor({ state: 'hidden' })
-  await newer.getByText('taken back: read off at the wrong cylinder').waitFor(eventually)
+  await newer.getByText('Taken back: read off at the wrong cylinder').waitFor(eventually)
   await page
     .getByRole('status')
     .getByText(/^Recorded\. /)

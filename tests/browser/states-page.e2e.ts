@@ -53,6 +53,7 @@ test.each([
     'standing-alarm',
     'status-line',
     'supporting-row',
+    'test-of-runs',
     'top-bar',
     'trend-bar',
     'trend-strip',

@@ -9,6 +9,7 @@ import { figureStates } from './figures.ts'
 import { frameStates, linkStates } from './frame.ts'
 import { phaseStates } from './phases.ts'
 import type { Group } from './shown.ts'
+import { testStates } from './tests.ts'
 import { trendStates } from './trends.ts'
 
 const groups: readonly Group[] = [
@@ -18,6 +19,7 @@ const groups: readonly Group[] = [
   averageStates,
   trendStates,
   amendmentStates,
+  testStates,
   alarmBannerStates,
   standingAlarmStates,
   linkStates,

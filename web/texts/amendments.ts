@@ -6,6 +6,8 @@ export const amendmentWords = {
   none: 'Nothing amends this run: no stretch is excluded from the averages, and no check was told.',
   inForce: 'in force',
   takenBack: 'taken back',
+  takenBackBecause: 'Taken back',
+  told: 'told by',
   allChannels: 'all channels',
   show: 'Show',
   takeBack: 'Take back',

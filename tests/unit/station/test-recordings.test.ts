@@ -124,6 +124,16 @@ test('what was excluded of a run is excluded from the test too', async () => {
   expect(result?.runs[0]?.reasons).toContain('excluded')
 })
 
+// 40 CFR 60.8(f), from memory: three runs; two may be accepted where one was lost.
+test('under the regime us a test of another number of runs than three says so', async () => {
+  const us = (name: string) => recordedRun(name, 60, 100, anHour, { regime: 'us' })
+  const runs = (await Promise.all([us('us-1'), us('us-2'), us('us-3')])).map((path) => ({ name: path, path }))
+  expect(testOfRecordings(runs).notes).toEqual([])
+  expect(testOfRecordings(runs.slice(0, 2)).notes).toEqual([
+    expect.stringMatching(/^a test of 2 runs: 40 CFR 60\.8\(f\) asks for 3; two may be accepted/),
+  ])
+})
+
 describe('runs that make no test together are refused, and it is said why', () => {
   const testOf = (...paths: string[]) =>
     testOfRecordings(paths.map((path) => ({ name: path.split('/').at(-1) ?? '', path })))

@@ -56,8 +56,8 @@ export class AmendmentsList extends LitElement {
     const { name, says } = amendmentText(told, this.channels, zone)
     const { withdrawn } = told
     return html`<li data-id=${told.id} class=${withdrawn ? 'back' : ''} tabindex=${withdrawn ? -1 : nothing}>
-      <p class="what"><strong>${name}</strong>, ${says} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span>
-        ${withdrawn ? html`<span class="soft">${amendmentWords.takenBack}: ${withdrawn.reason} <span class="small">${withdrawn.by}, ${dayTimeText(withdrawn.toldMs, zone)}</span></span>` : nothing}</p>
+      <div class="what"><p><strong>${name}</strong>, ${says}</p><p class="soft small">${amendmentWords.told} ${told.by}, ${dayTimeText(told.toldMs, zone)}</p>
+        ${withdrawn ? html`<p>${amendmentWords.takenBackBecause}: ${withdrawn.reason}</p><p class="soft small">${withdrawn.by}, ${dayTimeText(withdrawn.toldMs, zone)}</p>` : nothing}</div>
       <span class="state small">${withdrawn ? amendmentWords.takenBack : amendmentWords.inForce}</span>
       ${isCheck(told) ? nothing : html`<button @click=${() => tell(this, 'show-stretch', { fromMs: told.fromMs, toMs: told.toMs })} aria-label=${`${amendmentWords.show} ${name} on the trends`}>${amendmentWords.show}</button>`}
       ${withdrawn ? nothing : html`<button @click=${() => this.takeBack(told)} aria-label=${`${amendmentWords.takeBack}: ${name}`}>${amendmentWords.takeBack}</button>`}</li>`

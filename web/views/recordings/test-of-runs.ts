@@ -38,6 +38,14 @@ export class TestOfRuns extends LitElement {
     .mean { font-weight: 600; font-size: 1.1rem; }
     .invalid { font-weight: 400; color: var(--ink-faint); text-decoration: line-through; }
     .state { display: inline-flex; gap: 6px; align-items: center; }
+    @media (max-width: 820px) {
+      table, tbody { display: block; }
+      thead { display: none; }
+      tr { display: grid; gap: 4px; padding: 8px 0; border-top: 1px solid var(--line); }
+      th, td { border: 0; padding: 0; }
+      td[data-label] { display: grid; grid-template-columns: 8.5rem minmax(0, 1fr); gap: 0 12px; }
+      td[data-label]::before { content: attr(data-label); color: var(--ink-soft); font-size: var(--size-small); overflow-wrap: anywhere; }
+    }
     .beyond { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; }
   `,
   ]
@@ -99,14 +107,15 @@ export class TestOfRuns extends LitElement {
   }
 
   private found(answer: TestAnswer) {
-    return html`<div class="scroll" tabindex="0" role="region" aria-label=${testWords.table}><table>
-        <thead><tr><th scope="col">${testWords.value}</th><th scope="col">${testWords.mean}</th><th scope="col">${testWords.spread}</th><th scope="col">${testWords.validity}</th>${runNames(answer).map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
-        <tbody>${answer.rows.map((row) => this.line(row, answer))}</tbody></table></div>
+    const names = runNames(answer)
+    return html`<div class="scroll" tabindex="0" role="region" aria-label=${testWords.table}><table role="table">
+        <thead><tr><th scope="col">${testWords.value}</th><th scope="col">${testWords.mean}</th><th scope="col">${testWords.spread}</th><th scope="col">${testWords.validity}</th>${names.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
+        <tbody role="rowgroup">${answer.rows.map((row) => this.line(row, answer, names))}</tbody></table></div>
       ${answer.notes.length ? html`<ul class="soft small">${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>` : nothing}
       <div class="row"><button @click=${() => void this.copy(answer)}>${testWords.copy}</button><span role="status">${this.copied}</span></div>`
   }
 
-  private line(row: TestRow, { channels, limits, results }: TestAnswer) {
+  private line(row: TestRow, { channels, limits, results }: TestAnswer, names: readonly string[]) {
     const channel = channels.find(({ id }) => id === row.channel)
     const isReferred = row.quantity === 'at_reference_oxygen' || row.quantity === 'mass_concentration'
     const decimals = (isReferred ? channel?.referred?.decimals : channel?.decimals) ?? 1
@@ -114,13 +123,13 @@ export class TestOfRuns extends LitElement {
     const doubt = row.mean === null ? null : uncertainTexts(row.mean, row.uncertainty, decimals)[1]
     const invalid = row.runs.filter(({ valid }) => !valid).length
     const { spread } = row
-    return html`<tr><th scope="row">${channel?.name ?? row.channel} <span class="soft small">${valueQuantityNames[row.quantity]}</span></th>
-      <td class="number"><span class=${row.valid ? 'mean' : 'invalid'}>${row.mean === null ? '–' : resultText(row.mean, decimals, results)}</span>${doubt === null ? nothing : html` <span class="soft">± ${doubt}</span>`} <span class="small">${rowUnitText(row)}</span></td>
-      <td>${spread === null ? testWords.noMean : html`<span class="number">${testWords.fromTo(text(spread.minimum), text(spread.maximum))}</span>${spread.standardDeviation === null ? nothing : html`<br><span class="soft small">${testWords.deviation(numberText(spread.standardDeviation, decimals + 1))}</span>`}`}</td>
-      <td><span class="state">${mark(row.valid ? 'good' : 'caution')} ${row.valid ? testWords.everyRunValid : invalid ? testWords.oneInvalid(invalid) : testWords.noMean}</span>
+    return html`<tr role="row"><th scope="row" role="rowheader">${channel?.name ?? row.channel} <span class="soft small">${valueQuantityNames[row.quantity]}</span></th>
+      <td role="cell" data-label=${testWords.mean}><span><span class="number"><span class=${row.valid ? 'mean' : 'invalid'}>${row.mean === null ? '–' : resultText(row.mean, decimals, results)}</span>${doubt === null ? nothing : html` <span class="soft">± ${doubt}</span>`}</span> <span class="small">${rowUnitText(row)}</span></span></td>
+      <td role="cell" data-label=${testWords.spread}><span>${spread === null ? testWords.noMean : html`<span class="number">${testWords.fromTo(text(spread.minimum), text(spread.maximum))}</span>${spread.standardDeviation === null ? nothing : html`<br><span class="soft small">${testWords.deviation(numberText(spread.standardDeviation, decimals + 1))}</span>`}`}</span></td>
+      <td role="cell" data-label=${testWords.validity}><span><span class="state">${mark(row.valid ? 'good' : 'caution')} ${row.valid ? testWords.everyRunValid : invalid ? testWords.oneInvalid(invalid) : testWords.noMean}</span>
         ${rowVerdicts(row, limits, decimals, results.uncertainty)}
-        ${row.detection && detectionWords[row.detection] ? html`<div class="small soft">${detectionWords[row.detection]}</div>` : nothing}</td>
-      ${row.runs.map(({ mean, valid, countedMs, reasons }) => html`<td><span class="number ${valid ? '' : 'invalid'}">${mean === null ? '–' : text(mean)}</span> ${valid ? nothing : html`<span class="small">${testWords.invalid}</span>`}<br><span class="soft small">${testWords.counted(durationText(countedMs))}${reasons.length ? `: ${reasons.map((reason) => reasonWords[reason]).join('; ')}` : ''}</span></td>`)}</tr>`
+        ${row.detection && detectionWords[row.detection] ? html`<div class="small soft">${detectionWords[row.detection]}</div>` : nothing}</span></td>
+      ${row.runs.map(({ mean, valid, countedMs, reasons }, place) => html`<td role="cell" data-label=${names[place] ?? ''}><span><span class="number ${valid ? '' : 'invalid'}">${mean === null ? '–' : text(mean)}</span> ${valid ? nothing : html`<span class="small">${testWords.invalid}</span>`}<br><span class="soft small">${testWords.counted(durationText(countedMs))}${reasons.length ? `: ${reasons.map((reason) => reasonWords[reason]).join('; ')}` : ''}</span></span></td>`)}</tr>`
   }
 }
 customElements.define('test-of-runs', TestOfRuns)
