@@ -112,7 +112,7 @@ test('what amends the run stands in the logbook and is taken back by keyboard, w
   const list = page.locator('amendments-list')
   const excluded = list.locator('li', { hasText: 'probe out of the duct' })
   await excluded.getByText('in force').waitFor(eventually)
-  await list.getByText(/Span check of CO.*391\.5 ppm shown for 400 ppm, 392 with the gas at the analyser/).waitFor()
+  await list.getByText(/Span check of CO.*391\.5 ppm shown for 400 ppm, 392 ppm with the gas at the analyser/).waitFor()
   await list.getByText(/Taken back: it was another cylinder/).waitFor()
   const button = excluded.getByRole('button', { name: /^Take back/ })
   const box = await button.boundingBox()

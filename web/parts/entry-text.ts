@@ -1,13 +1,13 @@
 import type { Happening } from '../../protocols/live/happening.ts'
 import type { ChannelInfo, LimitInfo, LogbookEntry } from '../../protocols/live/messages.ts'
 import { alarmText } from '../../protocols/words/alarm-texts.ts'
+import { channelName, checkShownText, stretchText, unitAfter } from '../format/amendment-parts.ts'
 import { averageText, durationText } from '../format/durations.ts'
 import { numberText, significantText } from '../format/numbers.ts'
-import { dayTimeText, timeText, type Zone } from '../format/times.ts'
-import { unitName } from '../format/units.ts'
+import { timeText } from '../format/times.ts'
 import { alarmHeadline } from '../shell/alarm-order.ts'
 import type { Station } from '../store.ts'
-import { amendmentWords, checkKindWords } from '../texts/amendments.ts'
+import { amendmentWords, checkWords } from '../texts/amendments.ts'
 import {
   alarmInputWords,
   alarmPartWords,
@@ -42,7 +42,7 @@ function happeningText(happened: Happening, naming: Naming): string {
     case 'clock':
       return clockText(happened)
     case 'link':
-      return joined([linkHappeningWords[happened.state], happened.detail], ': ')
+      return linkText(happened)
     case 'phase-mark':
       return happened.phase === null ? toldWords.phaseMarkBack : toldWords.phaseMark(phaseWords[happened.phase])
     case 'plant':
@@ -50,7 +50,7 @@ function happeningText(happened: Happening, naming: Naming): string {
     case 'exclusion':
       return exclusionText(happened, naming)
     case 'check':
-      return checkText(happened, naming.channels)
+      return `${checkWords[happened.kind](channelName(happened.channel, naming.channels))}: ${checkShownText(happened, naming.channels)}`
     case 'withdrawal':
       return `${toldWords.withdrawal[happened.of]}: ${happened.reason}`
     case 'alarm':
@@ -72,6 +72,11 @@ const runText = ({ change, reason }: Of<'run'>): string =>
   runWordsByReason[change][reason] ??
   `${runChangeWords[change]}${reason === '' ? '' : ` (${reason.replaceAll('-', ' ')})`}`
 
+function linkText({ state, detail }: Of<'link'>): string {
+  const { said, then } = linkHappeningWords[state]
+  return joined([joined([said, detail], ': '), then], '. ')
+}
+
 function clockText({ change, byMs, speed }: Of<'clock'>): string {
   if (change === 'speed') return speed === 1 ? clockWords.realSpeed : clockWords.speed(significantText(speed))
   const length = durationText(Math.abs(byMs))
@@ -80,24 +85,10 @@ function clockText({ change, byMs, speed }: Of<'clock'>): string {
 }
 
 function exclusionText({ fromMs, toMs, channel, reason }: Of<'exclusion'>, { channels, clock }: Naming): string {
-  const what = channel === null ? amendmentWords.allChannels : nameOf(channel, channels)
+  const what = channel === null ? amendmentWords.allChannels : channelName(channel, channels)
   const stretch = stretchText(fromMs, toMs, clock)
   return `${toldWords.exclusion}: ${what}, ${stretch}. ${reason}`
 }
-const stretchText = (fromMs: number, toMs: number, zone: Zone): string =>
-  `${dayTimeText(fromMs, zone)} to ${timeText(toMs, zone)} (${durationText(toMs - fromMs)})`
-
-function checkText(
-  { kind, channel, expected, response, direct, gas }: Of<'check'>,
-  channels: readonly ChannelInfo[],
-): string {
-  const unit = unitOf(channel, channels)
-  const shown = toldWords.shownFor(`${significantText(response)}${unit}`, `${significantText(expected)}${unit}`)
-  const atAnalyser = direct === null ? '' : toldWords.direct(`${significantText(direct)}${unit}`)
-  const name = `${checkKindWords[kind]} of ${nameOf(channel, channels)}`
-  return `${name}: ${joined([shown, atAnalyser], ', ')}. ${toldWords.gas(gas)}`
-}
-
 function alarmEntryText(happened: Of<'alarm'>, { channels, limits, clock }: Naming): string {
   const { input, untilMs, note, limitId } = happened
   const limit = limits.find(({ id }) => id === limitId)
@@ -120,17 +111,10 @@ function zeroText(
   const decimals = (channels.find(({ id }) => id === channel)?.decimals ?? 2) + 1
   const spread = standardDeviation === null ? '' : ` ± ${numberText(standardDeviation, decimals)}`
   const parts = [
-    `${zeroWords.taken(nameOf(channel, channels), `${numberText(mean, decimals)}${spread}${unitOf(channel, channels)}`)} ${zeroWords.readings(count)}`,
+    `${zeroWords.taken(channelName(channel, channels), `${numberText(mean, decimals)}${spread}${unitAfter(channel, channels)}`)} ${zeroWords.readings(count)}`,
     inUse === null ? '' : zeroWords.before(numberText(inUse, decimals)),
     clean ? '' : zeroWords.unclean,
     used ? zeroWords.used : zeroWords.noted,
   ]
   return joined(parts, ', ')
-}
-
-const nameOf = (id: string, channels: readonly ChannelInfo[]): string =>
-  channels.find((channel) => channel.id === id)?.name ?? id
-const unitOf = (id: string, channels: readonly ChannelInfo[]): string => {
-  const found = channels.find((channel) => channel.id === id)
-  return found ? ` ${unitName(found.unit)}` : ''
 }

@@ -37,7 +37,8 @@ export const withdrawalWords = {
   },
 } as const
 
-export const checkKindWords: Readonly<Record<AmendingCheck['kind'], string>> = {
-  zero: 'Zero check',
-  span: 'Span check',
+/** `channel`: its name. */
+export const checkWords: Readonly<Record<AmendingCheck['kind'], (channel: string) => string>> = {
+  zero: (channel) => `Zero check of ${channel}`,
+  span: (channel) => `Span check of ${channel}`,
 }

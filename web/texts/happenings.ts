@@ -44,12 +44,15 @@ export const clockWords = {
   slept: (length: string): string => `The computer slept for ${length}; nothing was recorded meanwhile`,
 } as const
 
-export const linkHappeningWords: Readonly<Record<Extract<Happening, { what: 'link' }>['state'], string>> = {
-  open: 'Link to the instrument open',
-  lost: 'Link to the instrument lost; it is opened again by itself',
-  silent: 'Instrument silent: its link was closed, to be opened again',
-  refused: 'Link to the instrument could not be opened; it is tried again by itself',
-  ended: 'The source is at its end',
+/** What happened to a link, and what becomes of it; what the source told stands between them. */
+export const linkHappeningWords: Readonly<
+  Record<Extract<Happening, { what: 'link' }>['state'], { readonly said: string; readonly then: string }>
+> = {
+  open: { said: 'Link to the instrument open', then: '' },
+  lost: { said: 'Link to the instrument lost', then: 'It is opened again by itself' },
+  silent: { said: 'Instrument silent, its link was closed', then: 'It is opened again by itself' },
+  refused: { said: 'Link to the instrument could not be opened', then: 'It is tried again by itself' },
+  ended: { said: 'The source is at its end', then: '' },
 }
 
 export const toldWords = {
@@ -61,6 +64,8 @@ export const toldWords = {
   shownFor: (response: string, expected: string): string => `${response} shown for ${expected}`,
   direct: (value: string): string => `${value} with the gas at the analyser`,
   gas: (gas: string): string => `Gas: ${gas}`,
+  fromTo: (from: string, to: string): string => `${from} to ${to}`,
+  readOff: (time: string): string => `read off ${time}`,
 } as const
 
 export const alarmInputWords: Readonly<Record<AlarmInput, string>> = {

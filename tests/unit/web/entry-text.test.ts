@@ -112,8 +112,8 @@ describe('the logbook says in words what the recording keeps as codes', () => {
   const link = (state: 'silent' | 'lost', detail: string): string =>
     said({ kind: 'link', stream: 'main', state, attempt: 1, detail, ...stamp })
   test('a lost link and a silent one say what becomes of them', () => {
-    expect(link('lost', 'cable out')).toBe('Link to the instrument lost; it is opened again by itself: cable out')
-    expect(link('silent', '')).toBe('Instrument silent: its link was closed, to be opened again')
+    expect(link('lost', 'cable out')).toBe('Link to the instrument lost: cable out. It is opened again by itself')
+    expect(link('silent', '')).toBe('Instrument silent, its link was closed. It is opened again by itself')
   })
 
   test('an alarm has the title that its dialog has, its average in words, and what became of it', () => {

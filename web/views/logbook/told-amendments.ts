@@ -12,6 +12,8 @@ export class ToldAmendments {
   constructor(private readonly changed: () => void) {}
 
   ask({ route: { replay }, state: { station, trendBreaks }, amendedTimes }: Session): void {
+    // Before a first recording there is nothing to be asked for.
+    if (replay === null && !station?.run.recording) return
     const recording = `${replay}/${station?.run.recording}`
     if (recording !== this.recording) this.known = null
     this.recording = recording
