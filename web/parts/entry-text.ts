@@ -73,8 +73,8 @@ const runText = ({ change, reason }: Of<'run'>): string =>
   `${runChangeWords[change]}${reason === '' ? '' : ` (${reason.replaceAll('-', ' ')})`}`
 
 function linkText({ state, detail }: Of<'link'>): string {
-  const { said, then } = linkHappeningWords[state]
-  return joined([joined([said, detail], ': '), then], '. ')
+  const { said, after } = linkHappeningWords[state]
+  return joined([joined([said, detail], ': '), after], '. ')
 }
 
 function clockText({ change, byMs, speed }: Of<'clock'>): string {

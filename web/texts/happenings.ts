@@ -46,13 +46,13 @@ export const clockWords = {
 
 /** What happened to a link, and what becomes of it; what the source told stands between them. */
 export const linkHappeningWords: Readonly<
-  Record<Extract<Happening, { what: 'link' }>['state'], { readonly said: string; readonly then: string }>
+  Record<Extract<Happening, { what: 'link' }>['state'], { readonly said: string; readonly after: string }>
 > = {
-  open: { said: 'Link to the instrument open', then: '' },
-  lost: { said: 'Link to the instrument lost', then: 'It is opened again by itself' },
-  silent: { said: 'Instrument silent, its link was closed', then: 'It is opened again by itself' },
-  refused: { said: 'Link to the instrument could not be opened', then: 'It is tried again by itself' },
-  ended: { said: 'The source is at its end', then: '' },
+  open: { said: 'Link to the instrument open', after: '' },
+  lost: { said: 'Link to the instrument lost', after: 'It is opened again by itself' },
+  silent: { said: 'Instrument silent, its link was closed', after: 'It is opened again by itself' },
+  refused: { said: 'Link to the instrument could not be opened', after: 'It is tried again by itself' },
+  ended: { said: 'The source is at its end', after: '' },
 }
 
 export const toldWords = {
