@@ -1,5 +1,6 @@
 // First, wherever a bundler puts this module: the schemas below must find the policy set.
 import '../protocols/live/strict-policy.ts'
+import type { AmendAnswer } from '../protocols/live/amend.ts'
 import { type ClientMessage, explainFaults, type LiveMessage, liveMessage } from '../protocols/live/messages.ts'
 import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
@@ -36,6 +37,10 @@ export class Session {
   /** The average that the running block and the steps in the trends are of; empty: as the limits tell. */
   average = ''
   trendPixels = 800
+  /** What came of the newest amendment that this page told of what it shows. */
+  lastAmended: AmendAnswer | null = null
+  /** How often this page told one. */
+  amendedTimes = 0
   private readonly gate: DrawGate
   private connection: Connection
   private resyncMs = Number.NEGATIVE_INFINITY
@@ -133,16 +138,18 @@ export class Session {
     this.gate.request()
   }
   private begin(): void {
+    this.lastAmended = null
     this.connection.close()
     this.state = firstView(performance.now())
     this.feed.histories.clear()
     this.connection = this.connect()
   }
 
-  /** A recording was amended: its playback knew the run as it was before, and begins anew. The running station tells by itself. */
-  amended(): void {
-    if (this.route.replay === null) return
-    this.begin()
+  /** What is shown was amended: a playback knew the run as it was before, and begins anew. The running station tells by itself. */
+  amended(done: AmendAnswer): void {
+    if (this.route.replay !== null) this.begin()
+    this.lastAmended = done
+    this.amendedTimes++
     this.gate.request()
   }
 

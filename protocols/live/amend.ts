@@ -46,10 +46,33 @@ export const amendAnswer = z.strictObject({
 })
 export type AmendAnswer = z.infer<typeof amendAnswer>
 
-/** GET /api/recordings/:id/amendments: what amends the run, and the newest of the averages that it changed. */
+/** Who took an amendment back, when and why; null: it is in force. */
+const withdrawn = z.nullable(z.strictObject({ by: z.string(), toldMs: z.number(), reason: z.string() }))
+
+/** A stretch taken out of the averages, and whether that still holds. */
+export const amendingExclusion = z.extend(toldExclusion, { withdrawn })
+export type AmendingExclusion = z.infer<typeof amendingExclusion>
+
+/** A gas that was given to the instrument and what it showed, in the channel's unit, and whether that still holds. */
+export const amendingCheck = z.strictObject({
+  id: z.string(),
+  kind: z.enum(['zero', 'span']),
+  channel: z.string(),
+  performedMs: z.number(),
+  expected: z.number(),
+  response: z.number(),
+  direct: z.nullable(z.number()),
+  gas: z.string(),
+  by: z.string(),
+  toldMs: z.number(),
+  withdrawn,
+})
+export type AmendingCheck = z.infer<typeof amendingCheck>
+
+/** GET /api/recordings/:id/amendments: all that was said of the run, taken back or not, and the newest of the averages that it changed. */
 export const amendmentsAnswer = z.strictObject({
-  exclusions: z.array(toldExclusion),
-  checks: z.int(),
+  exclusions: z.array(amendingExclusion),
+  checks: z.array(amendingCheck),
   changesInAll: z.int(),
   changes: z.array(
     z.strictObject({

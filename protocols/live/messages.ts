@@ -7,6 +7,7 @@ import { species } from '../words/species.ts'
 import type { IsoDuration } from '../words/time.ts'
 import { units } from '../words/units.ts'
 import { uncertaintyUses, verdicts } from '../words/verdicts.ts'
+import { happening } from './happening.ts'
 
 /** Raised when a page of an older version can no longer read what the server sends. */
 export const liveProtocolVersion = 1
@@ -199,6 +200,8 @@ export const logbookEntry = z.strictObject({
   severity: z.enum(['plain', 'notable', 'abnormal']),
   /** The id of the note that this one corrects; that one stays as it was. */
   corrects: z.optional(z.string()),
+  /** What `text` says, in parts; left out where the words are all there is, as of a note. */
+  happened: z.optional(happening),
 })
 export type LogbookEntry = z.infer<typeof logbookEntry>
 

@@ -1,7 +1,7 @@
 import { type ExportFormat, exportRecordingTo } from '../station/export-recording.ts'
-import { exportTestTo } from '../station/test-recordings.ts'
+import { exportTestTo } from '../station/export-test.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
-import { print, printJson } from './printing.ts'
+import { print, printJson, say } from './printing.ts'
 
 /** `csv,json` → the formats; a trouble names what is allowed. */
 export function formatsOf(text: string): ExportFormat[] {
@@ -27,7 +27,11 @@ export async function exportRecording(
 ): Promise<number> {
   const target = { folder: options.out, formats: formatsOf(options.format), decimal: options.decimal }
   const files = await exportRecordingTo(path, target)
-  if (options.testWith) files.push(...(await exportTestTo([path, ...options.testWith], target)))
+  if (options.testWith) {
+    const test = await exportTestTo([path, ...options.testWith], target)
+    files.push(...test.files)
+    for (const note of test.notes) say(note)
+  }
   if (options.json) printJson({ folder: options.out, files })
   else for (const file of files) print(`${options.out}/${file}`)
   return exitStatus.done

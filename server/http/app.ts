@@ -24,6 +24,7 @@ import { recordingsRoute } from './routes/recordings.ts'
 import { seriesRoute } from './routes/series.ts'
 import { setUpRoutes } from './routes/set-up.ts'
 import { settingsRoute } from './routes/settings.ts'
+import { testsRoute } from './routes/tests.ts'
 import { verifyRoute } from './routes/verify.ts'
 import { noSetUp, type SetUpFace } from './set-up-face.ts'
 import type { SignIn } from './sign-in.ts'
@@ -101,6 +102,7 @@ export function createApp({ face, setUp, webFolder, version, hubMetrics, log, na
     verifyRoute(face),
     explainRoute(face),
     settingsRoute(face),
+    testsRoute(face),
     compareRoute(face),
     amendmentsRoute(face),
     amendRoute(face),

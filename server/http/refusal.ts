@@ -31,7 +31,7 @@ export function refuseUpgrade(socket: Duplex, refusal: Refusal): void {
   socket.end(`${head.join('\r\n')}\r\n\r\n${body}`, () => socket.destroy())
 }
 
-export const unknownRecording = (id: string): Refusal => ({
+export const unknownRecording = (id: string): Refusal & { readonly status: 404 } => ({
   status: 404,
   errors: [`there is no recording ${JSON.stringify(id)}; GET /api/recordings lists them, "current" is the running one`],
 })

@@ -19,6 +19,7 @@ import type {
   SeriesAnswer,
   VerifyAnswer,
 } from '../../protocols/live/requests.ts'
+import type { TestAnswer } from '../../protocols/live/test.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 
 /** An increment before the hub numbers it. */
@@ -113,6 +114,8 @@ export interface StationFace {
   compare(id: string, request: CompareRequest): Promise<Had<CompareAnswer> | null>
   amend(id: string, request: AmendRequest): Promise<Had<AmendAnswer> | null>
   amendments(id: string): Promise<AmendmentsAnswer | null>
+  /** A test of several recordings, each one run; the first gives the rules and the limits. */
+  test(ids: readonly string[]): Promise<Had<TestAnswer>>
   /** The settings that it was made with. */
   settings(id: string): Promise<object | null>
   exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>

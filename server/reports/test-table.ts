@@ -26,5 +26,8 @@ export function testTable(runs: readonly string[], results: readonly TestResult[
     ['limit', 'text', ({ verdict }) => verdict?.limit ?? null],
     ['verdict', 'text', ({ verdict }) => verdict?.verdict ?? null],
     ['complies', 'truth', ({ verdict }) => verdict?.complies ?? null],
+    ['run_minimum', 'number', ({ result }) => result.spread?.minimum ?? null],
+    ['run_maximum', 'number', ({ result }) => result.spread?.maximum ?? null],
+    ['run_standard_deviation', 'number', ({ result }) => result.spread?.standardDeviation ?? null],
   ])
 }

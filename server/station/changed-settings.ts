@@ -1,3 +1,4 @@
+import { calendarDay } from '../../protocols/words/time.ts'
 import { readStation } from '../engine/settings/read-station.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { Trouble } from '../trouble.ts'
@@ -46,7 +47,11 @@ export function withChanges(station: StationFile, set: SettingChanges): ChangedS
     place.holder[place.key] = to
     return { path, from: from ?? null, to }
   })
-  const notes = [...referenceFollows(station, raw, set), ...limitsLeftOut(station, raw, set)]
+  const notes = [
+    ...referenceFollows(station, raw, set),
+    ...averagesLeftOut(raw, set),
+    ...limitsLeftOut(station, raw, set),
+  ]
   if ('regime' in set)
     notes.push('regime: presets fill only what the settings do not say, and those of a recording say everything')
   const read = readStation(raw)
@@ -97,21 +102,52 @@ function referenceFollows(station: StationFile, raw: Raw, set: SettingChanges): 
   return following.length === 0 ? [] : [`limits at ${from} vol% oxygen go with it, to ${to}: ${named(following)}`]
 }
 
-function limitsLeftOut(station: StationFile, raw: Raw, set: SettingChanges): string[] {
-  const formed = (key: 'blocks' | 'rolling'): readonly unknown[] => {
-    const averaging = raw['averaging']
-    const lengths = isHolder(averaging) ? averaging[key] : undefined
-    return Array.isArray(lengths) ? lengths : station.averaging[key]
+/** Averages of blocks that are no longer formed, and days where blocks no longer follow the clock. */
+function averagesLeftOut(raw: Raw, set: SettingChanges): string[] {
+  const { averaging } = raw
+  if (!isHolder(averaging) || !Array.isArray(averaging['ofBlocks'])) return []
+  const isTried = Object.keys(set).some((path) => path === 'averaging' || path.startsWith('averaging.ofBlocks'))
+  const { blocks, align } = averaging
+  if (isTried || !Array.isArray(blocks)) return []
+  const formed = new Set<unknown>(blocks)
+  const left: Raw[] = []
+  const lost: Raw[] = []
+  for (const entry of averaging['ofBlocks'].filter(isHolder)) {
+    const isLost = !formed.has(entry['of']) || (align === 'run' && entry['average'] === calendarDay)
+    if (isLost) lost.push(entry)
+    else left.push(entry)
+    if (!isLost && entry['window'] === 'fixed') formed.add(entry['average'])
   }
+  if (lost.length === 0) return []
+  averaging['ofBlocks'] = left
+  return [
+    `averages of blocks that are no longer formed are left out: ${lost.map(({ average, of }) => `${average} of ${of}`).join(', ')}`,
+  ]
+}
+
+function limitsLeftOut(station: StationFile, raw: Raw, set: SettingChanges): string[] {
   if (!Object.keys(set).some((path) => path.startsWith('averaging'))) return []
+  const before = formedLengths(station as unknown as Raw)
+  const now = formedLengths(raw)
   const isFormed = ({ of, average }: Raw): boolean =>
-    (of !== 'block' && of !== 'rolling') ||
-    average === undefined ||
-    formed(of === 'block' ? 'blocks' : 'rolling').includes(average) ||
-    !station.averaging[of === 'block' ? 'blocks' : 'rolling'].includes(average as never)
+    (of !== 'block' && of !== 'rolling') || average === undefined || now[of].has(average) || !before[of].has(average)
   const limits = limitsOf(raw)
   const lost = limits.filter((limit) => !isFormed(limit))
   if (lost.length === 0) return []
   raw['limits'] = limits.filter(isFormed)
   return [`limits of averages that are no longer formed are left out: ${named(lost)}`]
+}
+
+/** Lengths of the averages that settings ask for, as limits name them; what is of another form is the reader's to refuse. */
+function formedLengths(raw: Raw): Readonly<Record<'block' | 'rolling', ReadonlySet<unknown>>> {
+  const averaging = isHolder(raw['averaging']) ? raw['averaging'] : {}
+  const listed = (key: string): readonly unknown[] => (Array.isArray(averaging[key]) ? averaging[key] : [])
+  const ofBlocks = (window: string): readonly unknown[] =>
+    listed('ofBlocks')
+      .filter(isHolder)
+      .flatMap((entry) => (entry['window'] === window ? [entry['average']] : []))
+  return {
+    block: new Set([...listed('blocks'), ...ofBlocks('fixed')]),
+    rolling: new Set([...listed('rolling'), ...ofBlocks('rolling')]),
+  }
 }

@@ -1,13 +1,16 @@
+import type { Happening } from '../../protocols/live/happening.ts'
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { Check } from '../engine/amendments.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
+import { alarmHappening, eventHappening, noticeHappening, zeroHappening } from './happenings.ts'
 
 /** The same happening has the same id, told live or read from the recording: what it says and when. */
-const identified = (entry: Omit<LogbookEntry, 'id'>): LogbookEntry => ({
+const identified = (entry: Omit<LogbookEntry, 'id'>, happened: Happening | null): LogbookEntry => ({
   id: `${entry.atMs} ${entry.kind} ${entry.stream ?? ''} ${entry.text}`,
   ...entry,
+  ...(happened === null ? {} : { happened }),
 })
 
 const inputWords: Readonly<Record<AlarmTransition['input'], string>> = {
@@ -34,7 +37,7 @@ export function alarmEntry(transition: AlarmTransition): LogbookEntry {
       ? ` (${Number(transition.value.toPrecision(5))} against ${transition.limit} ${transition.unit ?? ''})`.trimEnd()
       : ''
   const advice = transition.class === 'advice' ? 'advice: ' : ''
-  return identified({
+  const entry: Omit<LogbookEntry, 'id'> = {
     atMs: transition.atMs,
     kind: 'alarm',
     stream: transition.stream,
@@ -42,7 +45,8 @@ export function alarmEntry(transition: AlarmTransition): LogbookEntry {
     savedMs: null,
     text: `${advice}${alarmName(transition)}: ${inputWords[transition.input]}${value}${transition.note ? `. ${transition.note}` : ''}`,
     severity: transition.input === 'enter' && transition.class !== 'advice' ? 'abnormal' : 'notable',
-  })
+  }
+  return identified(entry, alarmHappening(transition))
 }
 
 const linkWords = {
@@ -57,7 +61,7 @@ const abnormalLinks: ReadonlySet<string> = new Set(['lost', 'silent', 'refused']
 /** What an input of the engine says in the logbook; null for lines and for what an alarm's own entry says. */
 export function eventEntry(event: RecordedEvent): LogbookEntry | null {
   const entry = plainEntry(event)
-  return entry && identified(entry)
+  return entry && identified(entry, eventHappening(event))
 }
 
 function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
@@ -160,24 +164,30 @@ const checkText = ({ kind, channel, expected, response, direct, gas }: Check): s
 export function outputEntry(output: EngineOutput): LogbookEntry | null {
   if (output.kind === 'alarm') return alarmEntry(output.transition)
   if (output.kind === 'notice')
-    return identified({
-      atMs: output.atMs,
-      kind: 'event',
-      stream: output.stream,
-      text: output.text,
-      by: null,
-      savedMs: null,
-      severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable',
-    })
+    return identified(
+      {
+        atMs: output.atMs,
+        kind: 'event',
+        stream: output.stream,
+        text: output.text,
+        by: null,
+        savedMs: null,
+        severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable',
+      },
+      noticeHappening(output),
+    )
   if (output.kind === 'zero')
-    return identified({
-      atMs: output.atMs,
-      kind: 'event',
-      stream: null,
-      by: null,
-      savedMs: null,
-      severity: 'plain',
-      text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings${output.inUse === null ? '' : `, before ${Number(output.inUse.toPrecision(4))}`}${output.clean ? '' : ', of air that was not clean'}, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}`,
-    })
+    return identified(
+      {
+        atMs: output.atMs,
+        kind: 'event',
+        stream: null,
+        by: null,
+        savedMs: null,
+        severity: 'plain',
+        text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings${output.inUse === null ? '' : `, before ${Number(output.inUse.toPrecision(4))}`}${output.clean ? '' : ', of air that was not clean'}, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}`,
+      },
+      zeroHappening(output),
+    )
   return null
 }

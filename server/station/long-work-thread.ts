@@ -5,6 +5,7 @@ import { compareSettings } from './compare-settings.ts'
 import { explainRecording } from './explain/explain-recording.ts'
 import { exportRecordingTo } from './export-recording.ts'
 import type { LongWork, LongWorkMessage, LongWorkResult } from './long-work-order.ts'
+import { toldTest } from './told-test.ts'
 import { verifyRecording } from './verify-recording.ts'
 
 const work = workerData as LongWork
@@ -19,6 +20,8 @@ function resultOf(asked: LongWork): LongWorkResult<LongWork> | Promise<LongWorkR
       return explainRecording(asked.path, asked.asked, asked.page)
     case 'compare':
       return compareSettings(asked.path, asked.request)
+    case 'test':
+      return toldTest(asked.runs)
     case 'amend':
       return amendRecording(asked.path, asked.order)
   }

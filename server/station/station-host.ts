@@ -194,6 +194,7 @@ export class StationHost {
       compare: (id, request) => this.inner.compare(id, request),
       amend: (id, request) => this.inner.amend(id, request),
       amendments: (id) => this.inner.amendments(id),
+      test: (ids) => this.inner.test(ids),
       settings: (id) => this.inner.settings(id),
       exportFile: (id, format, decimal) => this.inner.exportFile(id, format, decimal),
     }

@@ -13,7 +13,7 @@ import { createRecording, resumeRecording } from '../recording/recording-writer.
 import type { Source, SourceEvent } from '../sources/source.ts'
 import { leftRun } from './left-run.ts'
 import { RecordedRun } from './recorded-run.ts'
-import { stationFromSettings } from './recorded-settings.ts'
+import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
 import { RunControl } from './run-control.ts'
 import { sourcesOf } from './station-sources.ts'
 import { toldCheck } from './told-check.ts'
@@ -36,15 +36,6 @@ const runningMs = 1000
 const stopWaitMs = 2000
 /** A source that can wait does so while more inputs than this are not stored yet. */
 const mostWaiting = 20_000
-
-/** Where the lines come from may change while a run is stopped: another port, another address. What is done with them may not. */
-const settingsBesideSources = (station: StationFile): string =>
-  JSON.stringify({
-    ...station,
-    clock: null,
-    run: null,
-    streams: station.streams.map((stream) => ({ ...stream, source: null })),
-  })
 
 /** What would be taken down without any effect is refused, so that nobody relies on it. */
 const refused = (error: string): Outcome => ({ ok: false, status: 409, errors: [error] })

@@ -1,4 +1,5 @@
-import { amendmentsOf } from '../engine/told-amendments.ts'
+import { toldAmendments } from '../engine/told-amendments.ts'
+import { unknownRecording } from '../http/refusal.ts'
 import type { Had, StationFace } from '../http/station-face.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { Trouble } from '../trouble.ts'
@@ -6,6 +7,7 @@ import { exportedFile } from './exported-file.ts'
 import { longWork } from './long-work.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import type { StoredRuns } from './stored-runs.ts'
+import type { RunAsked } from './tested-run.ts'
 
 /** Runs `what` on the recording of that id; null where there is none. */
 export type FromRecording = <T>(id: string, what: (path: string) => T | Promise<T>) => Promise<T | null>
@@ -14,7 +16,7 @@ export type FromRecording = <T>(id: string, what: (path: string) => T | Promise<
 const mostChanges = 500
 
 /** A wrong question is answered with what there is. */
-async function had<T>(work: Promise<T>, status: 400 | 404): Promise<Had<T>> {
+async function had<T>(work: Promise<T>, status: 400 | 404 | 409): Promise<Had<T>> {
   try {
     return { ok: true, answer: await work }
   } catch (error) {
@@ -46,16 +48,25 @@ export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
     amendments: (id) =>
       from(id, (path) =>
         read(path, (reader) => {
-          const { exclusions, checks } = amendmentsOf(reader.changes())
+          const { exclusions, checks } = toldAmendments(reader.changes())
           const changes = reader.history()
           return {
             exclusions: [...exclusions],
-            checks: checks.length,
+            checks: [...checks],
             changesInAll: changes.length,
             changes: changes.slice(-mostChanges),
           }
         }),
       ),
+    test: async (ids) => {
+      const runs: RunAsked[] = []
+      for (const id of ids) {
+        const path = await from(id, (found) => found)
+        if (path === null) return { ok: false, ...unknownRecording(id) }
+        runs.push({ name: id, path })
+      }
+      return had(longWork({ work: 'test', runs }), 409)
+    },
     settings: (id) => from(id, (path) => read(path, (reader) => stationFromSettings(reader.header.settings))),
     exportFile: (id, format, decimal) => from(id, (path) => exportedFile(path, format, decimal)),
   }) satisfies Partial<StationFace>

@@ -1,82 +1,47 @@
-import { join, resolve } from 'node:path'
-import { type RunResult, type TestResult, testOfRuns } from '../engine/averaging/test-of-runs.ts'
-import type { LimitsOfMeans } from '../engine/decision/limits-of-means.ts'
-import type { StationFile } from '../engine/settings/station-file.ts'
-import { openRecording } from '../recording/recording-reader.ts'
-import { writeWhole } from '../reports/atomic-file.ts'
-import { csvText } from '../reports/csv.ts'
-import { jsonText } from '../reports/json.ts'
-import { testTable } from '../reports/test-table.ts'
-import { stationClock } from '../reports/time-text.ts'
+import { resolve } from 'node:path'
+import { lackingValues, type TestResult, testOfRuns } from '../engine/averaging/test-of-runs.ts'
 import { Trouble } from '../trouble.ts'
-import { drive } from './drive-engine.ts'
-import type { ExportTarget } from './export-recording.ts'
-import { stationFromSettings } from './recorded-settings.ts'
+import { settingsBesideSources } from './recorded-settings.ts'
+import { lackingText, numberOfRunsNotes, runsThatDoNotFit } from './test-fit.ts'
+import { type RunAsked, type TestedRun, testedRun } from './tested-run.ts'
 
-interface RecordedRun {
-  readonly name: string
-  readonly station: StationFile
-  readonly limits: LimitsOfMeans
-  readonly results: readonly RunResult[]
-}
-
-/** The averages over one recording's run. A `Trouble` where its station forms none. */
-function runOf(path: string): RecordedRun {
-  const reader = openRecording(path)
-  try {
-    const station = stationFromSettings(reader.header.settings)
-    if (station.averaging.run === 'none')
-      throw new Trouble(`${path}: its station file forms no average over the run; a test needs averaging.run`)
-    const { context } = drive(station, reader.inputs(), () => {}, {
-      unendedCounts: reader.header.origin === 'imported',
-    })
-    if (context.runResults.length === 0)
-      throw new Trouble(`${path}: its run has not ended, so it has no average over the run yet`)
-    return { name: reader.header.runName, station, limits: context.limitsOfMeans, results: [...context.runResults] }
-  } finally {
-    reader.close()
-  }
-}
-
-/** A test of several recordings, each one run; judged by the rules and limits of the first. */
-export function testOfRecordings(paths: readonly string[]): {
-  readonly runs: readonly string[]
-  readonly station: StationFile
+export interface RecordedTest {
+  readonly runs: readonly TestedRun[]
   readonly results: readonly TestResult[]
-} {
-  const twice = paths.find((path, place) => paths.some((other, at) => at < place && resolve(other) === resolve(path)))
-  if (twice) throw new Trouble(`${twice}: is named twice; each run of a test counts once`)
-  const runs = paths.map(runOf)
+  /** What must be known to read the results. */
+  readonly notes: readonly string[]
+}
+
+/**
+ * A test of several recordings, each one run; judged by the rules and limits of the first. A `Trouble` where they are not of one
+ * station, where one stands in it twice, or where they have no value in common.
+ */
+export function testOfRecordings(asked: readonly RunAsked[]): RecordedTest {
+  const twice = asked.find(({ path }, place) =>
+    asked.some((other, at) => at < place && resolve(other.path) === resolve(path)),
+  )
+  if (twice) throw new Trouble(`${twice.name}: is named twice; each run of a test counts once`)
+  const runs = asked.map(testedRun)
   const [first] = runs
   if (!first) throw new Trouble('a test needs recordings')
+  const results = testOfRuns(
+    runs.map((run) => run.results),
+    first.station,
+    first.context.limitsOfMeans,
+  )
+  const misfits = runsThatDoNotFit(runs, results)
+  if (misfits.length > 0) throw new Trouble(misfits.join('\n'))
+  const others = runs.filter((run) => settingsBesideSources(run.station) !== settingsBesideSources(first.station))
   return {
-    runs: runs.map(({ name }) => name),
-    station: first.station,
-    results: testOfRuns(
-      runs.map(({ results }) => results),
-      first.station,
-      first.limits,
-    ),
+    runs,
+    results,
+    notes: [
+      ...numberOfRunsNotes(first.station, runs.length),
+      ...lackingValues(runs.map((run) => run.results)).map((lacking) => lackingText(lacking, runs)),
+      ...others.map(
+        ({ asked: { name } }) =>
+          `${name} was made with other settings than ${first.asked.name}: its mean and its validity are by its own, the test is judged by those of ${first.asked.name}`,
+      ),
+    ],
   }
-}
-
-/** Writes test.csv or test.json beside an export; a workbook of a test is not written. Returns the names. */
-export async function exportTestTo(
-  paths: readonly string[],
-  { folder, formats, decimal }: ExportTarget,
-): Promise<string[]> {
-  const { runs, station, results } = testOfRecordings(paths)
-  const table = testTable(runs, results)
-  const { text } = stationClock(station.station)
-  const names: string[] = []
-  for (const format of new Set(formats)) {
-    if (format === 'xlsx') continue
-    const name = `test.${format}`
-    await writeWhole(
-      join(folder, name),
-      format === 'csv' ? csvText(table, decimal, text) : jsonText(table, runs.join('|'), text),
-    )
-    names.push(name)
-  }
-  return names
 }

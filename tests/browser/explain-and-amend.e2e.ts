@@ -96,18 +96,21 @@ test('a stretch is excluded and taken back without a mouse, and stands on chart,
   await page.getByText('a stretch was excluded by hand').first().waitFor(eventually)
   await page.goto(`${address}/#logbook`)
   await page
-    .getByText(/^excluded from the averages: all channels/)
+    .getByText(/^Excluded from the averages: all channels/)
     .first()
     .waitFor(eventually)
   expect(await breaches(page)).toEqual([])
-  await page.getByRole('button', { name: /^Take back the exclusion/ }).focus()
+  await page.getByRole('button', { name: /^Take back: / }).focus()
   await page.keyboard.press('Enter')
   await page.getByRole('dialog', { name: 'Take the exclusion back' }).waitFor()
   await page.keyboard.type('it was in')
   await page.keyboard.press('Tab')
   await page.keyboard.press('Enter')
-  await page.getByRole('button', { name: /^Take back the exclusion/ }).waitFor({ state: 'hidden', ...eventually })
-  expect((await halfHours()).find((row) => row.startMs === startMs)?.count).toBe(count)
+  await page.getByRole('button', { name: /^Take back: / }).waitFor({ state: 'hidden', ...eventually })
+  await page.locator('amendments-list').getByText('Taken back: it was in').waitFor()
+  await expect
+    .poll(async () => (await halfHours()).find((row) => row.startMs === startMs)?.count, eventually)
+    .toBe(count)
   await close()
   expect(errors).toEqual([])
 })
@@ -159,9 +162,9 @@ test('a check is told without a mouse, of the run that goes on and of one that i
     await dialog.waitFor({ state: 'hidden' })
   }
   await tellCheck('391,5')
-  await page.getByText('span check of co: 391.5 shown for 400').first().waitFor(eventually)
+  await page.getByText('Span check of CO: 391.5 ppm shown for 400 ppm').first().waitFor(eventually)
   const run = await (await fetch(`${address}/api/recordings/current/amendments`)).json()
-  expect(run).toMatchObject({ checks: 1 })
+  expect(run.checks).toMatchObject([{ kind: 'span', channel: 'co', response: 391.5, withdrawn: null }])
 
   // The run ends; its recording is opened from the list.
   const list = await (await fetch(`${address}/api/recordings`)).json()
@@ -171,7 +174,29 @@ test('a check is told without a mouse, of the run that goes on and of one that i
   await page.locator('replay-bar').getByText('Replay', { exact: true }).waitFor(eventually)
   await tellCheck('388')
   const over = await (await fetch(`${address}/api/recordings/${first?.id}/amendments`)).json()
-  expect(over).toMatchObject({ checks: 2 })
+  expect(over.checks).toHaveLength(2)
+
+  // The newer one is taken back, though the run is over.
+  const told = page.locator('amendments-list')
+  const newer = told.locator('li', { hasText: '388' })
+  await newer.getByRole('button', { name: /^Take back: Span check of CO/ }).focus()
+  await page.keyboard.press('Enter')
+  const dialog = page.getByRole('dialog', { name: 'Take the check back' })
+  await dialog.waitFor()
+  await dialog.getByLabel('Reason').fill('read off at the wrong cylinder')
+  await page.keyboard.press('Tab')
+  await page.keyboard.press('Enter')
+  await dialog.waitFor({ state: 'hidden' })
+  await newer.getByText('Taken back: read off at the wrong cylinder').waitFor(eventually)
+  await page
+    .getByRole('status')
+    .getByText(/^Recorded\. /)
+    .waitFor()
+  const back = await (await fetch(`${address}/api/recordings/${first?.id}/amendments`)).json()
+  expect(back.checks).toMatchObject([
+    { response: 391.5, withdrawn: null },
+    { response: 388, withdrawn: { by: 'A. Tester', reason: 'read off at the wrong cylinder' } },
+  ])
   await close()
   expect(errors).toEqual([])
 })

@@ -48,7 +48,10 @@ const names = () => readdirSync(data).filter((name) => name.endsWith('-tuning.fl
 test('two runs lie on one chart, each from its own start, in a channel that both have', async () => {
   const { page, errors, foreign, close } = await opened()
   for (const name of ['before-tuning', 'after-tuning'])
-    await page.locator('li', { hasText: name }).getByRole('checkbox').press('Space')
+    await page
+      .locator('li', { hasText: name })
+      .getByRole('checkbox', { name: /chart of two runs/ })
+      .press('Space')
   const chart = page.locator('two-runs canvas')
   await chart.waitFor()
   const inked = () =>

@@ -41,6 +41,7 @@ test.each([
   await close()
   expect(kinds).toEqual([
     'alarm-banner',
+    'amendments-list',
     'averages-table',
     'block-panel',
     'channel-figures',
@@ -52,6 +53,7 @@ test.each([
     'standing-alarm',
     'status-line',
     'supporting-row',
+    'test-of-runs',
     'top-bar',
     'trend-bar',
     'trend-strip',

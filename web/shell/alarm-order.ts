@@ -31,7 +31,10 @@ export const inOrder = (alarms: readonly AlarmStanding[]): AlarmStanding[] =>
     )
 
 /** `NOₓ: Limit passed, 204 against 200 mg/m³`. */
-export function alarmHeadline(alarm: AlarmStanding, channels: readonly ChannelInfo[]): string {
+export function alarmHeadline(
+  alarm: Pick<AlarmStanding, 'class' | 'cause' | 'channel' | 'value' | 'limit' | 'unit'>,
+  channels: readonly ChannelInfo[],
+): string {
   const channel = channels.find((found) => found.id === alarm.channel)
   const cause = alarmText(alarm).title
   const decimals = channel?.referred?.decimals ?? channel?.decimals ?? 1

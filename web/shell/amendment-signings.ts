@@ -1,7 +1,7 @@
 import { html } from 'lit'
-import type { ToldExclusion } from '../../protocols/live/messages.ts'
+import type { AmendAnswer } from '../../protocols/live/amend.ts'
 import { amend } from '../amendments.ts'
-import { dayTimeText, fieldOfInstant, instantOfField, timeText } from '../format/times.ts'
+import { fieldOfInstant, instantOfField } from '../format/times.ts'
 import type { Station } from '../store.ts'
 import type { Signed } from './signed-dialog.ts'
 
@@ -13,13 +13,13 @@ export interface OfferedStretch {
 
 const minute = 60_000
 
-/** Takes a stretch out of the averages. `recording` null: the run that goes on; `knownToMs`: the newest moment of it; `renew`: after it, the picture is another one. */
+/** Takes a stretch out of the averages. `recording` null: the run that goes on; `knownToMs`: the newest moment of it. */
 export function exclusionSigning(
   station: Station,
   recording: string | null,
   offered: OfferedStretch,
   knownToMs: number,
-  renew: () => void,
+  renew: (done: AmendAnswer) => void,
 ): Signed {
   const { clock, channels, streams } = station
   // A field for date and time knows minutes only: the stretch is widened to whole ones.
@@ -50,35 +50,19 @@ export function exclusionSigning(
       if (fromText === null || toText === null)
         return { ok: false, errors: ['From and to: a date and a time are needed.'] }
       const chosen = (name: string): string | null => String(fields.get(name) ?? '') || null
-      const answer = await amend(recording, {
-        do: 'exclude',
-        by,
-        reason,
-        fromMs: Date.parse(fromText),
-        toMs: Date.parse(toText),
-        stream: chosen('stream'),
-        channel: chosen('channel'),
-      })
-      if (answer.ok) renew()
-      return answer
+      return amend(
+        recording,
+        {
+          do: 'exclude',
+          by,
+          reason,
+          fromMs: Date.parse(fromText),
+          toMs: Date.parse(toText),
+          stream: chosen('stream'),
+          channel: chosen('channel'),
+        },
+        renew,
+      )
     },
   }
 }
-
-export const withdrawalSigning = (
-  station: Station,
-  recording: string | null,
-  told: ToldExclusion,
-  renew: () => void,
-): Signed => ({
-  title: 'Take the exclusion back',
-  about: html`<p class="soft">${dayTimeText(told.fromMs, station.clock)} to ${timeText(told.toMs, station.clock)}, ${told.channel ?? 'all channels'}: ${told.reason} (${told.by}). Its readings count again; both changes stay in the history.</p>`,
-  noteLabel: 'Reason',
-  noteNeeded: true,
-  confirm: 'Take it back',
-  send: async (by, reason) => {
-    const answer = await amend(recording, { do: 'withdraw', by, id: told.id, reason })
-    if (answer.ok) renew()
-    return answer
-  },
-})

@@ -1,5 +1,4 @@
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
-import type { ToldExclusion } from '../../protocols/live/messages.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { freshness } from '../freshness.ts'
 import { routeHash, type View } from '../route.ts'
@@ -64,7 +63,6 @@ export class FlueApp extends LitElement {
       'ask-signed': (signed: Signed) => void this.dialog?.open(signed),
       'explain-average': (row: AverageRow) => void this.explain(row),
       'ask-exclusion': (stretch: OfferedStretch) => void this.askExclusion(stretch),
-      'ask-withdrawal': (told: ToldExclusion) => void this.askWithdrawal(told),
       'show-stretch': ({ fromMs, toMs }: OfferedStretch) =>
         this.session?.go({ view: 'watch', far: false, window: chosen(fromMs, toMs) }),
       far: (far: boolean) => this.session?.go({ view: 'watch', far }),
@@ -134,18 +132,10 @@ export class FlueApp extends LitElement {
     const later = await this.later()
     if (!later) return
     void this.dialog?.open(
-      later.exclusionSigning(station, session.route.replay, stretch, station.playback?.endMs ?? session.now(), () =>
-        session.amended(),
+      later.exclusionSigning(station, session.route.replay, stretch, station.playback?.endMs ?? session.now(), (done) =>
+        session.amended(done),
       ),
     )
-  }
-  private async askWithdrawal(told: ToldExclusion): Promise<void> {
-    const { session } = this
-    const station = session?.state.station
-    if (!session || !station) return
-    const later = await this.later()
-    if (!later) return
-    void this.dialog?.open(later.withdrawalSigning(station, session.route.replay, told, () => session.amended()))
   }
   private chooseTheme(theme: Theme): void {
     this.theme = theme

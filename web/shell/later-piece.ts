@@ -14,5 +14,5 @@ import './terms-list.ts'
 import './this-screen.ts'
 
 export { AlarmCall } from './alarm-call.ts'
-export { exclusionSigning, withdrawalSigning } from './amendment-signings.ts'
+export { exclusionSigning } from './amendment-signings.ts'
 export { openHand } from './hands.ts'

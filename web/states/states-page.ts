@@ -3,11 +3,13 @@ import { css, html, LitElement } from 'lit'
 import { applyTheme, rememberedTheme, type Theme, themes, themeWords } from '../shell/remembered.ts'
 import { shared } from '../styles/shared.ts'
 import { alarmBannerStates, standingAlarmStates } from './alarms.ts'
+import { amendmentStates } from './amendments.ts'
 import { averageStates, blockStates } from './blocks.ts'
 import { figureStates } from './figures.ts'
 import { frameStates, linkStates } from './frame.ts'
 import { phaseStates } from './phases.ts'
 import type { Group } from './shown.ts'
+import { testStates } from './tests.ts'
 import { trendStates } from './trends.ts'
 
 const groups: readonly Group[] = [
@@ -16,6 +18,8 @@ const groups: readonly Group[] = [
   blockStates,
   averageStates,
   trendStates,
+  amendmentStates,
+  testStates,
   alarmBannerStates,
   standingAlarmStates,
   linkStates,

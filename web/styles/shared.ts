@@ -17,7 +17,7 @@ export const shared = css`
   button.main, .button.main { background: var(--action); border-color: var(--action); color: var(--on-action); font-weight: 600; }
   button.gloves { min-height: var(--target-gloves); padding: 0 22px; }
   button[aria-pressed='true'], button[aria-current='true'] { background: var(--ink); color: var(--ground); border-color: var(--ink); }
-  button:disabled { color: var(--ink-faint); border-style: dashed; cursor: default; }
+  button:disabled, button.main:disabled { color: var(--ink-soft); background: var(--raised); border-color: var(--edge); border-style: dashed; cursor: default; }
   button:hover:not(:disabled), .button:hover { border-color: var(--ink); }
   :focus-visible { outline: 3px solid var(--action); outline-offset: 2px; }
   a { color: var(--action); }

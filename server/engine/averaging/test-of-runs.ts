@@ -13,17 +13,29 @@ export interface RunResult {
   readonly detectionLimit: number | null
 }
 
+/** How the run means of a test lie, in the value's unit. */
+export interface RunSpread {
+  readonly minimum: number
+  readonly maximum: number
+  /** Of the run means, n − 1, unweighted; null of one run. */
+  readonly standardDeviation: number | null
+}
+
+/** What an average is of. */
+export type ValueOfTest = Pick<
+  AverageRow,
+  'stream' | 'channel' | 'species' | 'quantity' | 'unit' | 'basis' | 'referenceOxygen' | 'conditions'
+>
+
 /** What a test of several runs gives for one value. */
-export interface TestResult
-  extends Pick<
-    AverageRow,
-    'stream' | 'channel' | 'species' | 'quantity' | 'unit' | 'basis' | 'referenceOxygen' | 'conditions'
-  > {
+export interface TestResult extends ValueOfTest {
   /** The arithmetic mean of the run means; null where a run has none. */
   readonly mean: number | null
   /** Whether every run is valid by its own rule. */
   readonly valid: boolean
-  readonly runs: readonly { readonly mean: number | null; readonly valid: boolean; readonly countedMs: number }[]
+  readonly runs: readonly Pick<AverageRow, 'mean' | 'valid' | 'countedMs' | 'uncertainty' | 'reasons'>[]
+  /** How far the runs lie apart; null where a run has no mean. */
+  readonly spread: RunSpread | null
   /** From how each run's mean stands to the detection limit. */
   readonly detection: Detection | null
   /** The mean of the runs' expanded uncertainties, as for averages of blocks; null where one is not known. */
@@ -49,6 +61,21 @@ export function testOfRuns(
     const found = runs.flatMap((results) => results.find(({ row }) => isSameValue(row, head.row)) ?? [])
     return found.length === runs.length ? [testOf(head.row, found, station, limits)] : []
   })
+}
+
+/** Values that some runs have and others lack: no result is formed of them. `runs`: places of those that have it. */
+export function lackingValues(
+  runs: readonly (readonly RunResult[])[],
+): { readonly value: ValueOfTest; readonly runs: readonly number[] }[] {
+  const known: { readonly value: ValueOfTest; readonly runs: number[] }[] = []
+  runs.forEach((results, place) => {
+    for (const { row } of results) {
+      const found = known.find(({ value }) => isSameValue(value, row))
+      if (found) found.runs.push(place)
+      else known.push({ value: row, runs: [place] })
+    }
+  })
+  return known.filter((one) => one.runs.length < runs.length)
 }
 
 function testOf(
@@ -81,7 +108,14 @@ function testOf(
     conditions,
     ...result,
     verdicts: verdictsOf(station, found, { ...result, state: 'final' }, null),
-    runs: results.map(({ row }) => ({ mean: row.mean, valid: row.valid, countedMs: row.countedMs })),
+    runs: results.map(({ row: { mean: runMean, valid, countedMs, uncertainty, reasons } }) => ({
+      mean: runMean,
+      valid,
+      countedMs,
+      uncertainty,
+      reasons,
+    })),
+    spread: spreadOf(results),
     detection: combinedDetection(
       results.map(({ row, detectionLimit }) => {
         if (row.mean === null || detectionLimit === null) return null
@@ -96,8 +130,21 @@ function meanUncertainty(results: readonly RunResult[]): number | null {
   return known.length === results.length ? known.reduce((sum, value) => sum + value, 0) / known.length : null
 }
 
-const isSameValue = (one: AverageRow, other: AverageRow): boolean =>
+function spreadOf(results: readonly RunResult[]): RunSpread | null {
+  const means = results.flatMap(({ row }) => row.mean ?? [])
+  if (means.length < results.length || means.length === 0) return null
+  const middle = means.reduce((sum, mean) => sum + mean, 0) / means.length
+  const squares = means.reduce((sum, mean) => sum + (mean - middle) ** 2, 0)
+  return {
+    minimum: Math.min(...means),
+    maximum: Math.max(...means),
+    standardDeviation: means.length < 2 ? null : Math.sqrt(squares / (means.length - 1)),
+  }
+}
+
+const isSameValue = (one: ValueOfTest, other: ValueOfTest): boolean =>
   one.channel === other.channel &&
+  one.species === other.species &&
   one.quantity === other.quantity &&
   one.unit === other.unit &&
   one.basis === other.basis &&

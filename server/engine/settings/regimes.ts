@@ -25,6 +25,8 @@ const presets: Readonly<Record<string, Raw>> = {
       align: 'clock',
       validity: { rule: 'fraction', minimum: '2/3' },
       run: { rule: 'fraction', minimum: '2/3' },
+      // 2010/75/EU, Annex VI, Part 8, 1.2: a day is valid where no more than five half-hours were discarded.
+      ofBlocks: [{ average: 'P1D', of: 'PT30M', window: 'fixed', hours: 'clock', valid: { atMostInvalid: 5 } }],
     },
     results: {
       label: 'both',
@@ -70,6 +72,9 @@ const presets: Readonly<Record<string, Raw>> = {
   },
 }
 
+/** Runs that a regime asks of a test; null where it names no number. Source: 40 CFR 60.8(f) (from memory), 63.7(e)(3): three. */
+export const runsOfTest = (regime: string): number | null => (regime === 'us' ? 3 : null)
+
 /** What a regime presets at a place such as `conversions.ambientOxygen`; undefined where it presets nothing there. */
 export function presetAt(regime: string, path: readonly string[]): unknown {
   let at: unknown = Object.hasOwn(presets, regime) ? presets[regime] : undefined
@@ -82,7 +87,20 @@ export function applyRegime(raw: unknown): unknown {
   if (!isRecord(raw)) return raw
   const preset =
     typeof raw['regime'] === 'string' && Object.hasOwn(presets, raw['regime']) ? presets[raw['regime']] : undefined
-  return preset ? filled(raw, asked(raw, preset)) : raw
+  return preset ? filled(raw, withoutLostAverages(raw, asked(raw, preset))) : raw
+}
+
+/** Averages of blocks are preset only where their blocks are formed, and days only by the clock: the preset gives way to the file. */
+function withoutLostAverages(raw: Raw, preset: Raw): Raw {
+  const own = raw['averaging'] ?? {}
+  const { averaging } = preset
+  if (!isRecord(own) || !isRecord(averaging) || !Array.isArray(averaging['ofBlocks'])) return preset
+  const blocks = own['blocks'] ?? averaging['blocks']
+  const isFormed = averaging['ofBlocks'].every(
+    ({ of }) => Array.isArray(blocks) && blocks.includes(of) && own['align'] !== 'run',
+  )
+  const { ofBlocks: _, ...rest } = averaging
+  return isFormed ? preset : { ...preset, averaging: rest }
 }
 
 function isToldInLines({ profile }: Raw): boolean {

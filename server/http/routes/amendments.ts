@@ -8,7 +8,7 @@ export const amendmentsRoute = (face: StationFace): Route =>
   route({
     method: 'get',
     path: '/api/recordings/:id/amendments',
-    summary: 'What amends a run, and what averages were before it changed them.',
+    summary: 'What amends a run, in force or taken back, and what averages were before it changed them.',
     answers: { 200: { description: 'In the order in which it was told.', schema: amendmentsAnswer } },
     async handle({ id, response }) {
       const found = await face.amendments(id)

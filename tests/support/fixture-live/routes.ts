@@ -1,9 +1,11 @@
 import { existsSync } from 'node:fs'
 import express from 'express'
+import { amendRequest } from '../../../protocols/live/amend.ts'
 import { type ActionRequest, actionRequest, type RunRequest, runRequest } from '../../../protocols/live/requests.ts'
 import { mount } from '../../../server/http/route.ts'
 import { calculationRoutes } from '../../../server/http/routes/calculations.ts'
 import { noSetUp } from '../../../server/http/set-up-face.ts'
+import { inventedAmendments } from './amendments.ts'
 import { blockRows, recordingsAt, seriesOf } from './answers.ts'
 import type { logbookUpTo } from './happenings.ts'
 import { channels, nightStart } from './scenario.ts'
@@ -46,6 +48,14 @@ export function fixtureApp(web: string, { now, act, run, logbook, removals }: Ro
       .json({ ok: removed, errors: removed ? [] : ['confirm: must be the recording’s own name'] })
   })
   app.get('/api/recordings/:id/logbook', (_request, response) => response.json({ entries: logbook() }))
+  const amended = inventedAmendments(now)
+  app.get('/api/recordings/:id/amendments', (_request, response) => response.json(amended.answer()))
+  app.post('/api/recordings/:id/amend', (request, response) => {
+    const done = amended.withdraw(amendRequest.parse(request.body))
+    response
+      .status(done ? 200 : 404)
+      .json(done ?? { ok: false, errors: ['id: there is nothing of that name in force'] })
+  })
   app.get('/api/recordings/:id/phases', (request, response) =>
     response.json({ spans: spansBetween(number(request.query.from, nightStart), number(request.query.to, now())) }),
   )

@@ -344,6 +344,7 @@ describe('the description of the interface', () => {
       '/api/set-up/schema',
       '/api/set-up/stop-listening',
       '/api/set-up/write',
+      '/api/tests',
       '/healthz',
       '/metrics',
     ])

@@ -31,6 +31,29 @@ describe('settings that are tried', () => {
     expect(tried.limits.map(({ id }) => id)).toEqual(['hour'])
     expect(notes).toEqual(['limits of averages that are no longer formed are left out: half-hour'])
   })
+  test('averages of blocks that are formed no longer are left out with their limits, and that is said', () => {
+    const withDay = aNightStation({
+      channels: [gas('co')],
+      averaging: {
+        blocks: ['PT30M', 'PT1H'],
+        ofBlocks: [
+          { average: 'P1D', of: 'PT30M', valid: { atMostInvalid: 5 } },
+          { average: 'PT3H', of: 'PT1H', valid: { share: '3/4' } },
+        ],
+      },
+      limits: [{ id: 'day', channel: 'co', of: 'block', average: 'P1D', value: 50, unit: 'ppm' }],
+    })
+    const trial = (text: string) => withChanges(withDay, settingChanges([text]))
+    const { station: tried, notes } = trial('averaging.blocks=["PT1H"]')
+    expect(tried.averaging.ofBlocks.map(({ average }) => average)).toEqual(['PT3H'])
+    expect(tried.limits).toEqual([])
+    expect(notes).toEqual([
+      'averages of blocks that are no longer formed are left out: P1D of PT30M',
+      'limits of averages that are no longer formed are left out: day',
+    ])
+    expect(trial('averaging.align=run').station.averaging.ofBlocks.map(({ average }) => average)).toEqual(['PT3H'])
+    expect(trial('averaging.blocks=["PT30M","PT1H"]').notes).toEqual([])
+  })
   test('a limit is found by its id or its place', () => {
     expect(changed('limits.half-hour.value=70').station.limits[0]?.value).toBe(70)
     expect(changed('limits.1.value=50').station.limits[1]?.value).toBe(50)

@@ -1,6 +1,7 @@
 import { css, html, LitElement, nothing } from 'lit'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { dayTimeText } from '../../format/times.ts'
+import { entryText } from '../../parts/entry-text.ts'
 import { mark } from '../../parts/marks.ts'
 import type { Session } from '../../session.ts'
 import type { AlarmCall } from '../../shell/alarm-call.ts'
@@ -77,7 +78,7 @@ export class AlarmsView extends LitElement {
     return html`<div>${[...shown, ...aside].map((alarm) => html`<standing-alarm .alarm=${alarm} .station=${station} .nowMs=${nowMs} .firstOf=${first?.alarm === alarm.alarm ? first.of : 0}></standing-alarm>`)}</div>`
   }
   private line(entry: LogbookEntry, station: Station) {
-    return html`<li><span class="when">${mark(entry.severity === 'abnormal' ? 'alarm' : 'good')}${dayTimeText(entry.atMs, station.clock)}</span><span>${entry.text}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</span></li>`
+    return html`<li><span class="when">${mark(entry.severity === 'abnormal' ? 'alarm' : 'good')}${dayTimeText(entry.atMs, station.clock)}</span><span>${entryText(entry, station)}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</span></li>`
   }
 }
 customElements.define('alarms-view', AlarmsView)

@@ -96,8 +96,8 @@ export class AveragesView extends LitElement {
       station.recentBlocks.filter((row) => isOf(row, average)).length,
       toMs,
       ...Object.values(rolling),
-      // What was excluded changes averages of long ago.
-      (station.exclusions ?? []).map(({ id }) => id).join(),
+      // An amendment changes averages of long ago; a snapshot follows it.
+      replay === null ? this.session.state.trendBreaks : '',
     ].join('|')
     if (key === this.askedKey) return
     this.askedKey = key

@@ -1,4 +1,5 @@
 import { html } from 'lit'
+import type { AmendAnswer } from '../../../protocols/live/amend.ts'
 import { amend } from '../../amendments.ts'
 import { fieldOfInstant, instantOfField } from '../../format/times.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
@@ -12,8 +13,13 @@ function numberOf(fields: FormData, name: string): number | null {
   return text !== '' && Number.isFinite(Number(text)) ? Number(text) : null
 }
 
-/** Tells a check with zero or span gas. `recording` null: the run that goes on; `newestMs`: its newest moment; `renew`: after it, the picture is another one. */
-export function checkSigning(station: Station, recording: string | null, newestMs: number, renew: () => void): Signed {
+/** Tells a check with zero or span gas. `recording` null: the run that goes on; `newestMs`: its newest moment. */
+export function checkSigning(
+  station: Station,
+  recording: string | null,
+  newestMs: number,
+  renew: (done: AmendAnswer) => void,
+): Signed {
   const { clock, channels } = station
   const gases = channels.filter(({ species, origin }) => species !== null && origin === 'measured')
   return {
@@ -42,19 +48,21 @@ export function checkSigning(station: Station, recording: string | null, newestM
         ...(at === null ? ['Read off at: a date and a time are needed.'] : []),
       ]
       if (expected == null || response == null || at === null || errors.length > 0) return { ok: false, errors }
-      const answer = await amend(recording, {
-        do: 'check',
-        by,
-        kind: fields.get('kind') === 'span' ? 'span' : 'zero',
-        channel: String(fields.get('channel')),
-        performedMs: Date.parse(at),
-        expected,
-        response,
-        direct: direct ?? null,
-        gas,
-      })
-      if (answer.ok) renew()
-      return answer
+      return amend(
+        recording,
+        {
+          do: 'check',
+          by,
+          kind: fields.get('kind') === 'span' ? 'span' : 'zero',
+          channel: String(fields.get('channel')),
+          performedMs: Date.parse(at),
+          expected,
+          response,
+          direct: direct ?? null,
+          gas,
+        },
+        renew,
+      )
     },
   }
 }

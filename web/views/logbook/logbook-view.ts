@@ -1,19 +1,25 @@
 import { css, html, LitElement, nothing } from 'lit'
+import type { AmendAnswer } from '../../../protocols/live/amend.ts'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
-import { dayText, timeText, type Zone } from '../../format/times.ts'
+import { dayText, timeText } from '../../format/times.ts'
+import { entryText } from '../../parts/entry-text.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import { type EntryGroup, entryGroups } from '../../picks.ts'
 import type { Session } from '../../session.ts'
 import type { HandWish } from '../../shell/hands.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
+import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
 import { readyEntries } from '../../texts/logbook.ts'
 import { entryKindWords } from '../../texts.ts'
+import { type Amending, amendedText } from './amendment-text.ts'
 import { checkSigning } from './check-signing.ts'
-import './exclusions-list.ts'
+import './amendments-list.ts'
 import { correctionsOf, LogbookPast } from './logbook-past.ts'
+import { ToldAmendments } from './told-amendments.ts'
+import { withdrawalSigning } from './withdrawal-signing.ts'
 
 const groupWords: Readonly<Record<EntryGroup, string>> = { all: 'All', note: 'Notes', alarm: 'Alarms', event: 'Events' }
 const pageLength = 200
@@ -51,6 +57,7 @@ export class LogbookView extends LitElement {
   declare search: string
   declare most: number
   private readonly past = new LogbookPast(() => this.requestUpdate())
+  private readonly told = new ToldAmendments(() => this.requestUpdate())
   constructor() {
     super()
     this.search = ''
@@ -62,12 +69,15 @@ export class LogbookView extends LitElement {
     const group = this.session.route.entries
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
     this.past.ask(this.session)
+    this.told.ask(this.session)
     const nowMs = this.session.now()
     const all = this.past.entries(station, nowMs)
     const corrections = correctionsOf(all)
     const search = this.search.trim().toLowerCase()
     const entries = all.filter(
-      (entry) => fits(entry, group) && (!search || `${entry.text} ${entry.by ?? ''}`.toLowerCase().includes(search)),
+      (entry) =>
+        fits(entry, group) &&
+        (!search || `${entryText(entry, station)} ${entry.by ?? ''}`.toLowerCase().includes(search)),
     )
     const isLive = station.mode === 'live'
     let day = ''
@@ -80,7 +90,7 @@ export class LogbookView extends LitElement {
         <button class="gloves" @click=${() => this.tellCheck()}>Tell a check</button>
         ${isLive ? html`<button class="main gloves note-button" @click=${() => this.hand({ do: 'note' })}>Write a note</button>` : nothing}</div>
       ${isLive ? this.readyOnes() : nothing}
-      <exclusions-list .exclusions=${station.exclusions ?? []} .zone=${station.clock}></exclusions-list>
+      ${this.amendments(station)}
       ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
       ${
         entries.length
@@ -88,7 +98,7 @@ export class LogbookView extends LitElement {
               const today = dayText(entry.atMs, station.clock)
               const heading = today === day ? nothing : html`<li class="day">${today}</li>`
               day = today
-              return html`${heading}${this.line(entry, station.clock, corrections.get(entry.id) ?? [], isLive)}`
+              return html`${heading}${this.line(entry, station, corrections.get(entry.id) ?? [], isLive)}`
             })}</ol>`
           : html`<p class="soft">${all.length ? 'Nothing fits this choice.' : 'Nothing has happened yet. Notes, alarms and events will stand here.'}</p>`
       }
@@ -101,16 +111,26 @@ export class LogbookView extends LitElement {
       }`
   }
 
+  private amendments(station: Station) {
+    const { known, error } = this.told
+    const { lastAmended } = this.session
+    return html`<p role="status" class=${lastAmended ? '' : 'unseen'}>${lastAmended ? amendedText(lastAmended) : nothing}</p>
+      ${error ? html`<p class="errors" role="alert">${error}</p>` : nothing}
+      ${known ? html`<amendments-list .amendments=${known} .channels=${station.channels} .zone=${station.clock} .tick=${this.tick} @take-back=${(event: CustomEvent<Amending>) => this.takeBack(event.detail)}></amendments-list>` : nothing}`
+  }
+
   private tellCheck(): void {
     const { state, route } = this.session
     if (!state.station) return
     const newestMs = state.station.playback?.endMs ?? this.session.now()
-    const renew = () => {
-      this.past.forget()
-      this.session.amended()
-    }
-    tell<Signed>(this, 'ask-signed', checkSigning(state.station, route.replay, newestMs, renew))
+    tell<Signed>(this, 'ask-signed', checkSigning(state.station, route.replay, newestMs, this.renew))
   }
+  private takeBack(told: Amending): void {
+    const { state, route } = this.session
+    if (!state.station) return
+    tell<Signed>(this, 'ask-signed', withdrawalSigning(state.station, route.replay, told, this.renew))
+  }
+  private readonly renew = (done: AmendAnswer): void => this.session.amended(done)
 
   private hand(wish: HandWish): void {
     tell<HandWish>(this, 'hand', wish)
@@ -121,7 +141,8 @@ export class LogbookView extends LitElement {
       <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>Transfer check …</button></div>`
   }
 
-  private line(entry: LogbookEntry, zone: Zone, corrections: readonly LogbookEntry[], isLive: boolean) {
+  private line(entry: LogbookEntry, station: Station, corrections: readonly LogbookEntry[], isLive: boolean) {
+    const zone = station.clock
     const late =
       entry.savedMs !== null && entry.savedMs - entry.atMs > 60_000
         ? ` · saved ${durationText(entry.savedMs - entry.atMs)} later`
@@ -129,7 +150,7 @@ export class LogbookView extends LitElement {
     const sign =
       entry.severity === 'abnormal' ? mark('alarm') : entry.severity === 'notable' ? mark('caution') : nothing
     return html`<li class=${entry.kind}><span>${timeText(entry.atMs, zone)}</span><span class="kind">${sign}${entry.corrects === undefined ? entryKindWords[entry.kind] : 'correction'}</span>
-      <span class="text">${corrections.length ? html`<s>${entry.text}</s>` : entry.text}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
+      <span class="text">${corrections.length ? html`<s>${entry.text}</s>` : entryText(entry, station)}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
         ${corrections.map((one) => html`<span class="corrected">corrected ${timeText(one.atMs, zone)}: ${one.text} <span class="soft small">${one.by ?? ''}</span></span>`)}</span>
       ${isLive && entry.kind === 'note' && entry.by !== null ? html`<button class="correct" aria-label=${`Correct the note of ${timeText(entry.atMs, zone)}`} @click=${() => this.hand({ do: 'correct', entry })}>Correct …</button>` : nothing}</li>`
   }

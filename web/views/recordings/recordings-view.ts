@@ -17,8 +17,10 @@ import { plainRoute, routeHash } from '../../route.ts'
 import type { Session } from '../../session.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
+import { testWords } from '../../texts/test-of-runs.ts'
 import { recordingStateWords } from '../../texts.ts'
 import './settings-comparison.ts'
+import './test-of-runs.ts'
 import './two-runs.ts'
 
 type Verification =
@@ -40,6 +42,7 @@ export class RecordingsView extends LitElement {
     search: { state: true },
     told: { state: true },
     chosen: { state: true },
+    tested: { state: true },
     tried: { state: true },
   }
   static override styles = [
@@ -70,6 +73,8 @@ export class RecordingsView extends LitElement {
   declare told: readonly string[]
   /** Up to two that are laid on one chart. */
   declare chosen: readonly string[]
+  /** Those that make a test together. */
+  declare tested: readonly string[]
   /** The recording that other settings are tried on; null: none. */
   declare tried: string | null
   private askedFor = ''
@@ -81,6 +86,7 @@ export class RecordingsView extends LitElement {
     this.search = ''
     this.told = []
     this.chosen = []
+    this.tested = []
     this.tried = null
   }
 
@@ -118,7 +124,8 @@ export class RecordingsView extends LitElement {
         const answer = await removeRecording(one.id, by, typed)
         if (answer.ok) {
           this.told = [`${nameOf(one)} was removed.`]
-          this.chosen = this.chosen.filter((id) => id !== one.id)
+          this.choose(one.id, false)
+          this.takeIntoTest(one.id, false)
           this.askAgain()
         }
         return answer
@@ -127,6 +134,10 @@ export class RecordingsView extends LitElement {
   }
   private choose(id: string, isChosen: boolean): void {
     this.chosen = isChosen ? [...this.chosen.slice(-1), id] : this.chosen.filter((one) => one !== id)
+  }
+
+  private takeIntoTest(id: string, isTaken: boolean): void {
+    this.tested = isTaken ? [...this.tested, id] : this.tested.filter((one) => one !== id)
   }
 
   private try(id: string): void {
@@ -163,12 +174,16 @@ export class RecordingsView extends LitElement {
     )
     const pair = this.chosen.flatMap((id) => recordings.find((one) => one.id === id) ?? [])
     const [first, second] = pair
+    const tested = recordings
+      .filter(({ id }) => this.tested.includes(id))
+      .sort((one, other) => (one.startMs ?? 0) - (other.startMs ?? 0))
     return html`<div class="head"><label>Search<input type="search" .value=${this.search} @input=${(event: Event) => {
       this.search = (event.target as HTMLInputElement).value
     }} placeholder="name, day, state" /></label>
         <label>Bring a recording along<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
         <p role="status">${this.told.join(' ')}</p></div>
       ${first && second ? html`<two-runs .runs=${[first, second]} .nowMs=${this.session.now()}></two-runs>` : pair.length === 1 ? html`<p class="soft">Choose a second recording for the chart.</p>` : nothing}
+      ${tested.length ? html`<test-of-runs .runs=${tested}></test-of-runs>` : nothing}
       ${shown.length === 0 ? html`<p class="soft">No recording fits “${this.search}”; there are ${wholeText(recordings.length)}.</p>` : html`<ul>${shown.map((one) => this.line(one, zone))}</ul>`}`
   }
 
@@ -186,6 +201,7 @@ export class RecordingsView extends LitElement {
         <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${nameOf(one)}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${nameOf(one)} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
         ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${`Keep a copy of ${nameOf(one)}`}>Keep a copy</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${`${nameOf(one)} on the chart of two runs`} />On the chart of two</label>` : nothing}
+        ${one.state === 'ended' ? html`<label class="pick"><input type="checkbox" .checked=${this.tested.includes(one.id)} @change=${(event: Event) => this.takeIntoTest(one.id, (event.target as HTMLInputElement).checked)} aria-label=${testWords.pickOf(nameOf(one))} />${testWords.pick}</label>` : nothing}
         ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare other settings on ${nameOf(one)}`}>Compare</button>` : nothing}
         ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${`Remove ${nameOf(one)} …`}>Remove …</button>`}</div>
       ${this.tried === one.id ? html`<settings-comparison class="whole" recording=${one.id} .zone=${zone}></settings-comparison>` : nothing}</li>`

@@ -1,5 +1,6 @@
 import { css, html, LitElement, nothing, svg } from 'lit'
 import { hourMinuteSecondText, timeText } from '../../format/times.ts'
+import { entryText } from '../../parts/entry-text.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import { axisWidth } from '../../parts/trend-axes.ts'
@@ -79,10 +80,11 @@ export class FlagRow extends LitElement {
   }
 
   private inside({ entries, atMs }: FlagGroup) {
-    const zone = this.session.state.station?.clock
-    if (!zone) return nothing
+    const { station } = this.session.state
+    if (!station) return nothing
+    const zone = station.clock
     return html`<div class="inside"><h2 id="title">Logbook at ${timeText(atMs, zone)}</h2>
-      <ol>${entries.map((entry) => html`<li><strong>${timeText(entry.atMs, zone)}</strong> ${entryKindWords[entry.kind]}${entry.corrects === undefined ? nothing : ', correction'}<br>${entry.text}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</li>`)}</ol>
+      <ol>${entries.map((entry) => html`<li><strong>${timeText(entry.atMs, zone)}</strong> ${entryKindWords[entry.kind]}${entry.corrects === undefined ? nothing : ', correction'}<br>${entryText(entry, station)}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</li>`)}</ol>
       <div class="buttons"><button class="gloves" @click=${() => this.zoom(entries)}>Only this</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
   }
   private zoom(entries: FlagGroup['entries']): void {

@@ -35,6 +35,21 @@ describe('a regime presets what the file leaves open', () => {
     })
   })
 
+  // Source: Directive 2010/75/EU, Annex VI, Part 8, 1.2: no more than five half-hours of a day discarded.
+  test('eu: the day from its half-hours, valid with at most five of them invalid', () => {
+    expect(read({ regime: 'eu' }).averaging.ofBlocks).toEqual([
+      { average: 'P1D', of: 'PT30M', window: 'fixed', hours: 'clock', valid: { atMostInvalid: 5 } },
+    ])
+    expect(read({ regime: 'us' }).averaging.ofBlocks).toEqual([])
+  })
+  test.each([
+    ['without half-hours', { blocks: ['PT10M'] }],
+    ['where blocks count from the run’s start', { align: 'run' }],
+    ['where the file says that there are none', { ofBlocks: [] }],
+  ] as const)('eu: no day %s', (_why, averaging) => {
+    expect(read({ regime: 'eu', averaging: structuredClone(averaging) as never }).averaging.ofBlocks).toEqual([])
+  })
+
   test('custom: the physical oxygen of air, minutes and half hours', () => {
     expect(read({}).conversions.ambientOxygen).toBe(20.95)
     expect(read({ regime: 'custom' }).averaging.blocks).toEqual(['PT1M', 'PT30M'])
@@ -98,6 +113,7 @@ describe('where a setting in force is from', () => {
   test.each([
     { rest: { regime: 'eu' }, path: 'conversions.ambientOxygen', origin: 'preset' },
     { rest: { regime: 'eu' }, path: 'averaging.blocks', origin: 'preset' },
+    { rest: { regime: 'eu' }, path: 'averaging.ofBlocks', origin: 'preset' },
     { rest: { regime: 'eu' }, path: 'results.rounding.ties', origin: 'preset' },
     { rest: { regime: 'eu' }, path: 'conversions.oxygenGuard', origin: 'built in' },
     { rest: {}, path: 'conversions.ambientOxygen', origin: 'built in' },
