@@ -30,7 +30,7 @@ export class TrendBar extends LitElement {
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
     .said { flex: 1 1 130px; min-width: 0; }
-    select { max-width: 158px; }
+    label select { max-width: 100%; }
     .joined > button { padding: 0 11px; }
     .said p { min-height: 1.4em; }
     label { display: flex; align-items: center; gap: 8px; }
