@@ -45,7 +45,7 @@ export const linkWords: Readonly<Record<StreamState['link'], string>> = {
   open: 'lines come',
   lost: 'link lost',
   silent: 'silent',
-  refused: 'refused',
+  refused: 'cannot be opened',
   ended: 'ended',
 }
 export const recordingWords: Readonly<Record<RecordingState['state'], string>> = {
@@ -78,8 +78,10 @@ export const headingWords: Readonly<Record<Outlook['heading'], string>> = {
   below: 'stays below',
   above: 'heading above',
   undecided: 'either side possible',
-  'cannot-tell': 'cannot be told yet',
+  'cannot-tell': 'too early to say how it ends',
 }
+/** In place of all that is guessed about a running block, where nothing new comes. */
+export const headingUnknown = 'how it stands now is not known'
 export const blockStateWords: Readonly<Record<BlockState, string>> = {
   open: 'running',
   provisional: 'provisional',

@@ -171,10 +171,10 @@ export class WatchView extends LitElement {
   ) {
     const { session } = this
     const value = station.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id] ?? null
-    const { picture, marks, decimals, unit, scale } = channelTrend(session, station, channel, parts, moment)
+    const { picture, marks, decimals, unit, axisUnit, scale } = channelTrend(session, station, channel, parts, moment)
     return html`<div class="line channel ${isLast ? 'last' : ''}">
       <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
-      <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit} .scale=${scale} .beside=${moment.beside}
+      <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit} axisUnit=${axisUnit} .scale=${scale} .beside=${moment.beside}
         label=${`Trend of ${channel.name}. Its figures as a table: press the name beside it. Arrow keys move, plus and minus zoom.`}></trend-strip></div>`
   }
 
