@@ -135,6 +135,9 @@ export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
   shelved: 'shelved',
   suppressed: 'suppressed',
 }
+/** Above alarms of a station that this page no longer hears. */
+export const asLastHeard = (time: string): string =>
+  `As last heard at ${time}. This page does not hear the station: what was raised or is over since then is not known here.`
 export const entryKindWords: Readonly<Record<LogbookEntry['kind'], string>> = {
   note: 'note',
   alarm: 'alarm',
@@ -171,6 +174,12 @@ export const viewWords = {
   recordings: 'Recordings',
   'set-up': 'Set-up',
   calculations: 'Calculations',
+} as const
+/** What will stand in a view once an instrument is set up. */
+export const emptyWords = {
+  watch: 'What the instrument does, its figures and their trends will stand here.',
+  averages: 'The averages of your permit will stand here, each with its coverage and the reasons where it is invalid.',
+  logbook: 'Notes, alarms and events will stand here; a note needs a recording that keeps it.',
 } as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const

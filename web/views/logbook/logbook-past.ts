@@ -30,6 +30,8 @@ export class LogbookPast {
 
   /** Asks where the recording is another one, or a snapshot may have skipped entries. */
   ask({ route: { replay }, state: { station, trendBreaks } }: Session): void {
+    // Without a recording there is nothing to ask for.
+    if (replay === null && !station?.run.recording) return
     const key = `${replay}/${station?.run.recording}/${replay === null ? trendBreaks : 0}`
     if (key === this.askedFor) return
     this.askedFor = key

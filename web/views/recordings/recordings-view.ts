@@ -147,7 +147,16 @@ export class RecordingsView extends LitElement {
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
     return html`<h1 class="unseen">Recordings</h1>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${this.recordings === null ? html`<p class="soft">Asking the station …</p>` : this.recordings.length === 0 ? html`<p class="soft">Nothing has been recorded yet.</p>` : this.found(this.recordings, station.clock)}`
+      ${this.recordings === null ? (this.error ? nothing : html`<p class="soft">Asking the station …</p>`) : this.recordings.length === 0 ? this.noneYet(station.streams.length > 0) : this.found(this.recordings, station.clock)}`
+  }
+
+  private noneYet(isSetUp: boolean) {
+    return html`<p class="soft">Nothing has been recorded yet: a recording begins with the first run. One of another station, or of an earlier night, can be brought along.</p>
+      <div class="head">${this.bringing()}${isSetUp ? nothing : html`<a class="button main" href="#/set-up">Set up an instrument</a>`}</div>`
+  }
+  private bringing() {
+    return html`<label>Bring a recording along<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
+      <p role="status">${this.told.join(' ')}</p>`
   }
 
   private found(recordings: readonly RecordingSummary[], zone: Zone) {
@@ -166,8 +175,7 @@ export class RecordingsView extends LitElement {
     return html`<div class="head"><label>Search<input type="search" .value=${this.search} @input=${(event: Event) => {
       this.search = (event.target as HTMLInputElement).value
     }} placeholder="name, day, state" /></label>
-        <label>Bring a recording along<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
-        <p role="status">${this.told.join(' ')}</p></div>
+        ${this.bringing()}</div>
       ${first && second ? html`<two-runs .runs=${[first, second]} .nowMs=${this.session.now()}></two-runs>` : pair.length === 1 ? html`<p class="soft">Choose a second recording for the chart.</p>` : nothing}
       ${shown.length === 0 ? html`<p class="soft">No recording fits “${this.search}”; there are ${wholeText(recordings.length)}.</p>` : html`<ul>${shown.map((one) => this.line(one, zone))}</ul>`}`
   }

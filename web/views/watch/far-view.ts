@@ -39,10 +39,12 @@ export class FarView extends LitElement {
     const isHeld =
       (!isInTouch(session.state, pageMs) && station.mode === 'live') ||
       station.streams.some((stream) => freshness(session.state, stream, pageMs).stale)
-    return html`${station.streams.map((stream) => {
-      const { word, tone, since, next } = bigState(session.state, stream, pageMs, nowMs)
-      return html`<div class=${tone}><h1 class="word">${word}</h1><p class="since">${since}</p>${next ? html`<p class="next">${next.split(',')[0]}</p>` : nothing}</div>`
-    })}
+    return html`${station.streams.length ? nothing : html`<h1 class="word">Not set up</h1>`}${station.streams.map(
+      (stream) => {
+        const { word, tone, since, next } = bigState(session.state, stream, pageMs, nowMs)
+        return html`<div class=${tone}><h1 class="word">${word}</h1><p class="since">${since}</p>${next ? html`<p class="next">${next.split(',')[0]}</p>` : nothing}</div>`
+      },
+    )}
       <glance-lines .lines=${briefly(glanceLines(session.state, session.shownAverage, pageMs, isHeld ? nowMs : null))}></glance-lines>
       <p class="foot"><button class="gloves" @click=${() => tell(this, 'far', false)}>Back to Watch</button>${station.invented ? html`<span class="plate">Invented data</span>` : nothing}${station.mode === 'replay' ? html`<span class="plate">Replay</span>` : station.clock.speed === 1 ? nothing : html`<span class="plate">Clock at ${numberText(station.clock.speed, 0)} × speed</span>`}<span class="soft">${station.station}</span></p>`
   }

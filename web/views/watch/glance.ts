@@ -39,6 +39,7 @@ function handLine(station: Station): GlanceLine {
   const shelved = station.alarms.filter(({ state }) => state === 'shelved').length
   const aside = shelved ? `${shelved} shelved` : ''
   const [first] = open
+  if (!station.streams.length) return plain('hand', 'An instrument is to be set up')
   if (!first) return plain('hand', 'Nothing needs a hand', aside)
   return {
     about: 'hand',
