@@ -135,6 +135,11 @@ export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
   shelved: 'shelved',
   suppressed: 'suppressed',
 }
+/** Under the heading of the chart of two recordings. */
+export const twoRunsSaid =
+  'As corrected for zero, not referred to an oxygen content; purges, zeros and settling are drawn too.'
+/** Beside the word that this is a replay. */
+export const replayIsDeaf = 'Alarms of the running station are neither shown nor heard on this page meanwhile.'
 /** Above alarms of a station that this page no longer hears. */
 export const asLastHeard = (time: string): string =>
   `As last heard at ${time}. This page does not hear the station: what was raised or is over since then is not known here.`

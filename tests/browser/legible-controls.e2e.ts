@@ -37,6 +37,30 @@ test.each([390, 1024, 1440])('at %i px no control cuts its text, and all can be 
   expect(found).toEqual(Object.fromEntries(Object.keys(views).map((view) => [view, []])))
 })
 
+test('with text at twice its size a phone scrolls no view sideways, and no control cuts its text', async () => {
+  dashboard.station.setAlarm(condensateAlarm(dashboard.station.now() - 43_000))
+  const { page, close } = await watchedPage(dashboard.browser, dashboard.station.url, {
+    viewport: { width: 390, height: 844 },
+  })
+  const found: Record<string, string[]> = {}
+  for (const [view, [place, landmark]] of Object.entries(views)) {
+    await page.goto(`${dashboard.station.url}${place}`)
+    await page.locator(landmark).first().waitFor()
+    // What a browser's own setting for the size of text does.
+    await page.evaluate(() => {
+      document.documentElement.style.fontSize = '200%'
+    })
+    const isWide = await page.evaluate(
+      () => document.documentElement.scrollWidth > document.documentElement.clientWidth,
+    )
+    found[view] = [...(isWide ? ['scrolls sideways'] : []), ...(await illegible(page))]
+  }
+  await close()
+  for (const alarm of dashboard.station.alarms())
+    dashboard.station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
+  expect(found).toEqual(Object.fromEntries(Object.keys(views).map((view) => [view, []])))
+})
+
 test('the search finds a list that is too narrow for its choices, and a button that is too low', async () => {
   const { page, close } = await dashboard.opened('#/averages')
   await page

@@ -44,7 +44,7 @@ export class AlarmBanner extends LitElement {
     .first { border: 1.5px solid currentcolor; padding: 0 6px; font-weight: 600; }
     .rest { margin-top: 6px; }
     .held { font-weight: 600; margin-bottom: 6px; }
-    @media (max-width: 820px) { li { grid-template-columns: auto minmax(0, 1fr); } .buttons { grid-column: 1 / -1; } .buttons button { flex: 1; padding: 0 8px; } }
+    @media (max-width: 820px) { li { grid-template-columns: auto minmax(0, 1fr); } .buttons { grid-column: 1 / -1; flex-wrap: wrap; } .buttons button { flex: 1; min-width: max-content; padding: 0 8px; } }
   `,
   ]
   declare alarms: readonly AlarmStanding[]

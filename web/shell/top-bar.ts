@@ -36,7 +36,7 @@ export class TopBar extends LitElement {
       .right { display: contents; }
       .clock { margin-left: auto; }
       nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }
-      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.8rem; border-bottom: 0; border-top: 3px solid transparent; }
+      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: min(0.8rem, 3.5vw); border-bottom: 0; border-top: 3px solid transparent; }
       nav a.seldom { display: none; }
       .tools { width: 100%; }
       .tools .note { flex: 1; }

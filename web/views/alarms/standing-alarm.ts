@@ -29,7 +29,7 @@ export class StandingAlarm extends LitElement {
     summary { min-height: var(--target); display: flex; align-items: center; cursor: pointer; text-decoration: underline; }
     ol { list-style: decimal; padding-left: 1.6em; }
     .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; margin-top: 8px; }
-    @media (max-width: 820px) { .more { grid-column: 1 / -1; } .row button { flex: 1 1 40%; padding: 0 8px; } }
+    @media (max-width: 820px) { .more { grid-column: 1 / -1; } .row button { flex: 1 1 40%; min-width: max-content; padding: 0 8px; } }
   `,
   ]
   declare alarm: AlarmStanding

@@ -41,6 +41,7 @@ export class AveragesTable extends LitElement {
       .doubt { display: block; }
       td, th { padding-right: 10px; }
       tbody th, .unit { white-space: normal; }
+      tbody th { min-width: 7.4em; }
       .unit { min-width: 6.5em; }
       .validity { min-width: 15em; }
       .coverage coverage-bar { width: 48px; }
@@ -70,6 +71,7 @@ export class AveragesTable extends LitElement {
       td.channel { font-weight: 600; }
       .unit, .coverage, .validity { grid-column: 2 / -1; }
       .number { text-align: left; }
+      .unit, .coverage, .channel { white-space: normal; }
       .counted-time, .doubt { display: inline; }
       .day { display: inline; }
       td[data-label]::before { content: attr(data-label) ' '; color: var(--ink-soft); font-size: var(--size-small); }

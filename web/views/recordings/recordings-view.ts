@@ -52,7 +52,7 @@ export class RecordingsView extends LitElement {
     dt { font-size: var(--size-small); color: var(--ink-soft); }
     .plate { background: var(--caution); color: var(--on-caution); border: 1px solid var(--caution-edge); padding: 0 8px; font-size: var(--size-small); font-weight: 600; }
     .row { justify-content: end; }
-    .head { display: flex; flex-wrap: wrap; gap: 12px 28px; align-items: end; }
+    .head { display: flex; flex-wrap: wrap; gap: 12px 28px; align-items: end; min-width: 0; }
     input[type='file'] { padding: 10px 14px; max-width: 100%; }
     .pick { display: flex; gap: 10px; align-items: center; min-height: var(--target); color: var(--ink); }
     .pick input { min-height: 0; width: 24px; height: 24px; }
@@ -194,7 +194,7 @@ export class RecordingsView extends LitElement {
         <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${nameOf(one)}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${nameOf(one)} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
         ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${`Keep a copy of ${nameOf(one)}`}>Keep a copy</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${`${nameOf(one)} on the chart of two runs`} />On the chart of two</label>` : nothing}
-        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare other settings on ${nameOf(one)}`}>Compare</button>` : nothing}
+        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare settings: others tried on ${nameOf(one)}`}>Compare settings</button>` : nothing}
         ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${`Remove ${nameOf(one)} …`}>Remove …</button>`}</div>
       ${this.tried === one.id ? html`<settings-comparison class="whole" recording=${one.id} .zone=${zone}></settings-comparison>` : nothing}</li>`
   }

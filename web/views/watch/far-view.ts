@@ -17,8 +17,8 @@ export class FarView extends LitElement {
   static override styles = [
     shared,
     css`
-    :host { --far: clamp(2.1rem, 5.4vw, 9rem); --glance-more: 0.72em; display: flex; flex-direction: column; gap: calc(var(--far) * 0.22); min-height: calc(100dvh - 60px); font-size: var(--far); line-height: 1.1; }
-    .word { font-size: clamp(3.6rem, 10.5vw, 20rem); font-weight: 700; line-height: 0.95; letter-spacing: -0.025em; margin-left: -0.04em; overflow-wrap: anywhere; }
+    :host { --far: clamp(min(2.1rem, 11vw), 5.4vw, 9rem); --glance-more: 0.72em; display: flex; flex-direction: column; gap: calc(var(--far) * 0.22); min-height: calc(100dvh - 60px); font-size: var(--far); line-height: 1.1; }
+    .word { font-size: clamp(min(3.6rem, 17vw), 10.5vw, 20rem); font-weight: 700; line-height: 0.95; letter-spacing: -0.025em; margin-left: -0.04em; overflow-wrap: anywhere; }
     .alarm .word { background: var(--alarm); color: var(--on-alarm); padding: 0 0.12em 0.06em; margin-left: 0; display: inline-block; }
     .since { font-weight: 500; }
     .next { color: var(--ink-soft); }
