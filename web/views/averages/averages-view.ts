@@ -85,6 +85,11 @@ export class AveragesView extends LitElement {
   /** Asks again when the recording, the length or the newest ended block changed. */
   private async ask(station: Station, average: string, isRolling: boolean): Promise<void> {
     const { replay } = this.session.route
+    // Without a recording there is nothing to ask for, and nothing to wait for.
+    if (replay === null && station.run.recording === null) {
+      this.asked = []
+      return
+    }
     const nowMs = this.session.now()
     const toMs = station.playback ? Math.floor(nowMs / 60_000) * 60_000 : null
     const { channel } = this.session.route.rows

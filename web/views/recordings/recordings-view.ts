@@ -84,7 +84,7 @@ export class RecordingsView extends LitElement {
     this.tried = null
   }
 
-  private async ask(key: string): Promise<void> {
+  protected async ask(key: string): Promise<void> {
     if (key === this.askedFor) return
     this.askedFor = key
     const answer = await askRecordings()
