@@ -1,8 +1,8 @@
 import type { ChannelInfo, LimitInfo } from '../../protocols/live/messages.ts'
-import { speciesTable } from '../../protocols/words/species.ts'
 import { valueOfLimit } from '../engine/alarms/limit-value.ts'
 import type { EngineContext } from '../engine/context.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
+import { channelName } from './channel-words.ts'
 
 /** Decimals where the station file names none: what a portable analyser resolves (common practice, no source). */
 function usualDecimals(channel: StationFile['channels'][number]): number {
@@ -17,7 +17,7 @@ export function channelInfos(station: StationFile, context: EngineContext): Chan
     const referred = place === null || place === undefined ? undefined : context.plan.values[place]
     return {
       id: channel.id,
-      name: channel.name ?? (channel.species ? speciesTable[channel.species].formula : channel.id.replaceAll('-', ' ')),
+      name: channelName(channel),
       stream: channel.stream ?? station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
       species: channel.species ?? null,
       quantity: channel.quantity ?? null,

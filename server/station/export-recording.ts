@@ -8,6 +8,7 @@ import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { type ExportFormat, writeExport } from '../reports/write-export.ts'
+import { type ChannelWords, channelWords } from './channel-words.ts'
 import { drive, readingsOf } from './drive-engine.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
 import { stationFromSettings } from './recorded-settings.ts'
@@ -31,6 +32,7 @@ export interface ExportContent {
   readonly exclusions: Amendments['exclusions']
   readonly zeros: Omit<ZeroOutput, 'kind'>[]
   readonly checks: Amendments['checks']
+  readonly words: ChannelWords
   write(target: ExportTarget): Promise<string[]>
 }
 
@@ -51,6 +53,7 @@ export function newExportContent(
     exclusions,
     zeros: [],
     checks,
+    words: channelWords(station.channels),
     write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
   }
   return content
@@ -75,7 +78,7 @@ export function exportContent(
       const { kind: _, ...zero } = output
       content.zeros.push(zero)
     }
-    const entry = outputEntry(output)
+    const entry = outputEntry(output, content.words)
     if (entry) content.logbook.push(entry)
   }
 }

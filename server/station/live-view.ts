@@ -18,6 +18,7 @@ import { type EngineState, engineVersion } from '../engine/state.ts'
 import type { Unnumbered } from '../http/station-face.ts'
 import { averageLengths, statedResults } from './average-infos.ts'
 import { channelInfos, limitInfos } from './channel-infos.ts'
+import { type ChannelWords, channelWords } from './channel-words.ts'
 import { CycleWatch } from './cycle-watch.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
 
@@ -62,11 +63,13 @@ export class LiveView {
   private entries: LogbookEntry[] = []
   private spans: PhaseSpan[] = []
   private plant: SnapshotMessage['plant']
+  private readonly words: ChannelWords
 
   constructor(station: StationFile, engine: EngineState, around: ViewSurroundings) {
     this.station = station
     this.engine = engine
     this.around = around
+    this.words = channelWords(station.channels)
     this.plant = { state: engine.context.plant.latest, sinceMs: around.now() }
     for (const { id } of station.streams) {
       this.links.set(id, { link: 'waiting', sinceMs: around.now(), detail: '', attempt: 0 })
@@ -99,7 +102,7 @@ export class LiveView {
 
   takeOutputs(outputs: readonly EngineOutput[], told: Unnumbered[]): void {
     for (const output of outputs) {
-      const entry = outputEntry(output)
+      const entry = outputEntry(output, this.words)
       if (entry) this.enter(entry, told)
       switch (output.kind) {
         case 'reading': {

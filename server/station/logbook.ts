@@ -1,8 +1,15 @@
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
+import { alarmText } from '../../protocols/words/alarm-texts.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
+import { type Unit, unitText } from '../../protocols/words/units.ts'
 import type { Check } from '../engine/amendments.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
+import type { ChannelWords } from './channel-words.ts'
+
+/** Where no station file tells what channels are called, their ids stand. */
+const noWords: ChannelWords = new Map()
+const unitName = (unit: string): string => unitText[unit as Unit] ?? unit
 
 /** The same happening has the same id, told live or read from the recording: what it says and when. */
 const identified = (entry: Omit<LogbookEntry, 'id'>): LogbookEntry => ({
@@ -22,16 +29,22 @@ const inputWords: Readonly<Record<AlarmTransition['input'], string>> = {
   reset: 'reset',
 }
 
-/** An alarm in words: `limit:co-30m` → `CO, limit co-30m`. */
-function alarmName({ alarm, cause, stream, channel }: AlarmTransition): string {
-  const what = cause === 'limit' ? `limit ${alarm.replace(/^[a-z]+:/, '')}` : cause.replaceAll('-', ' ')
-  return [what, channel ?? stream].filter(Boolean).join(', ')
+/** An alarm as the screens call it, a limit with its id: `NOₓ: Limit passed (nox-30m)`; whose instrument it is stands beside it. */
+function alarmName(transition: AlarmTransition, words: ChannelWords): string {
+  const { alarm, channel } = transition
+  const limit =
+    transition.cause === 'limit' || transition.class === 'advice' ? ` (${alarm.replace(/^[a-z]+:/, '')})` : ''
+  const of = channel === null ? '' : `${words.get(channel)?.name ?? channel}: `
+  return `${of}${alarmText(transition).title}${limit}`
 }
 
-export function alarmEntry(transition: AlarmTransition): LogbookEntry {
+export function alarmEntry(transition: AlarmTransition, words: ChannelWords = noWords): LogbookEntry {
   const value =
     transition.value !== null && transition.limit !== null
-      ? ` (${Number(transition.value.toPrecision(5))} against ${transition.limit} ${transition.unit ?? ''})`.trimEnd()
+      ? ` (${Number(transition.value.toPrecision(4))} against ${transition.limit} ${unitName(transition.unit ?? '')})`.replace(
+          ' )',
+          ')',
+        )
       : ''
   const advice = transition.class === 'advice' ? 'advice: ' : ''
   return identified({
@@ -40,7 +53,7 @@ export function alarmEntry(transition: AlarmTransition): LogbookEntry {
     stream: transition.stream,
     by: transition.by,
     savedMs: null,
-    text: `${advice}${alarmName(transition)}: ${inputWords[transition.input]}${value}${transition.note ? `. ${transition.note}` : ''}`,
+    text: `${advice}${alarmName(transition, words)}: ${inputWords[transition.input]}${value}${transition.note ? `. ${transition.note}` : ''}`,
     severity: transition.input === 'enter' && transition.class !== 'advice' ? 'abnormal' : 'notable',
   })
 }
@@ -156,9 +169,28 @@ function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
 const checkText = ({ kind, channel, expected, response, direct, gas }: Check): string =>
   `${kind} check of ${channel}: ${response} shown for ${expected}${direct === null ? '' : `, ${direct} with the gas at the analyser`} (gas: ${gas})`
 
+/** Beyond this no analyser of flue gas tells anything apart. */
+const mostDecimals = 4
+
+/** `zero of CO: 0.30 ± 0.62 ppm from 140 readings, before 0.39, subtracted from here on`: as exact as its spread allows, two digits of it. */
+function zeroText(zero: Extract<EngineOutput, { kind: 'zero' }>, words: ChannelWords): string {
+  const { mean, standardDeviation: spread, inUse } = zero
+  const { name, unit } = words.get(zero.channel) ?? { name: zero.channel, unit: '' }
+  const place = spread ? Math.min(mostDecimals, Math.max(0, 1 - Math.floor(Math.log10(spread)))) : mostDecimals
+  // −0 is what rounding leaves of a small negative number.
+  const figure = (value: number): string => (Number(value.toFixed(place)) + 0).toFixed(place)
+  const spreadText = spread === null ? '' : ` ± ${figure(spread)}`
+  return [
+    `zero of ${name}: ${figure(mean)}${spreadText}${unit === '' ? '' : ` ${unitName(unit)}`} from ${zero.count} readings`,
+    ...(inUse === null ? [] : [`before ${figure(inUse)}`]),
+    ...(zero.clean ? [] : ['of air that was not clean']),
+    zero.used ? 'subtracted from here on' : 'noted, not subtracted',
+  ].join(', ')
+}
+
 /** What an output of the engine says in the logbook; null for numbers. */
-export function outputEntry(output: EngineOutput): LogbookEntry | null {
-  if (output.kind === 'alarm') return alarmEntry(output.transition)
+export function outputEntry(output: EngineOutput, words: ChannelWords = noWords): LogbookEntry | null {
+  if (output.kind === 'alarm') return alarmEntry(output.transition, words)
   if (output.kind === 'notice')
     return identified({
       atMs: output.atMs,
@@ -177,7 +209,7 @@ export function outputEntry(output: EngineOutput): LogbookEntry | null {
       by: null,
       savedMs: null,
       severity: 'plain',
-      text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings${output.inUse === null ? '' : `, before ${Number(output.inUse.toPrecision(4))}`}${output.clean ? '' : ', of air that was not clean'}, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}`,
+      text: zeroText(output, words),
     })
   return null
 }

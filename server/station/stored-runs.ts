@@ -2,12 +2,14 @@ import { basename, join } from 'node:path'
 import type { ChannelInfo, LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
 import type { RecordingSummary, SeriesAnswer } from '../../protocols/live/requests.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine } from '../engine/state.ts'
 import type { BlocksQuery, SeriesQuery } from '../http/station-face.ts'
 import type { TraceHour, TraceMinute } from '../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { recordingsIn } from '../recording/recordings-in.ts'
 import { channelInfos } from './channel-infos.ts'
+import { channelWords } from './channel-words.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import { SeriesColumns } from './series.ts'
@@ -117,14 +119,16 @@ export class StoredRuns {
 
   logbook(path: string): LogbookEntry[] {
     return this.read(path, (reader) => {
+      const { channels } = JSON.parse(reader.header.settings) as Pick<StationFile, 'channels'>
+      const words = channelWords(channels)
       const entries: LogbookEntry[] = []
       const add = (entry: LogbookEntry | null): void => {
         if (entry) entries.push(entry)
       }
       for (const event of reader.changes()) add(eventEntry(event))
-      for (const transition of reader.alarms()) add(outputEntry({ kind: 'alarm', transition }))
+      for (const transition of reader.alarms()) add(outputEntry({ kind: 'alarm', transition }, words))
       for (const notice of reader.notices()) add(outputEntry({ kind: 'notice', ...notice }))
-      for (const zero of reader.zeros()) add(outputEntry({ kind: 'zero', ...zero }))
+      for (const zero of reader.zeros()) add(outputEntry({ kind: 'zero', ...zero }, words))
       return entries.sort((a, b) => a.atMs - b.atMs)
     })
   }

@@ -2,7 +2,9 @@ import type { LitElement } from 'lit'
 
 /** In its place on the page, not above it; as tall as what it holds. */
 const inPlace = new CSSStyleSheet()
-inPlace.replaceSync('dialog[open] { position: static; margin: 0; max-width: 100%; max-height: none; }')
+inPlace.replaceSync(
+  ':host { display: block; min-width: 0; } dialog[open] { position: static; margin: 0; max-width: 100%; max-height: none; }',
+)
 
 /** A component whose dialog stands open where it is: no layer above the page, so that many can be looked at at once. `fill`: what it is given once it stands. */
 export function laidOpen<E extends LitElement>(component: E, fill: (component: E) => unknown = () => {}): E {

@@ -82,7 +82,7 @@ export class AlarmsView extends LitElement {
     return html`<div>${[...shown, ...aside].map((alarm) => html`<standing-alarm .alarm=${alarm} .station=${station} .nowMs=${nowMs} .firstOf=${first?.alarm === alarm.alarm ? first.of : 0}></standing-alarm>`)}</div>`
   }
   private line(entry: LogbookEntry, station: Station) {
-    return html`<li><span class="when">${mark(entry.severity === 'abnormal' ? 'alarm' : 'good')}${dayTimeText(entry.atMs, station.clock)}</span><span>${entry.text}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</span></li>`
+    return html`<li><span class="when">${mark(entry.severity === 'abnormal' ? 'alarm' : 'good')}${dayTimeText(entry.atMs, station.clock)}</span><span>${station.streams.length > 1 && entry.stream !== null ? html`<span class="soft">${entry.stream}</span> ` : nothing}${entry.text}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</span></li>`
   }
 }
 customElements.define('alarms-view', AlarmsView)

@@ -90,7 +90,7 @@ export class LogbookView extends LitElement {
               const today = dayText(entry.atMs, station.clock)
               const heading = today === day ? nothing : html`<li class="day">${today}</li>`
               day = today
-              return html`${heading}${this.line(entry, station.clock, corrections.get(entry.id) ?? [], isLive)}`
+              return html`${heading}${this.line(entry, station.clock, corrections.get(entry.id) ?? [], isLive, station.streams.length > 1)}`
             })}</ol>`
           : html`<p class="soft">${all.length ? 'Nothing fits this choice.' : 'Nothing has happened yet. Notes, alarms and events will stand here.'}</p>`
       }
@@ -123,7 +123,13 @@ export class LogbookView extends LitElement {
       <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>Transfer check …</button></div>`
   }
 
-  private line(entry: LogbookEntry, zone: Zone, corrections: readonly LogbookEntry[], isLive: boolean) {
+  private line(
+    entry: LogbookEntry,
+    zone: Zone,
+    corrections: readonly LogbookEntry[],
+    isLive: boolean,
+    isOneOfSeveral: boolean,
+  ) {
     const late =
       entry.savedMs !== null && entry.savedMs - entry.atMs > 60_000
         ? ` · saved ${durationText(entry.savedMs - entry.atMs)} later`
@@ -131,7 +137,7 @@ export class LogbookView extends LitElement {
     const sign =
       entry.severity === 'abnormal' ? mark('alarm') : entry.severity === 'notable' ? mark('caution') : nothing
     return html`<li class=${entry.kind}><span>${timeText(entry.atMs, zone)}</span><span class="kind">${sign}${entry.corrects === undefined ? entryKindWords[entry.kind] : 'correction'}</span>
-      <span class="text">${corrections.length ? html`<s>${entry.text}</s>` : entry.text}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
+      <span class="text">${isOneOfSeveral && entry.stream !== null ? html`<span class="soft">${entry.stream}</span> ` : nothing}${corrections.length ? html`<s>${entry.text}</s>` : entry.text}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
         ${corrections.map((one) => html`<span class="corrected">corrected ${timeText(one.atMs, zone)}: ${one.text} <span class="soft small">${one.by ?? ''}</span></span>`)}</span>
       ${isLive && entry.kind === 'note' && entry.by !== null ? html`<button class="correct" aria-label=${`Correct the note of ${timeText(entry.atMs, zone)}`} @click=${() => this.hand({ do: 'correct', entry })}>Correct …</button>` : nothing}</li>`
   }
