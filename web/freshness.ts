@@ -34,3 +34,9 @@ export const isInTouch = (state: ViewState, pageMs: number): boolean =>
   state.link.state === 'open' &&
   state.heardMs !== null &&
   (isSilenceDue(state) || pageMs - state.heardMs < askAfterMs + 2000)
+
+/** Station time of the last word of a live station that this page no longer hears; null while it is in touch, and where it never was. */
+export function lastHeardMs(state: ViewState, pageMs: number): number | null {
+  if (isInTouch(state, pageMs) || state.station?.mode !== 'live' || !state.clock || state.heardMs === null) return null
+  return stationTime(state.clock, state.heardMs)
+}

@@ -45,7 +45,7 @@ export const linkWords: Readonly<Record<StreamState['link'], string>> = {
   open: 'lines come',
   lost: 'link lost',
   silent: 'silent',
-  refused: 'refused',
+  refused: 'cannot be opened',
   ended: 'ended',
 }
 export const recordingWords: Readonly<Record<RecordingState['state'], string>> = {
@@ -78,8 +78,10 @@ export const headingWords: Readonly<Record<Outlook['heading'], string>> = {
   below: 'stays below',
   above: 'heading above',
   undecided: 'either side possible',
-  'cannot-tell': 'cannot be told yet',
+  'cannot-tell': 'too early to say how it ends',
 }
+/** In place of all that is guessed about a running block, where nothing new comes. */
+export const headingUnknown = 'how it stands now is not known'
 export const blockStateWords: Readonly<Record<BlockState, string>> = {
   open: 'running',
   provisional: 'provisional',
@@ -133,6 +135,14 @@ export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
   shelved: 'shelved',
   suppressed: 'suppressed',
 }
+/** Under the heading of the chart of two recordings. */
+export const twoRunsSaid =
+  'As corrected for zero, not referred to an oxygen content; purges, zeros and settling are drawn too.'
+/** Beside the word that this is a replay. */
+export const replayIsDeaf = 'Alarms of the running station are neither shown nor heard on this page meanwhile.'
+/** Above alarms of a station that this page no longer hears. */
+export const asLastHeard = (time: string): string =>
+  `As last heard at ${time}. This page does not hear the station: what was raised or is over since then is not known here.`
 export const entryKindWords: Readonly<Record<LogbookEntry['kind'], string>> = {
   note: 'note',
   alarm: 'alarm',
@@ -169,6 +179,12 @@ export const viewWords = {
   recordings: 'Recordings',
   'set-up': 'Set-up',
   calculations: 'Calculations',
+} as const
+/** What will stand in a view once an instrument is set up. */
+export const emptyWords = {
+  watch: 'What the instrument does, its figures and their trends will stand here.',
+  averages: 'The averages of your permit will stand here, each with its coverage and the reasons where it is invalid.',
+  logbook: 'Notes, alarms and events will stand here; a note needs a recording that keeps it.',
 } as const
 export const quantityWords = { asRead: 'as read', corrected: 'corrected', referred: 'referred' } as const
 export const trendValueWords = { limits: 'as the limits are set', corrected: 'corrected', asRead: 'as read' } as const

@@ -34,7 +34,13 @@ export const comparableSettings = z.looseObject({
     settle: z.looseObject({ timesT95: z.optional(z.number()), seconds: z.optional(z.number()) }),
   }),
   limits: z.array(
-    z.looseObject({ id: z.optional(z.string()), channel: z.string(), value: z.number(), unit: z.string() }),
+    z.looseObject({
+      id: z.optional(z.string()),
+      channel: z.string(),
+      value: z.number(),
+      unit: z.string(),
+      average: z.optional(z.string()),
+    }),
   ),
 })
 export type ComparableSettings = z.infer<typeof comparableSettings>

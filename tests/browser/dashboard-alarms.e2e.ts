@@ -120,6 +120,27 @@ test('of alarms that came together the first is marked, whatever its priority', 
   expect(first).toBe('Filter clogged or due')
 })
 
+test.each([390, 1440])(
+  'at %i px all that can hurt is in sight in the dialog that acknowledges, before any scrolling',
+  async (width) => {
+    dashboard.station.setAlarm(condensateAlarm(dashboard.station.now() - 43_000))
+    const { page, close } = await dashboard.opened('', { viewport: { width, height: 900 } })
+    await page.locator('alarm-banner').getByRole('button', { name: 'Acknowledge …' }).first().click()
+    const cautions = page.getByRole('list', { name: 'What can hurt' }).getByRole('listitem')
+    await cautions.first().waitFor()
+    const outOfSight = await cautions.evaluateAll((items) => {
+      const frame = items[0]?.closest('dialog')?.getBoundingClientRect()
+      return items.flatMap((item) => {
+        const { top, bottom } = item.getBoundingClientRect()
+        return frame && top >= frame.top && bottom <= frame.bottom ? [] : [item.textContent]
+      })
+    })
+    const count = await cautions.count()
+    await close()
+    expect({ outOfSight, isThere: count > 0 }).toEqual({ outOfSight: [], isThere: true })
+  },
+)
+
 test('a flood is folded into one line and the first; the rest is one link away', async () => {
   const { station } = dashboard
   const causes = ['mains', 'condensate', 'pump-flow', 'filter', 'cell-temperature', 'battery', 'cell-over-range']

@@ -45,7 +45,7 @@ test('from afar an instrument that fell silent is not taken for one that measure
   await page.getByRole('heading', { level: 1, name: 'Measuring' }).waitFor()
   station.silence(true)
   await page.getByRole('heading', { level: 1, name: 'No lines' }).waitFor()
-  await page.getByText('Running block: cannot be told').waitFor()
+  await page.getByText('Running block: not known now').waitFor()
   const said = await saidAfar(page)
   await close()
   expect(said).toMatch(/^No lines\nlast line \d+ s ago\n/)

@@ -55,13 +55,14 @@ test('a note carries the moment of the press, not that of saving', async () => {
 test('the help sheet opens by its key and closes by Escape', async () => {
   const { page, close } = await dashboard.opened()
   await page.keyboard.press('?')
-  const sheet = page.getByRole('dialog', { name: 'Keys' })
+  const sheet = page.getByRole('dialog', { name: 'Help' })
   await sheet.waitFor()
   const found = await breaches(page)
+  const scrolled = await sheet.evaluate((dialog) => dialog.scrollTop)
   await page.keyboard.press('Escape')
   await sheet.waitFor({ state: 'hidden' })
   await close()
-  expect(found).toEqual([])
+  expect({ found, scrolled }).toEqual({ found: [], scrolled: 0 })
 })
 
 test('the stretch that the trends show is in the address: whole run, only this, and back undoes', async () => {

@@ -2,6 +2,7 @@ import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
 import { eventually, watchedPage } from '../support/a-browser.ts'
 import { aDashboard } from '../support/a-dashboard.ts'
+import { condensateAlarm } from '../support/fixture-live/happenings.ts'
 import { readingAt } from '../support/fixture-live/snapshot.ts'
 
 const dashboard = aDashboard()
@@ -45,6 +46,34 @@ test('a line that stays open but carries nothing does not look live, and is open
   const now = dashboard.station.viewers()
   await close()
   expect(now).not.toContain(frozen)
+})
+
+test('alarms of a station that is no longer heard are told as of its last word, and their time stands still', async () => {
+  const alarm = condensateAlarm(dashboard.station.now() - 60_000)
+  dashboard.station.setAlarm(alarm)
+  const { page, close } = await dashboard.opened('#/alarms')
+  await page.locator('standing-alarm').waitFor()
+  const before = await page.getByText(/As last heard at/).count()
+  dashboard.station.cut(true)
+  await page.getByText(/As last heard at \d\d:\d\d:\d\d .*does not hear the station/).waitFor()
+  const told = () => page.locator('standing-alarm p').first().textContent()
+  const first = await told()
+  // The link's own age goes on meanwhile.
+  const age = () => page.locator('status-line ul').textContent()
+  const firstAge = await age()
+  await expect.poll(age, eventually).not.toBe(firstAge)
+  const second = await told()
+  await page.goto(`${dashboard.station.url}#/logbook`)
+  await page
+    .locator('alarm-banner')
+    .getByText(/As last heard at/)
+    .waitFor()
+  dashboard.station.cut(false)
+  await page.getByText('linked, live').waitFor()
+  const after = await page.getByText(/As last heard at/).count()
+  await close()
+  dashboard.station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
+  expect([before, after, second]).toEqual([0, 0, first])
 })
 
 test('a page that was cut off says so, comes back by itself and asks again for the trends', async () => {

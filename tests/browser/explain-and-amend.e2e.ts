@@ -120,7 +120,7 @@ test('other settings are tried on a recording without a mouse, marked as not sto
   const { page, errors, close } = await watchedPage(browser, address)
   await page.goto(`${address}/#recordings`)
   await page
-    .getByRole('button', { name: /^Compare other settings on/ })
+    .getByRole('button', { name: /^Compare settings/ })
     .first()
     .focus()
   await page.keyboard.press('Enter')

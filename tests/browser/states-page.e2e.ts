@@ -26,7 +26,7 @@ test.each([
 ] as const)('in a %s scheme, %s, every state of every component is legible', async (colorScheme, look) => {
   const { page, errors, foreign, close } = await watchedPage(browser, served.url.slice(0, -1), { colorScheme })
   await page.goto(`${served.url}states.html`)
-  await page.getByRole('button', { name: look, exact: true }).click()
+  await page.locator('header').first().getByRole('button', { name: look, exact: true }).click()
   await page.locator('trend-strip canvas').last().waitFor()
   const undrawn = await page
     .locator('figure')
@@ -37,28 +37,42 @@ test.each([
   const kinds = await page
     .locator('figure > :last-child')
     .evaluateAll((components) => [...new Set(components.map(({ localName }) => localName))].sort())
+  const closed = await page.locator('signed-dialog dialog:not([open]), help-sheet dialog:not([open])').count()
   const found = await breaches(page)
   await close()
   expect(kinds).toEqual([
     'alarm-banner',
+    'alarms-view',
     'amendments-list',
+    'average-details',
     'averages-table',
+    'averages-view',
     'block-panel',
     'channel-figures',
     'coverage-bar',
+    'far-view',
+    'help-sheet',
+    'logbook-view',
+    'no-instrument',
     'phase-hero',
     'phase-ribbon',
     'replay-bar',
     'run-panel',
+    'signed-dialog',
     'standing-alarm',
     'status-line',
+    'stretch-dialog',
     'supporting-row',
     'test-of-runs',
+    'told-recordings',
     'top-bar',
     'trend-bar',
     'trend-strip',
+    'trend-table',
+    'watch-view',
   ])
-  expect(states).toBeGreaterThan(120)
+  expect(states).toBeGreaterThan(165)
+  expect(closed).toBe(0)
   expect({ undrawn, found, errors, foreign }).toEqual({ undrawn: [], found: [], errors: [], foreign: [] })
 })
 

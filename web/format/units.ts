@@ -11,6 +11,9 @@ export const channelUnitText = (channel: Pick<ChannelInfo, 'unit' | 'basis' | 's
   channel.species && channel.basis ? `${unitName(channel.unit)}, ${channel.basis}` : unitName(channel.unit)
 export const referredUnitText = (referred: NonNullable<ChannelInfo['referred']>): string =>
   `${unitName(referred.unit)} ${oxygen(referred.referenceOxygen)}, dry`
+/** Beside an axis, where there is no room for the basis: `mg/m³ at 3 % O₂`. */
+export const axisUnitText = (of: Pick<ChannelInfo, 'unit'> | NonNullable<ChannelInfo['referred']>): string =>
+  'referenceOxygen' in of ? `${unitName(of.unit)} ${oxygen(of.referenceOxygen)}` : unitName(of.unit)
 export const limitUnitText = (limit: Pick<LimitInfo, 'unit' | 'referenceOxygen' | 'basis'>): string =>
   `${unitName(limit.unit)}${limit.referenceOxygen === null ? '' : ` ${oxygen(limit.referenceOxygen)}`}, ${limit.basis}`
 export const rowUnitText = (row: Pick<AverageRow, 'unit' | 'referenceOxygen' | 'basis'>): string =>

@@ -4,12 +4,14 @@ import { axisInstants, axisText, type Zone } from '../format/times.ts'
 import type { Ink } from './canvas-ink.ts'
 
 /** Room for the numbers of an axis, and at the right edge without one; the ribbon above keeps to the same. */
-export const axisWidth = 54
+export const axisWidth = 60
+const unitRoom = 16
 export const bareEdge = 10
 /** What is left at the right: an axis where another channel is laid over. */
 export const rightRoom = (hasBeside: boolean): number => (hasBeside ? axisWidth : bareEdge)
 
 const font = '12px system-ui, sans-serif'
+const unitFont = '11px system-ui, sans-serif'
 
 /** Times of the station's own clock. A time whose text would be cut off at the edge is left out. */
 export const timeAxis = (
@@ -39,11 +41,15 @@ export const timeAxis = (
   },
 })
 
-/** Numbers at the left for the chart's own channel, at the right for the one that is laid over it. */
-export const valueAxis = (scale: 'y' | 'beside', ink: () => Ink): uPlot.Axis => ({
+/** Numbers and their unit at the left for the chart's own channel, at the right for the one that is laid over it. */
+export const valueAxis = (scale: 'y' | 'beside', ink: () => Ink, unit: () => string): uPlot.Axis => ({
   scale,
   side: scale === 'y' ? 3 : 1,
-  size: axisWidth,
+  size: axisWidth - unitRoom,
+  label: unit,
+  labelSize: unitRoom,
+  labelGap: 2,
+  labelFont: unitFont,
   font,
   stroke: () => (scale === 'y' ? ink().faint : ink().action),
   space: 26,

@@ -15,6 +15,7 @@ import { axisRange, countedExtremes, type ScaleWish } from './trend-scale.ts'
 export interface Beside {
   readonly name: string
   readonly unit: string
+  readonly axisUnit: string
   readonly decimals: number
   readonly picture: Picture
   readonly range: readonly [number, number]
@@ -33,6 +34,7 @@ export class TrendStrip extends LitElement {
     label: { type: String },
     withTimes: { type: Boolean },
     unit: { type: String },
+    axisUnit: { type: String },
     beside: { attribute: false },
   }
   static override styles = [
@@ -57,7 +59,10 @@ export class TrendStrip extends LitElement {
   declare decimals: number
   declare scale: ScaleWish
   declare label: string
+  /** As the cursor says it. */
   declare unit: string
+  /** As it stands beside the axis. */
+  declare axisUnit: string
   declare withTimes: boolean
   declare beside: Beside | null
   private releaseGestures: () => void = () => {}
@@ -77,6 +82,7 @@ export class TrendStrip extends LitElement {
     this.scale = { fromZero: true, limits: [], leastSpan: 1 }
     this.label = ''
     this.unit = ''
+    this.axisUnit = ''
     this.withTimes = false
     this.beside = null
   }
@@ -144,8 +150,8 @@ export class TrendStrip extends LitElement {
         },
         axes: [
           timeAxis(this.withTimes, ink, () => this),
-          valueAxis('y', ink),
-          ...(this.beside ? [valueAxis('beside', ink)] : []),
+          valueAxis('y', ink, () => this.axisUnit),
+          ...(this.beside ? [valueAxis('beside', ink, () => this.beside?.axisUnit ?? '')] : []),
         ],
         series: [
           {},

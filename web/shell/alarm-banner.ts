@@ -1,13 +1,12 @@
 import { css, html, LitElement, nothing } from 'lit'
 import type { AlarmStanding, ChannelInfo, LogbookEntry } from '../../protocols/live/messages.ts'
-import { durationText } from '../format/durations.ts'
 import { timeText, type Zone } from '../format/times.ts'
 import { mark } from '../parts/marks.ts'
 import { tell } from '../parts/tell.ts'
 import { shared } from '../styles/shared.ts'
-import { alarmStateWords } from '../texts.ts'
+import { alarmStateWords, asLastHeard } from '../texts.ts'
 import { firstOut, floodCount } from './alarm-floods.ts'
-import { alarmHeadline, inOrder, isResettable, needsHand } from './alarm-order.ts'
+import { alarmHeadline, inOrder, isResettable, needsHand, raisedText } from './alarm-order.ts'
 import type { HandWish } from './hands.ts'
 
 const most = 4
@@ -24,6 +23,7 @@ export class AlarmBanner extends LitElement {
     nowMs: { type: Number },
     zone: { attribute: false },
     canAct: { type: Boolean },
+    heardMs: { attribute: false },
   }
   static override styles = [
     shared,
@@ -43,7 +43,8 @@ export class AlarmBanner extends LitElement {
     .buttons { display: flex; gap: 8px; }
     .first { border: 1.5px solid currentcolor; padding: 0 6px; font-weight: 600; }
     .rest { margin-top: 6px; }
-    @media (max-width: 820px) { li { grid-template-columns: auto minmax(0, 1fr); } .buttons { grid-column: 1 / -1; } .buttons button { flex: 1; padding: 0 8px; } }
+    .held { font-weight: 600; margin-bottom: 6px; }
+    @media (max-width: 820px) { li { grid-template-columns: auto minmax(0, 1fr); } .buttons { grid-column: 1 / -1; flex-wrap: wrap; } .buttons button { flex: 1; min-width: max-content; padding: 0 8px; } }
   `,
   ]
   declare alarms: readonly AlarmStanding[]
@@ -54,6 +55,12 @@ export class AlarmBanner extends LitElement {
   declare nowMs: number
   declare zone: Zone
   declare canAct: boolean
+  /** Station time of the last word, where the station is no longer heard; null while it is. */
+  declare heardMs: number | null
+  constructor() {
+    super()
+    this.heardMs = null
+  }
 
   override render() {
     const listed = inOrder(this.alarms)
@@ -68,7 +75,7 @@ export class AlarmBanner extends LitElement {
       : listed
     const shown = unfolded.slice(0, flood ? mostInFlood : most)
     const rest = listed.length - shown.length
-    return html`<ul aria-label="Alarms">
+    return html`${this.heardMs === null ? nothing : html`<p class="held">${asLastHeard(timeText(this.heardMs, this.zone))}</p>`}<ul aria-label="Alarms">
       ${flood ? html`<li class="open"><span>${mark('alarm-plate', 28)}</span><p class="head">Flood: ${flood} alarms raised within 10 minutes${rest > 0 ? `, ${rest} folded` : ''}</p></li>` : nothing}
       ${shown.map((alarm) => this.line(alarm, first?.alarm === alarm.alarm ? first.of : 0))}</ul>
       ${rest > 0 ? html`<p class="rest"><a class="button" href=${this.listHref}>and ${rest} more: all alarms</a></p>` : nothing}`
@@ -81,7 +88,7 @@ export class AlarmBanner extends LitElement {
     return html`<li class="${open ? 'open' : ''} ${tone} ${isAdvice ? 'advice' : ''}">
       ${mark(isAdvice ? 'advice' : open ? (tone ? 'caution-plate' : 'alarm-plate') : 'off', isAdvice ? 20 : 28)}
       <div><p class="head">${isAdvice ? 'Advice · ' : ''}${alarmHeadline(alarm, this.channels)}</p>
-        <p>${firstOf ? html`<span class="first">First of ${firstOf}</span> · ` : nothing}${isAdvice ? nothing : html`${alarmStateWords[alarm.state]} · `}since ${timeText(alarm.raisedMs, this.zone)}, ${durationText(this.nowMs - alarm.raisedMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${alarm.by ? ` · ${alarm.by}: ${alarm.note ?? ''}` : ''}</p></div>
+        <p>${firstOf ? html`<span class="first">First of ${firstOf}</span> · ` : nothing}${isAdvice ? nothing : html`${alarmStateWords[alarm.state]} · `}${raisedText(alarm, timeText(alarm.raisedMs, this.zone), this.heardMs ?? this.nowMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${alarm.by ? ` · ${alarm.by}: ${alarm.note ?? ''}` : ''}</p></div>
       ${this.canAct ? this.buttons(alarm, open) : nothing}</li>`
   }
 

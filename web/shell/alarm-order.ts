@@ -1,5 +1,6 @@
 import type { AlarmStanding, ChannelInfo } from '../../protocols/live/messages.ts'
 import { alarmText } from '../../protocols/words/alarm-texts.ts'
+import { durationText } from '../format/durations.ts'
 import { limitText, numberText } from '../format/numbers.ts'
 import { unitName } from '../format/units.ts'
 
@@ -29,6 +30,10 @@ export const inOrder = (alarms: readonly AlarmStanding[]): AlarmStanding[] =>
         priority[one.priority] - priority[other.priority] ||
         one.raisedMs - other.raisedMs,
     )
+
+/** Since when it stands and how long already; of one that is over, when it was raised. `at`: that time in words. */
+export const raisedText = ({ active, raisedMs }: AlarmStanding, at: string, nowMs: number): string =>
+  active ? `since ${at}, ${durationText(nowMs - raisedMs)}` : `raised ${at}, ${durationText(nowMs - raisedMs)} ago`
 
 /** `NOₓ: Limit passed, 204 against 200 mg/m³`. */
 export function alarmHeadline(

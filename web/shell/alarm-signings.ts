@@ -60,8 +60,10 @@ export function alarmSigning(station: Station, alarm: AlarmStanding, what: Alarm
   }
 }
 
+/** What can hurt stands whole and before the steps: those can be scrolled. */
 function whatToDo(station: Station, alarm: AlarmStanding) {
   const { meaning, steps, cautions } = alarmText(alarm)
   return html`<p class="soft">Since ${dayTimeText(alarm.raisedMs, station.clock)}.${alarm.active ? nothing : ' It is over.'} ${meaning}</p>
-      <div role="region" aria-label="What to do" tabindex="0" class="steps"><ol class="todo">${steps.map((step) => html`<li>${step}</li>`)}</ol><ul class="cautions">${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>`
+      <ul class="cautions" aria-label="What can hurt">${cautions.map((caution) => html`<li>${caution}</li>`)}</ul>
+      <div role="region" aria-label="What to do" tabindex="0" class="steps"><ol class="todo">${steps.map((step) => html`<li>${step}</li>`)}</ol></div>`
 }

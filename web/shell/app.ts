@@ -1,6 +1,6 @@
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
-import { freshness } from '../freshness.ts'
+import { freshness, lastHeardMs } from '../freshness.ts'
 import { routeHash, type View } from '../route.ts'
 import { Session } from '../session.ts'
 import { shared } from '../styles/shared.ts'
@@ -206,7 +206,7 @@ export class FlueApp extends LitElement {
       <div class="frame">
         <header><top-bar .station=${station} .route=${route} .nowMs=${nowMs} .theme=${this.theme}></top-bar></header>
         <div class="links"><status-line .state=${state} .pageMs=${pageMs}></status-line>${this.call && station?.mode === 'live' ? html`<sound-switch .call=${this.call} href=${listHref} .tick=${this.ticks}></sound-switch>` : nothing}</div>
-        ${station && route.view !== 'alarms' ? html`<alarm-banner .alarms=${station.alarms} .channels=${station.channels} .logbook=${station.logbook} listHref=${listHref} .nowMs=${nowMs} .zone=${station.clock} ?canAct=${station.mode === 'live'}></alarm-banner>` : nothing}
+        ${station && route.view !== 'alarms' ? html`<alarm-banner .alarms=${station.alarms} .channels=${station.channels} .logbook=${station.logbook} listHref=${listHref} .nowMs=${nowMs} .zone=${station.clock} ?canAct=${station.mode === 'live'} .heardMs=${lastHeardMs(state, pageMs)}></alarm-banner>` : nothing}
         ${station?.warnings.length ? html`<ul class="warnings">${station.warnings.map((warning) => html`<li>${warning}</li>`)}</ul>` : nothing}
         <main>${this.view(route.view, session)}</main>
       </div>

@@ -27,7 +27,7 @@ export function openHand(dialog: SignedDialog, session: Session, wish: HandWish,
 
 function signingFor(session: Session, wish: HandWish, pressedMs: number): Signed | null {
   const { station } = session.state
-  if (station?.mode !== 'live') return null
+  if (station?.mode !== 'live' || !station.streams.length) return null
   switch (wish.do) {
     case 'note':
       return noteSigning(station, pressedMs, wish.text)

@@ -3,12 +3,13 @@ import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import { act } from '../answers.ts'
 import { dayTimeText, timeText } from '../format/times.ts'
 import type { Station } from '../store.ts'
-import { readyEntries } from '../texts/logbook.ts'
+import { noteCaution, readyEntries } from '../texts/logbook.ts'
 import type { Signed } from './signed-dialog.ts'
 
 /** A note carries the moment of the press, however long the typing takes. `text`: a ready-made entry that was tapped. */
 export function noteSigning(station: Station, pressedMs: number, text?: string): Signed {
-  const caution = readyEntries.find((entry) => entry.text === text)?.caution ?? null
+  const caution =
+    text === undefined ? noteCaution : (readyEntries.find((entry) => entry.text === text)?.caution ?? null)
   return {
     title: text ?? 'Note',
     about: html`<p class="soft">Stamped ${timeText(pressedMs, station.clock)}, the moment of the press.</p>${caution === null ? nothing : html`<p class="cautions">${caution}</p>`}`,

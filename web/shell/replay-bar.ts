@@ -4,6 +4,7 @@ import { dayTimeText } from '../format/times.ts'
 import { tell } from '../parts/tell.ts'
 import type { Station } from '../store.ts'
 import { shared } from '../styles/shared.ts'
+import { replayIsDeaf } from '../texts.ts'
 
 export type Transport =
   | { readonly do: 'play'; readonly speed: number }
@@ -23,8 +24,9 @@ export class ReplayBar extends LitElement {
     .word { font-weight: 700; font-size: var(--size-large); background: var(--replay); color: var(--on-replay); padding: 4px 14px; }
     .place { flex: 1 1 260px; display: grid; min-width: 0; color: inherit; }
     input[type='range'] { width: 100%; padding: 0; min-height: var(--target); background: transparent; border: 0; accent-color: var(--ink); }
+    .name { max-width: 24em; line-height: 1.25; }
     .play { min-width: 104px; }
-    @media (max-width: 820px) { .place { order: 9; flex-basis: 100%; } .name { flex: 1; } }
+    @media (max-width: 820px) { .place { order: 9; flex-basis: 100%; } .name { flex: 1; max-width: none; } }
   `,
   ]
   declare station: Station
@@ -45,7 +47,7 @@ export class ReplayBar extends LitElement {
     if (!playback) return html``
     const at = Math.min(playback.endMs, Math.max(playback.startMs, this.held ?? this.nowMs))
     const isAtEnd = at >= playback.endMs - 1000
-    return html`<span class="word">Replay</span><span class="name">${run.name || playback.recording}</span>
+    return html`<span class="word">Replay</span><span class="name">${run.name || playback.recording}<br><span class="small soft">${replayIsDeaf}</span></span>
       <button class="play" @click=${() => this.ask(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed })}>${playback.playing ? 'Pause' : isAtEnd ? 'Play again' : 'Play'}</button>
       <label><span class="unseen">Speed</span><select @change=${(event: Event) => this.ask({ do: 'play', speed: Number((event.target as HTMLSelectElement).value) })}>
         ${[...new Set([...speeds, playback.speed])].sort((one, other) => one - other).map((speed) => html`<option value=${speed} ?selected=${speed === playback.speed}>${speed} × speed</option>`)}</select></label>

@@ -37,10 +37,10 @@ export function startRunSigning(station: Station, nowMs: number): Signed {
     about: isOn
       ? html`<p class="soft">It begins at its time, and not before the present run has ended. A stop of the station forgets the plan.</p>`
       : nothing,
-    more: html`<label>Start<select name="when"><option value="now">${isOn ? 'as soon as this run has ended' : 'at once'}</option><option value="at">at the time below</option></select></label>
-      <label>Start time, ${clock.zone}<input type="datetime-local" name="at" value=${soon} /></label>
+    more: html`<label>Start<select name="when"><option value="now">${isOn ? 'as soon as this run has ended' : 'at once'}</option><option value="at">at a time</option></select></label>
+      <label class="at-a-time">Start time, ${clock.zone}<input type="datetime-local" name="at" value=${soon} /></label>
       <label>End<select name="end"><option value="hand">by hand</option><option value="counted">after counted minutes</option><option value="minutes">after minutes on the clock</option></select></label>
-      <label>Minutes<input name="minutes" inputmode="decimal" value="480" /></label>
+      <label class="after-minutes">Minutes<input name="minutes" inputmode="decimal" value="480" /></label>
       <label>How many runs, one after the other<input name="count" inputmode="numeric" value="1" /></label>`,
     send: async (by, name, fields) => {
       const at =

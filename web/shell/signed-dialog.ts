@@ -34,9 +34,11 @@ export class SignedDialog extends LitElement {
     form { grid-template-columns: minmax(0, 1fr); }
     input, select { width: 100%; min-width: 0; }
     .buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }
-    .steps { max-height: 30dvh; overflow: auto; border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: 8px 4px; display: grid; gap: 10px; }
+    .steps { max-height: 22dvh; overflow: auto; border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: 8px 4px; display: grid; gap: 10px; }
     .steps ol { list-style: decimal; padding-left: 1.6em; }
-    .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
+    .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; display: grid; gap: 4px; }
+    dialog:has(.steps) { width: min(720px, calc(100vw - 24px)); }
+    form:not(:has([name='when'] option[value='at']:checked)) .at-a-time, form:has([name='end'] option[value='hand']:checked) .after-minutes { display: none; }
     .figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(150px, 1fr)); gap: 8px 12px; }
     .ready { display: flex; flex-wrap: wrap; gap: 8px; }
   `,
@@ -69,7 +71,9 @@ export class SignedDialog extends LitElement {
     if (!this.dialog?.open) this.dialog?.showModal()
     const figure = this.renderRoot.querySelector<HTMLInputElement>('.figures input')
     const first = figure ?? this.field(signed.noteNeeded || name?.value ? 'note' : 'by')
-    first?.focus()
+    // What can hurt stands at the top and stays in sight; the first key typed brings the field there.
+    first?.focus({ preventScroll: true })
+    this.dialog?.scrollTo(0, 0)
   }
   private field(name: string): HTMLInputElement | HTMLTextAreaElement | null {
     return this.renderRoot.querySelector(`[name=${name}]`)

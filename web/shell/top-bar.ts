@@ -36,7 +36,7 @@ export class TopBar extends LitElement {
       .right { display: contents; }
       .clock { margin-left: auto; }
       nav { position: fixed; inset: auto 0 0 0; z-index: 5; background: var(--panel); border-top: 1px solid var(--line); padding-bottom: env(safe-area-inset-bottom); }
-      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: 0.8rem; border-bottom: 0; border-top: 3px solid transparent; }
+      nav a { flex: 1; justify-content: center; min-height: var(--target-gloves); padding: 0 2px; font-size: min(0.8rem, 3.5vw); border-bottom: 0; border-top: 3px solid transparent; }
       nav a.seldom { display: none; }
       .tools { width: 100%; }
       .tools .note { flex: 1; }
@@ -57,7 +57,7 @@ export class TopBar extends LitElement {
       <span class="marks">${station?.invented ? html`<span class="plate">Invented data</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">Clock at ${numberText(speed, Number.isInteger(speed) ? 0 : 1)} × speed</span>` : nothing}</span>
       <span class="right">
       ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft" title=${station.clock.standardTime ? 'standard time all year' : nothing}>${dayText(nowMs, station.clock)} · ${station.clock.zone}</span></span>` : nothing}
-      <span class="tools">${station?.mode === 'live' ? html`<button class="gloves note" @click=${() => tell<HandWish>(this, 'hand', { do: 'note' })}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
+      <span class="tools">${station?.mode === 'live' && station.streams.length ? html`<button class="gloves note" @click=${() => tell<HandWish>(this, 'hand', { do: 'note' })}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
         <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${`Look: ${themeWords[this.theme]}. Press for the next`}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg></button>
         <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span></span>`
   }

@@ -14,7 +14,7 @@ import type { Signed } from './signed-dialog.ts'
 const aroundMs = 5000
 
 /** The operator types what the instrument's display shows; it is compared with the lines around the press and kept. */
-export function transferSigning(session: Session, station: Station, pressedMs: number): Signed {
+export function transferSigning(session: Pick<Session, 'recent'>, station: Station, pressedMs: number): Signed {
   const slowest = Math.max(...station.streams.map((stream) => stream.expectEverySeconds * 1000))
   const around = Math.max(aroundMs, 3 * slowest) * Math.max(1, station.clock.speed)
   const window = session.recent.open(pressedMs - around, pressedMs + around)

@@ -8,8 +8,13 @@ import '../shell/alarm-banner.ts'
 import '../views/alarms/standing-alarm.ts'
 
 const known = station()
-const banner = (alarms: readonly AlarmStanding[], canAct = true, logbook: readonly LogbookEntry[] = []) =>
-  html`<alarm-banner .alarms=${alarms} .channels=${known.channels} .logbook=${logbook} listHref="#alarms" .nowMs=${nowMs} .zone=${known.clock} ?canAct=${canAct}></alarm-banner>`
+const banner = (
+  alarms: readonly AlarmStanding[],
+  canAct = true,
+  logbook: readonly LogbookEntry[] = [],
+  heardMs: number | null = null,
+) =>
+  html`<alarm-banner .alarms=${alarms} .channels=${known.channels} .logbook=${logbook} listHref="#alarms" .nowMs=${nowMs} .zone=${known.clock} ?canAct=${canAct} .heardMs=${heardMs}></alarm-banner>`
 const standing = (one: AlarmStanding, of = known, firstOf = 0) =>
   html`<standing-alarm .alarm=${one} .station=${of} .nowMs=${nowMs} .firstOf=${firstOf}></standing-alarm>`
 
@@ -78,6 +83,7 @@ export const alarmBannerStates: Group = {
     ['more than fit', banner(many)],
     ['a flood', banner(many, true, raisedInFlood)],
     ['replay: nothing can be done', banner([alarm(), advice], false)],
+    ['the station is no longer heard', banner([alarm(), overLimit], true, [], nowMs - 45_000)],
   ],
 }
 export const standingAlarmStates: Group = {

@@ -36,6 +36,10 @@ export const linkStates: Group = {
         ] as const,
     ),
     ['lines that could not be read', links(view(station({ streams: [stream({ refused: { unreadable: 17 } })] })))],
+    [
+      'two instruments, one stale',
+      links(view(station({ streams: [stream({ id: 'inlet' }), { ...silentStream, id: 'outlet' }] }))),
+    ],
     ['nothing heard on an open line', links({ ...cutOff, link: link() })],
     ['disconnected', links(cutOff)],
     ['catching up', links(view(station(), { hole: true }))],

@@ -5,5 +5,5 @@ export interface Group {
   readonly name: string
   /** For what is made for the whole width of a screen. */
   readonly isWide?: true
-  readonly shown: readonly (readonly [state: string, component: TemplateResult])[]
+  readonly shown: readonly (readonly [state: string, component: TemplateResult | HTMLElement])[]
 }

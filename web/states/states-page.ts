@@ -5,12 +5,14 @@ import { shared } from '../styles/shared.ts'
 import { alarmBannerStates, standingAlarmStates } from './alarms.ts'
 import { amendmentStates } from './amendments.ts'
 import { averageStates, blockStates } from './blocks.ts'
+import { dialogStates } from './dialogs.ts'
 import { figureStates } from './figures.ts'
 import { frameStates, linkStates } from './frame.ts'
 import { phaseStates } from './phases.ts'
 import type { Group } from './shown.ts'
 import { testStates } from './tests.ts'
 import { trendStates } from './trends.ts'
+import { emptyStates, farStates, helpStates } from './whole-views.ts'
 
 const groups: readonly Group[] = [
   phaseStates,
@@ -24,6 +26,10 @@ const groups: readonly Group[] = [
   standingAlarmStates,
   linkStates,
   frameStates,
+  dialogStates,
+  helpStates,
+  emptyStates,
+  farStates,
 ]
 const anchor = (name: string) => name.toLowerCase().replaceAll(/[^a-z]+/g, '-')
 

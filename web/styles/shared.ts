@@ -22,13 +22,14 @@ export const shared = css`
   :focus-visible { outline: 3px solid var(--action); outline-offset: 2px; }
   a { color: var(--action); }
   label { display: grid; gap: 4px; font-size: var(--size-small); color: var(--ink-soft); }
+  label, input, select { min-width: 0; max-width: 100%; }
   svg { flex: none; }
   .faint { color: var(--ink-faint); }
   .soft { color: var(--ink-soft); }
   .small { font-size: var(--size-small); }
   .unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
   .row { display: flex; flex-wrap: wrap; align-items: center; gap: var(--gap-small); }
-  .joined { display: inline-flex; }
+  .joined { display: inline-flex; flex-wrap: wrap; max-width: 100%; }
   .joined > button { border-radius: 0; margin-left: -1px; }
   .joined > button:first-child { border-radius: 4px 0 0 4px; margin-left: 0; }
   .joined > button:last-child { border-radius: 0 4px 4px 0; }

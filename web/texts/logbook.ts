@@ -5,6 +5,8 @@ export interface ReadyEntry {
 }
 const hot = 'Probe, hose and duct burn: heat-proof gloves, and let parts cool. Flue gas is toxic: wear a CO alarm.'
 const rules = 'The site’s safety rules and the instrument’s manual come first.'
+/** Beside the ready-made entries all at once, before one is chosen. */
+export const noteCaution = `Before hands go to probe, filter or trap: parts burn, flue gas is toxic, condensate is acidic. ${rules}`
 /** Source: common practice of sampling, no single one. */
 export const readyEntries: readonly ReadyEntry[] = [
   {

@@ -18,7 +18,7 @@ export function validityRule(station: StationFile, row: AverageRow): string {
   const { validity } = station.averaging
   const share = (minimum: string): string => {
     const [numerator, denominator] = fractionParts(minimum)
-    return `counted time · ${denominator} ≥ time of the average in which the plant ran · ${numerator}`
+    return `at least ${minimum} of the time in which the plant ran must be counted: counted time × ${denominator} ≥ that time × ${numerator}`
   }
   switch (validity.rule) {
     case 'fraction':

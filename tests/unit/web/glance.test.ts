@@ -48,7 +48,7 @@ describe('at a glance', () => {
     ],
     [{ heading: 'below', reachesLimitMs: null }, 'NOₓ stays below 200 mg/m³'],
     [{ heading: 'undecided', reachesLimitMs: null }, 'NOₓ may pass 200 mg/m³'],
-    [{ heading: 'cannot-tell', likelyLow: null, likelyHigh: null, reachesLimitMs: null }, 'NOₓ: cannot be told yet'],
+    [{ heading: 'cannot-tell', likelyLow: null, likelyHigh: null, reachesLimitMs: null }, 'NOₓ: too early to say'],
   ] as const)('a running block %j is told as “%s”', (more, words) => {
     expect(said({ outlooks: outlook(more) })).toContain(words)
   })
@@ -71,6 +71,6 @@ describe('at a glance', () => {
   })
   test('a page that hears nothing claims nothing about alarms, and calls what is stored the last that it heard', () => {
     const lines = glanceLines(stateOf(), 'PT30M', pageMs + 60_000, nowMs).map(({ brief }) => brief)
-    expect(lines).toEqual(['Alarms not known', 'Last heard: stored up to 04:17:39', 'Running block: cannot be told'])
+    expect(lines).toEqual(['Alarms not known', 'Last heard: stored up to 04:17:39', 'Running block: not known now'])
   })
 })

@@ -1,6 +1,7 @@
 import { css, html, LitElement, nothing } from 'lit'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
-import { dayTimeText } from '../../format/times.ts'
+import { dayTimeText, timeText } from '../../format/times.ts'
+import { lastHeardMs } from '../../freshness.ts'
 import { entryText } from '../../parts/entry-text.ts'
 import { mark } from '../../parts/marks.ts'
 import type { Session } from '../../session.ts'
@@ -9,6 +10,7 @@ import { firstOut, floodCount } from '../../shell/alarm-floods.ts'
 import { inOrder } from '../../shell/alarm-order.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
+import { asLastHeard } from '../../texts.ts'
 import { LogbookPast } from '../logbook/logbook-past.ts'
 import './sound-panel.ts'
 import './standing-alarm.ts'
@@ -31,6 +33,7 @@ export class AlarmsView extends LitElement {
     .journal { grid-column: 1 / -1; }
     .journal li { display: grid; grid-template-columns: 230px minmax(0, 1fr); gap: 2px 16px; padding: 8px 0; border-top: 1px solid var(--line); align-items: center; overflow-wrap: anywhere; }
     .when { display: flex; gap: 8px; align-items: center; }
+    .held { font-weight: 600; }
     .flood { border-left: 6px solid var(--alarm); padding-left: 12px; }
     @media (max-width: 1000px) { :host { grid-template-columns: minmax(0, 1fr); } .journal li { grid-template-columns: 1fr; } }
   `,
@@ -53,14 +56,16 @@ export class AlarmsView extends LitElement {
     this.past.ask(this.session)
     const journal = this.past.entries(station, nowMs).filter(({ kind }) => kind === 'alarm')
     const flood = floodCount(station.logbook, nowMs)
+    const heardMs = lastHeardMs(this.session.state, performance.now())
     return html`<h1 class="unseen">Alarms</h1>
       <section aria-label="Alarms that are not normal"><h2>Now</h2>
+        ${heardMs === null ? nothing : html`<p class="held">${asLastHeard(timeText(heardMs, station.clock))}</p>`}
         ${flood ? html`<p class="flood"><strong>Flood: ${flood} raised within 10 minutes.</strong> Look at the one that came first; the others may follow from it.</p>` : nothing}
-        ${this.standing(station, nowMs)}</section>
+        ${this.standing(station, heardMs ?? nowMs)}</section>
       ${station.mode === 'live' ? html`<section aria-label="Sound and notification"><sound-panel .call=${this.call} .pageMs=${performance.now()}></sound-panel></section>` : nothing}
       <section class="journal" aria-label="Journal"><h2>Journal</h2>
         ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
-        ${journal.length ? html`<ol>${journal.slice(0, this.most).map((entry) => this.line(entry, station))}</ol>` : html`<p class="soft">No alarm has been raised in this recording.</p>`}
+        ${journal.length ? html`<ol>${journal.slice(0, this.most).map((entry) => this.line(entry, station))}</ol>` : html`<p class="soft">${station.streams.length ? 'No alarm has been raised in this recording.' : 'No instrument is set up yet: what is raised will stand here.'}</p>`}
         ${
           journal.length > this.most
             ? html`<button @click=${() => {

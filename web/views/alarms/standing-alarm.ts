@@ -5,7 +5,7 @@ import { durationText } from '../../format/durations.ts'
 import { dayTimeText } from '../../format/times.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
-import { alarmHeadline, isResettable, needsHand } from '../../shell/alarm-order.ts'
+import { alarmHeadline, isResettable, needsHand, raisedText } from '../../shell/alarm-order.ts'
 import type { HandWish } from '../../shell/hands.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
@@ -29,7 +29,7 @@ export class StandingAlarm extends LitElement {
     summary { min-height: var(--target); display: flex; align-items: center; cursor: pointer; text-decoration: underline; }
     ol { list-style: decimal; padding-left: 1.6em; }
     .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; margin-top: 8px; }
-    @media (max-width: 820px) { .more { grid-column: 1 / -1; } .row button { flex: 1 1 40%; padding: 0 8px; } }
+    @media (max-width: 820px) { .more { grid-column: 1 / -1; } .row button { flex: 1 1 40%; min-width: max-content; padding: 0 8px; } }
   `,
   ]
   declare alarm: AlarmStanding
@@ -51,7 +51,7 @@ export class StandingAlarm extends LitElement {
     const isAdvice = alarm.class === 'advice'
     return html`${mark(isAdvice ? 'advice' : alarm.state === 'shelved' || alarm.state === 'suppressed' ? 'off' : alarm.priority === 'low' || !alarm.active ? 'caution' : 'alarm', 24)}
       <div><h3>${isAdvice ? 'Advice · ' : ''}${alarmHeadline(alarm, station.channels)}</h3>
-        <p><strong>${alarmStateWords[alarm.state]}</strong> · ${priorityWords[alarm.priority]} · since ${dayTimeText(alarm.raisedMs, zone)}, ${durationText(nowMs - alarm.raisedMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${this.firstOf ? html` · <span class="plate">First of ${this.firstOf}</span>` : nothing}</p></div>
+        <p><strong>${alarmStateWords[alarm.state]}</strong> · ${priorityWords[alarm.priority]} · ${raisedText(alarm, dayTimeText(alarm.raisedMs, zone), nowMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${this.firstOf ? html` · <span class="plate">First of ${this.firstOf}</span>` : nothing}</p></div>
       <div class="more">
         ${alarm.state === 'shelved' && alarm.untilMs !== null ? html`<p>Comes back at ${dayTimeText(alarm.untilMs, zone)}, in ${durationText(alarm.untilMs - nowMs)}${alarm.active ? '; its cause stands' : ''}.</p>` : nothing}
         ${alarm.by ? html`<p class="soft">${alarm.by}: ${alarm.note ?? ''}</p>` : nothing}

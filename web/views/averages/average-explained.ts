@@ -27,7 +27,7 @@ export class AverageExplained extends LitElement {
     .result { font-size: var(--size-large); font-weight: 600; overflow-wrap: anywhere; }
     h3 { font-size: var(--size-text); font-weight: 600; margin: 0; }
     section { display: grid; gap: 8px; min-width: 0; }
-    .stretches li { display: grid; grid-template-columns: 13rem 8rem minmax(0, 1fr); gap: 2px 14px; padding: 6px 0; border-top: 1px solid var(--line); }
+    .stretches li { display: grid; grid-template-columns: 17rem 7rem minmax(0, 1fr); gap: 2px 14px; padding: 6px 0; border-top: 1px solid var(--line); }
     .state { display: inline-flex; gap: 6px; align-items: center; }
     .steps { display: grid; gap: 10px; }
     .steps > li { border-left: 6px solid var(--line); padding-left: 12px; overflow-wrap: anywhere; }
@@ -98,7 +98,7 @@ export class AverageExplained extends LitElement {
     const { row, validity } = answer
     return html`<p class="result" role="status">${calculated(row.mean)} ${rowUnitText(row)}</p>
       <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} ${answer.stored === null ? `formed just now by engine ${answer.engine}: the block is still running` : answer.agrees ? `recomputed from the lines by engine ${answer.engine}: as stored` : `recomputed by engine ${answer.engine}: ${answer.difference}`}</p>
-      <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${validity.valid ? 'valid' : 'invalid'}: ${validity.rule}</p>
+      <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${validity.valid ? 'valid' : 'invalid'}. Its rule: ${validity.rule}</p>
       ${answer.exclusions.map((told) => html`<p class="excluded"><strong>Excluded</strong> ${dayTimeText(told.fromMs, zone)} to ${timeText(told.toMs, zone)}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
       ${answer.history.map((was) => html`<p class="soft">Until ${dayTimeText(was.replacedMs, zone)} it was ${calculated(was.mean)}, ${was.valid ? 'valid' : 'invalid'}. ${was.reason} <span class="small">${was.by ?? ''}</span></p>`)}
       ${this.stretches(answer, zone)}${blocksPart(answer, zone)}${zerosPart(answer, zone)}${spansPart(answer, zone)}${crossPart(answer)}

@@ -36,10 +36,19 @@ export class AveragesTable extends LitElement {
     td { padding: 4px 14px 4px 0; vertical-align: middle; }
     .day { display: block; font-weight: 400; }
     .unit, .channel { white-space: nowrap; }
-    @media (max-width: 1260px) { .counted-time { display: none; } .doubt { display: block; } td, th { padding-right: 10px; } }
+    @media (max-width: 1260px) {
+      .counted-time { display: none; }
+      .doubt { display: block; }
+      td, th { padding-right: 10px; }
+      tbody th, .unit { white-space: normal; }
+      tbody th { min-width: 7.4em; }
+      .unit { min-width: 6.5em; }
+      .validity { min-width: 15em; }
+      .coverage coverage-bar { width: 48px; }
+    }
     .first td, .first th { border-top: 1px solid var(--line); }
     tbody th { font-weight: 600; color: var(--ink); font-size: var(--size-text); border-bottom: 0; }
-    th button { border: 0; background: none; padding: 0 4px; margin: 0 -4px; font: inherit; color: inherit; min-width: 0; justify-content: inherit; white-space: nowrap; }
+    th button { border: 0; background: none; padding: 0 4px; margin: 0 -4px; font: inherit; color: inherit; justify-content: inherit; white-space: nowrap; }
     th.number button { width: 100%; justify-content: end; }
     td.channel button { border: 0; background: none; padding: 0; margin: -4px 0; font-weight: 500; justify-content: start; text-decoration: underline; text-underline-offset: 3px; }
     tbody tr { cursor: pointer; }
@@ -62,6 +71,7 @@ export class AveragesTable extends LitElement {
       td.channel { font-weight: 600; }
       .unit, .coverage, .validity { grid-column: 2 / -1; }
       .number { text-align: left; }
+      .unit, .coverage, .channel { white-space: normal; }
       .counted-time, .doubt { display: inline; }
       .day { display: inline; }
       td[data-label]::before { content: attr(data-label) ' '; color: var(--ink-soft); font-size: var(--size-small); }

@@ -8,6 +8,7 @@ import { averageText } from '../../format/durations.ts'
 import { decimalMark } from '../../format/numbers.ts'
 import { copyText } from '../../parts/copy-text.ts'
 import type { RowFilter } from '../../picks.ts'
+import '../../parts/no-instrument.ts'
 import type { Session } from '../../session.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
@@ -84,6 +85,11 @@ export class AveragesView extends LitElement {
   /** Asks again when the recording, the length or the newest ended block changed. */
   private async ask(station: Station, average: string, isRolling: boolean): Promise<void> {
     const { replay } = this.session.route
+    // Without a recording there is nothing to ask for, and nothing to wait for.
+    if (replay === null && station.run.recording === null) {
+      this.asked = []
+      return
+    }
     const nowMs = this.session.now()
     const toMs = station.playback ? Math.floor(nowMs / 60_000) * 60_000 : null
     const { channel } = this.session.route.rows
@@ -123,6 +129,7 @@ export class AveragesView extends LitElement {
   override render() {
     const { station } = this.session.state
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
+    if (!station.streams.length) return html`<no-instrument view="averages"></no-instrument>`
     const { blocks, rolling, long } = station.averages
     const filter = rowsAsked(this.session.route.rows, station)
     const average = filter.average || this.session.shownAverage
@@ -172,7 +179,7 @@ export class AveragesView extends LitElement {
       <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports and copies hold every digit; the screen rounds. ± is the expanded uncertainty, k = 2: about 95 %.${isRolling ? ' Rolling averages: of the last 2 hours; of the last 24 where one channel is chosen.' : ''}</p>
       <p role="status" class="small">${this.copied}</p>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock} .order=${this.order}></averages-table>` : html`<p class="soft">${this.asked === null ? 'Asking the station …' : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
+      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock} .order=${this.order}></averages-table>` : html`<p class="soft">${this.asked === null ? (this.error ? '' : 'Asking the station …') : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
       ${
         rows.length > this.most
           ? html`<button @click=${() => {

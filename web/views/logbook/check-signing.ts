@@ -25,7 +25,7 @@ export function checkSigning(
   return {
     title: 'Tell a check',
     about: html`<p class="soft">A gas that is known, and what the instrument showed of it. Averages that rest on checks are formed anew, and what they were stays in the history. It can be taken back; that it was told cannot be undone.</p>
-      <p class="soft">Calibration gases can be toxic and choke: vent them outdoors, secure the cylinder, follow the site’s safety rules.</p>`,
+      <p class="cautions">Calibration gases can be toxic and choke: vent them outdoors, secure the cylinder, follow the site’s safety rules.</p>`,
     noteLabel: 'Gas: cylinder, certificate',
     noteNeeded: true,
     isOneLine: true,

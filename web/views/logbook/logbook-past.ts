@@ -23,8 +23,15 @@ export class LogbookPast {
   } = { older: this.older, newer: [], all: [] }
   constructor(private readonly changed: () => void) {}
 
+  /** What was asked for is out of date: asks again at the next draw. */
+  forget(): void {
+    this.askedFor = null
+  }
+
   /** Asks where the recording is another one, this page amended it, or a snapshot may have skipped entries. */
   ask({ route: { replay }, state: { station, trendBreaks }, amendedTimes }: Session): void {
+    // Without a recording there is nothing to ask for.
+    if (replay === null && !station?.run.recording) return
     const key = `${replay}/${station?.run.recording}/${amendedTimes}/${replay === null ? trendBreaks : 0}`
     if (key === this.askedFor) return
     this.askedFor = key

@@ -6,6 +6,7 @@ import { dayText, timeText } from '../../format/times.ts'
 import { entryText } from '../../parts/entry-text.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
+import '../../parts/no-instrument.ts'
 import { type EntryGroup, entryGroups } from '../../picks.ts'
 import type { Session } from '../../session.ts'
 import type { HandWish } from '../../shell/hands.ts'
@@ -68,6 +69,7 @@ export class LogbookView extends LitElement {
     const { station } = this.session.state
     const group = this.session.route.entries
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
+    if (!station.streams.length) return html`<no-instrument view="logbook"></no-instrument>`
     this.past.ask(this.session)
     this.told.ask(this.session)
     const nowMs = this.session.now()

@@ -55,7 +55,7 @@ export class RecordingsView extends LitElement {
     dt { font-size: var(--size-small); color: var(--ink-soft); }
     .plate { background: var(--caution); color: var(--on-caution); border: 1px solid var(--caution-edge); padding: 0 8px; font-size: var(--size-small); font-weight: 600; }
     .row { justify-content: end; }
-    .head { display: flex; flex-wrap: wrap; gap: 12px 28px; align-items: end; }
+    .head { display: flex; flex-wrap: wrap; gap: 12px 28px; align-items: end; min-width: 0; }
     input[type='file'] { padding: 10px 14px; max-width: 100%; }
     .pick { display: flex; gap: 10px; align-items: center; min-height: var(--target); color: var(--ink); }
     .pick input { min-height: 0; width: 24px; height: 24px; }
@@ -90,7 +90,7 @@ export class RecordingsView extends LitElement {
     this.tried = null
   }
 
-  private async ask(key: string): Promise<void> {
+  protected async ask(key: string): Promise<void> {
     if (key === this.askedFor) return
     this.askedFor = key
     const answer = await askRecordings()
@@ -158,7 +158,16 @@ export class RecordingsView extends LitElement {
     if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
     return html`<h1 class="unseen">Recordings</h1>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${this.recordings === null ? html`<p class="soft">Asking the station …</p>` : this.recordings.length === 0 ? html`<p class="soft">Nothing has been recorded yet.</p>` : this.found(this.recordings, station.clock)}`
+      ${this.recordings === null ? (this.error ? nothing : html`<p class="soft">Asking the station …</p>`) : this.recordings.length === 0 ? this.noneYet(station.streams.length > 0) : this.found(this.recordings, station.clock)}`
+  }
+
+  private noneYet(isSetUp: boolean) {
+    return html`<p class="soft">Nothing has been recorded yet: a recording begins with the first run. One of another station, or of an earlier night, can be brought along.</p>
+      <div class="head">${this.bringing()}${isSetUp ? nothing : html`<a class="button main" href="#/set-up">Set up an instrument</a>`}</div>`
+  }
+  private bringing() {
+    return html`<label>Bring a recording along<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
+      <p role="status">${this.told.join(' ')}</p>`
   }
 
   private found(recordings: readonly RecordingSummary[], zone: Zone) {
@@ -180,8 +189,7 @@ export class RecordingsView extends LitElement {
     return html`<div class="head"><label>Search<input type="search" .value=${this.search} @input=${(event: Event) => {
       this.search = (event.target as HTMLInputElement).value
     }} placeholder="name, day, state" /></label>
-        <label>Bring a recording along<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
-        <p role="status">${this.told.join(' ')}</p></div>
+        ${this.bringing()}</div>
       ${first && second ? html`<two-runs .runs=${[first, second]} .nowMs=${this.session.now()}></two-runs>` : pair.length === 1 ? html`<p class="soft">Choose a second recording for the chart.</p>` : nothing}
       ${tested.length ? html`<test-of-runs .runs=${tested}></test-of-runs>` : nothing}
       ${shown.length === 0 ? html`<p class="soft">No recording fits “${this.search}”; there are ${wholeText(recordings.length)}.</p>` : html`<ul>${shown.map((one) => this.line(one, zone))}</ul>`}`
@@ -202,7 +210,7 @@ export class RecordingsView extends LitElement {
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${nameOf(one)} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
         ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${`Keep a copy of ${nameOf(one)}`}>Keep a copy</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${`${nameOf(one)} on the chart of two runs`} />On the chart of two</label>` : nothing}
         ${one.state === 'ended' ? html`<label class="pick"><input type="checkbox" .checked=${this.tested.includes(one.id)} @change=${(event: Event) => this.takeIntoTest(one.id, (event.target as HTMLInputElement).checked)} aria-label=${testWords.pickOf(nameOf(one))} />${testWords.pick}</label>` : nothing}
-        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare other settings on ${nameOf(one)}`}>Compare</button>` : nothing}
+        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare settings: others tried on ${nameOf(one)}`}>Compare settings</button>` : nothing}
         ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${`Remove ${nameOf(one)} …`}>Remove …</button>`}</div>
       ${this.tried === one.id ? html`<settings-comparison class="whole" recording=${one.id} .zone=${zone}></settings-comparison>` : nothing}</li>`
   }

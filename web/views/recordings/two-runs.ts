@@ -9,6 +9,7 @@ import { numberText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
 import { inkFor } from '../../parts/canvas-ink.ts'
 import { shared } from '../../styles/shared.ts'
+import { twoRunsSaid } from '../../texts.ts'
 
 const secondDash = [7, 5]
 const hourMs = 3_600_000
@@ -146,6 +147,7 @@ export class TwoRuns extends LitElement {
         axes: [
           {
             ...axis,
+            space: 96,
             values: (_plot, splits) => splits.map((hours) => (hours === 0 ? 'start' : durationText(hours * hourMs))),
           },
           {
@@ -169,6 +171,7 @@ export class TwoRuns extends LitElement {
     return html`<div class="head"><h2>Two runs, each from its own start</h2>
         <label>Channel<select @change=${(event: Event) => this.show((event.target as HTMLSelectElement).value)}>${this.channels.map(({ id, name, unit }) => html`<option value=${id} ?selected=${id === this.channel}>${name}, ${unitName(unit)}</option>`)}</select></label>
         ${key(one, '', '--trace')}${key(other, secondDash.join(' '), '--action')}</div>
+      <p class="soft small">${twoRunsSaid}</p>
       ${this.trouble ? html`<p class="errors" role="alert">${this.trouble}</p>` : nothing}
       ${this.channels.length === 0 && !this.trouble ? html`<p class="soft">These two have no channel of the same name and unit.</p>` : nothing}
       <div class="chart" role="img" aria-label=${`${shown?.name ?? ''} of ${one.name || one.id} and of ${other.name || other.id}, over the time since the start of each`}></div>`

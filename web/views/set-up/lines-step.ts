@@ -27,11 +27,11 @@ export function linesStep(work: SetUpWork) {
   const { heard, preview, proposal, profile } = work
   if (!heard) return html`<p class="soft">Lines appear here as soon as the station listens.</p>`
   return html`<p role="status" class="said">${mark(heard.link === 'open' ? 'good' : heard.link === 'closed' ? 'off' : 'caution')}
-      <span>${heard.own ? 'The station itself reads this source; these are its own lines. ' : ''}${linkWords[heard.link]}${heard.detail && heard.link !== 'open' ? `: ${heard.detail}` : ''}. ${wholeText(heard.lines)} lines${heard.everySeconds === null ? '' : `, one every ${numberText(heard.everySeconds, heard.everySeconds < 10 ? 1 : 0)} s`}.
+      <span>${heard.own ? 'The station itself reads this source; these are its own lines. ' : ''}${linkWords[heard.link]}${heard.detail && heard.link !== 'open' && heard.detail !== linkWords[heard.link] ? `: ${heard.detail}` : ''}. ${wholeText(heard.lines)} lines${heard.everySeconds === null ? '' : `, one every ${numberText(heard.everySeconds, heard.everySeconds < 10 ? 1 : 0)} s`}.
       ${heard.link === 'open' && heard.lines === 0 ? 'Nothing has come yet: is the instrument sending, and is it this port?' : nothing}</span></p>
     ${proposal && !proposal.ok ? noForm(proposal) : nothing}
     ${errorList((preview?.faults ?? []).map(({ path, message }) => `${path}: ${message}`))}
-    ${profile && preview && preview.faults.length === 0 ? summary(work) : nothing}
+    ${profile && preview && preview.faults.length === 0 && heard.lines > 0 ? summary(work) : nothing}
     <div class="lines" role="region" aria-label="Raw lines and what is read from them, the newest first" tabindex="0">
       ${profile && preview && preview.shown.length > 0 ? html`<ol>${preview.shown.toReversed().map(previewed)}</ol>` : html`<ol>${heard.recent.toReversed().map(({ text }) => html`<li><code>${text}</code></li>`)}</ol>`}</div>
     <div class="row"><button ?disabled=${heard.lines === 0} @click=${() => work.propose()}>${profile ? 'Propose a profile anew' : 'Propose a profile'}</button>

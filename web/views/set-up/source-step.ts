@@ -51,7 +51,7 @@ export function sourceStep(work: SetUpWork) {
     ${source.kind === 'file' || source.kind === 'other' ? nothing : askFields(source, put)}
     <div class="row"><button class="main" type="submit" ?disabled=${source.kind === 'other'}>${work.isListening ? 'Listen anew' : 'Listen'}</button>
       ${work.isListening ? html`<button type="button" @click=${() => work.stop()}>Stop listening</button>` : nothing}
-      <span class="soft small">Nothing is recorded yet. The port is given back when this page is left.</span></div>
+      <span class="soft small">Listening records nothing. The port is given back when this page is left.</span></div>
     ${errorList([...work.listenErrors, ...faults])}</form>`
 }
 

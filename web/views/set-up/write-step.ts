@@ -24,7 +24,7 @@ export function writeStep(work: SetUpWork) {
     <div class="row"><button class=${check || !canCheck ? '' : 'main'} ?disabled=${!canCheck} @click=${() => work.checkAll()}>Show what will be written</button>
       ${check && check.faults.length === 0 ? html`<button class=${check.changed || isFirst ? 'main' : ''} ?disabled=${work.isWriting || !(check.changed || isFirst)} @click=${() => work.write()}>${state.state === 'running' ? 'Write, for the next run' : 'Write and start'}</button>` : nothing}</div>
     ${errorList(work.writeErrors)}
-    ${written ? html`<p role="status" class="said">${mark('good')} <span>Written to ${written.file}; it applies ${written.applies === 'now' ? 'now' : 'from the next run'}. <a href="#/watch">Watch the station</a></span></p>` : nothing}
+    ${written ? html`<p role="status" class="said">${mark('good')} <span>Written to ${written.file}; it applies ${written.applies === 'now' ? 'now' : 'from the next run'}. <a class="button main" href="#/watch">Watch the station</a></span></p>` : nothing}
     ${check ? found(check, work) : nothing}`
 }
 

@@ -19,7 +19,7 @@ export interface BigState {
 /** The phase, as long as lines come; what is missing otherwise. A phase that nobody confirms any more is not shown as the present one. */
 export function bigState(state: ViewState, stream: StreamState, pageMs: number, nowMs: number): BigState {
   const fresh: Freshness = freshness(state, stream, pageMs)
-  const last = `Last known: ${phaseWords[stream.phase].toLowerCase()}.`
+  const last = `Last known: ${phaseWords[stream.phase].toLowerCase()}`
   const age = fresh.ageMs === null ? '' : durationText(fresh.ageMs)
   if (!isInTouch(state, pageMs) && state.station?.mode === 'live') {
     return {

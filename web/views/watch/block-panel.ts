@@ -9,7 +9,7 @@ import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { headingWords, validityWords } from '../../texts.ts'
+import { headingUnknown, headingWords, validityWords } from '../../texts.ts'
 import '../../parts/coverage-bar.ts'
 import './outlook-scale.ts'
 
@@ -30,13 +30,13 @@ export class BlockPanel extends LitElement {
     .facts { display: flex; flex-wrap: wrap; gap: 2px 18px; }
     .facts strong { font-weight: 600; }
     .valid { display: inline-flex; gap: 6px; align-items: center; }
-    .outlook { display: grid; grid-template-columns: minmax(70px, auto) 1fr; gap: 0 14px; align-items: center; border-top: 1px solid var(--line); padding-top: 8px; }
+    .outlook { display: grid; grid-template-columns: minmax(70px, auto) 1fr auto; gap: 0 14px; align-items: center; border-top: 1px solid var(--line); padding-top: 8px; }
     .name { font-size: var(--size-large); font-weight: 600; }
     .said { grid-column: 1 / -1; }
     .said strong { font-size: 1.1em; }
     .plate { background: var(--caution); color: var(--on-caution); padding: 0 6px; font-weight: 600; }
     select { font-weight: 600; }
-    .way { min-height: 32px; padding: 0 10px; font-size: var(--size-small); }
+    .way { font-weight: 400; }
   `,
   ]
   declare station: Station
@@ -93,7 +93,7 @@ export class BlockPanel extends LitElement {
         found.quantity === limit?.quantity,
     )
     return row
-      ? html` <button class="way" @click=${() => tell(this, 'explain-average', row)} aria-label=${`Why? Where the mean of ${name} comes from`}>Why?</button>`
+      ? html`<button class="way" @click=${() => tell(this, 'explain-average', row)} aria-label=${`Why? Where the mean of ${name} comes from`}>Why?</button>`
       : nothing
   }
 
@@ -119,11 +119,11 @@ export class BlockPanel extends LitElement {
       isHeld || outlook.likelyLow === null || outlook.likelyHigh === null
         ? ''
         : `likely ${text(outlook.likelyLow)} to ${text(outlook.likelyHigh)}`
-    const said = headingWords[isHeld ? 'cannot-tell' : outlook.heading]
+    const said = isHeld ? headingUnknown : headingWords[outlook.heading]
     return html`<div class="outlook"><span class="name">${channel.name}</span>
       <outlook-scale .soFar=${outlook.soFar} .low=${isHeld ? null : outlook.likelyLow} .high=${isHeld ? null : outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
-        label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${limitText(limit.value, decimals)}: ${said}`}></outlook-scale>
-      <p class="said"><strong>${soFar}</strong>${doubt === null ? nothing : html` ± ${doubt}`} so far${this.way(outlook, channel.name)}${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
+        label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${limitText(limit.value, decimals)}: ${said}`}></outlook-scale>${this.way(outlook, channel.name)}
+      <p class="said"><strong>${soFar}</strong>${doubt === null ? nothing : html` ± ${doubt}`} so far${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
         <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${isHeld || outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
   }
 }

@@ -1,5 +1,5 @@
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
-import { unitName } from '../../format/units.ts'
+import { axisUnitText, channelUnitText, referredUnitText } from '../../format/units.ts'
 import type { Picture } from '../../history.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
@@ -22,7 +22,10 @@ export interface ChannelTrend {
   readonly picture: Picture
   readonly marks: TrendMarks
   readonly decimals: number
+  /** With its basis and reference oxygen. */
   readonly unit: string
+  /** The same, as short as an axis needs it. */
+  readonly axisUnit: string
   readonly scale: ScaleWish
 }
 
@@ -36,8 +39,8 @@ export function channelTrend(
   const { feed, shownAverage, trendPixels } = session
   const { trendValue } = session.route
   const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, nowMs)
-  const isReferred = seriesValue(station, channel, trendValue) === 'referred'
-  const decimals = isReferred ? (channel.referred?.decimals ?? 0) : channel.decimals
+  const referred = seriesValue(station, channel, trendValue) === 'referred' ? channel.referred : null
+  const decimals = referred?.decimals ?? channel.decimals
   // The trace ends at the present: a playback has loaded more than it may show.
   const until = Math.min(toMs, nowMs)
   const pixels = (trendPixels * (until - fromMs)) / (toMs - fromMs)
@@ -45,7 +48,8 @@ export function channelTrend(
     picture: feed.histories.get(channel.stream)?.picture(channel.id, fromMs, until, pixels) ?? { x: [], y: [] },
     marks,
     decimals,
-    unit: unitName(isReferred && channel.referred ? channel.referred.unit : channel.unit),
+    unit: referred ? referredUnitText(referred) : channelUnitText(channel),
+    axisUnit: axisUnitText(referred ?? channel),
     scale: {
       fromZero: channel.species !== null && channel.unit !== 'vol%',
       limits: marks.limits.map((limit) => limit.value),
@@ -57,7 +61,7 @@ export function channelTrend(
 /** A channel as it is laid over the others: its own axis at the right, without its limits. */
 export function besideOf(
   { name }: ChannelInfo,
-  { picture, marks, decimals, unit, scale }: ChannelTrend,
+  { picture, marks, decimals, unit, axisUnit, scale }: ChannelTrend,
   padMs: number,
 ): Beside {
   const values = picture.y.filter((value) => value !== null)
@@ -65,7 +69,7 @@ export function besideOf(
     values.length ? Math.min(...values) : null,
     values.length ? Math.max(...values) : null,
   ]
-  return { name, unit, decimals, picture, range: axisRange(low, high, { ...scale, limits: [] }) }
+  return { name, unit, axisUnit, decimals, picture, range: axisRange(low, high, { ...scale, limits: [] }) }
 }
 
 /** The same chart as a table. */

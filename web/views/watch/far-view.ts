@@ -17,8 +17,8 @@ export class FarView extends LitElement {
   static override styles = [
     shared,
     css`
-    :host { --far: clamp(2.1rem, 5.4vw, 9rem); --glance-more: 0.72em; display: flex; flex-direction: column; gap: calc(var(--far) * 0.22); min-height: calc(100dvh - 60px); font-size: var(--far); line-height: 1.1; }
-    .word { font-size: clamp(3.6rem, 10.5vw, 20rem); font-weight: 700; line-height: 0.95; letter-spacing: -0.025em; margin-left: -0.04em; overflow-wrap: anywhere; }
+    :host { --far: clamp(min(2.1rem, 11vw), 5.4vw, 9rem); --glance-more: 0.72em; display: flex; flex-direction: column; gap: calc(var(--far) * 0.22); min-height: calc(100dvh - 60px); font-size: var(--far); line-height: 1.1; }
+    .word { font-size: clamp(min(3.6rem, 17vw), 10.5vw, 20rem); font-weight: 700; line-height: 0.95; letter-spacing: -0.025em; margin-left: -0.04em; overflow-wrap: anywhere; }
     .alarm .word { background: var(--alarm); color: var(--on-alarm); padding: 0 0.12em 0.06em; margin-left: 0; display: inline-block; }
     .since { font-weight: 500; }
     .next { color: var(--ink-soft); }
@@ -39,10 +39,12 @@ export class FarView extends LitElement {
     const isHeld =
       (!isInTouch(session.state, pageMs) && station.mode === 'live') ||
       station.streams.some((stream) => freshness(session.state, stream, pageMs).stale)
-    return html`${station.streams.map((stream) => {
-      const { word, tone, since, next } = bigState(session.state, stream, pageMs, nowMs)
-      return html`<div class=${tone}><h1 class="word">${word}</h1><p class="since">${since}</p>${next ? html`<p class="next">${next.split(',')[0]}</p>` : nothing}</div>`
-    })}
+    return html`${station.streams.length ? nothing : html`<h1 class="word">Not set up</h1>`}${station.streams.map(
+      (stream) => {
+        const { word, tone, since, next } = bigState(session.state, stream, pageMs, nowMs)
+        return html`<div class=${tone}><h1 class="word">${word}</h1><p class="since">${since}</p>${next ? html`<p class="next">${next.split(',')[0]}</p>` : nothing}</div>`
+      },
+    )}
       <glance-lines .lines=${briefly(glanceLines(session.state, session.shownAverage, pageMs, isHeld ? nowMs : null))}></glance-lines>
       <p class="foot"><button class="gloves" @click=${() => tell(this, 'far', false)}>Back to Watch</button>${station.invented ? html`<span class="plate">Invented data</span>` : nothing}${station.mode === 'replay' ? html`<span class="plate">Replay</span>` : station.clock.speed === 1 ? nothing : html`<span class="plate">Clock at ${numberText(station.clock.speed, 0)} × speed</span>`}<span class="soft">${station.station}</span></p>`
   }

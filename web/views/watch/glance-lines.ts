@@ -12,7 +12,7 @@ export class GlanceLines extends LitElement {
     shared,
     css`
     ul { display: grid; gap: 0.18em; }
-    li { display: grid; grid-template-columns: auto minmax(0, 1fr); gap: 0 0.5em; align-items: baseline; line-height: 1.15; }
+    li { display: grid; grid-template-columns: auto minmax(0, 1fr); gap: 0 0.5em; align-items: baseline; line-height: 1.15; overflow-wrap: anywhere; }
     svg { width: 0.62em; height: 0.62em; }
     strong { font-weight: 600; }
     .alarm strong { background: var(--alarm); color: var(--on-alarm); padding: 0 0.2em; box-decoration-break: clone; -webkit-box-decoration-break: clone; }

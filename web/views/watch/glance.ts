@@ -30,7 +30,7 @@ export function glanceLines(state: ViewState, average: string, pageMs: number, h
   return [
     isKnown ? handLine(station) : { about: 'hand', brief: 'Alarms not known', more: 'out of touch', tone: 'alarm' },
     storedLine(station, isKnown),
-    ...(heldMs === null ? blockLines(station, average) : [plain('block', 'Running block: cannot be told')]),
+    ...(heldMs === null ? blockLines(station, average) : [plain('block', 'Running block: not known now')]),
   ]
 }
 
@@ -39,14 +39,19 @@ function handLine(station: Station): GlanceLine {
   const shelved = station.alarms.filter(({ state }) => state === 'shelved').length
   const aside = shelved ? `${shelved} shelved` : ''
   const [first] = open
+  if (!station.streams.length) return plain('hand', 'An instrument is to be set up')
   if (!first) return plain('hand', 'Nothing needs a hand', aside)
   return {
     about: 'hand',
-    brief: open.length === 1 ? '1 alarm needs a hand' : `${open.length} alarms need a hand`,
+    brief: handText(open.length, station.mode === 'replay'),
     more: [alarmHeadline(first, station.channels), aside].filter(Boolean).join(' · '),
     tone: open.some(({ priority, active }) => active && priority !== 'low') ? 'alarm' : 'caution',
   }
 }
+
+/** What is played back waits for nobody any more. */
+const handText = (count: number, isPast: boolean): string =>
+  `${count === 1 ? '1 alarm' : `${count} alarms`} ${isPast ? 'needed' : count === 1 ? 'needs' : 'need'} a hand${isPast ? ' then' : ''}`
 
 const urgency = { above: 0, undecided: 1, below: 2, 'cannot-tell': 3 } as const
 
@@ -79,7 +84,7 @@ function outlookLine(station: Station, outlook: Outlook, limit: LimitInfo, chann
     below: `${channel.name} stays ${inside} ${edge}`,
     above: `${channel.name} heading ${outside} ${edge}${at}`,
     undecided: `${channel.name} may pass ${edge}${at}`,
-    'cannot-tell': `${channel.name}: cannot be told yet`,
+    'cannot-tell': `${channel.name}: too early to say`,
   }[outlook.heading]
   return {
     about: 'block',
@@ -93,7 +98,7 @@ function outlookLine(station: Station, outlook: Outlook, limit: LimitInfo, chann
 }
 
 function storedLine({ recording, clock, mode }: Station, isKnown: boolean): GlanceLine {
-  if (mode === 'replay') return plain('stored', 'Replay: nothing is recorded')
+  if (mode === 'replay') return plain('stored', 'Replay: the past, not the present')
   const at = recording.storedUpToMs === null ? null : hourMinuteSecondText(recording.storedUpToMs, clock)
   const stored = at === null ? 'Nothing stored yet' : `Stored up to ${at}`
   if (!isKnown) return plain('stored', at === null ? stored : `Last heard: stored up to ${at}`)

@@ -30,10 +30,10 @@ export class TrendBar extends LitElement {
     css`
     :host { display: flex; flex-wrap: wrap; gap: 8px 16px; align-items: center; }
     .said { flex: 1 1 130px; min-width: 0; }
-    select { max-width: 158px; }
+    label select { max-width: 100%; }
     .joined > button { padding: 0 11px; }
     .said p { min-height: 1.4em; }
-    label { display: flex; align-items: center; gap: 8px; }
+    label { display: flex; flex-wrap: wrap; align-items: center; gap: 4px 8px; }
   `,
   ]
   declare window: TrendWindow
@@ -77,7 +77,7 @@ export class TrendBar extends LitElement {
       <label>Values <select @change=${(event: Event) => tell(this, 'trend-value', (event.target as HTMLSelectElement).value)}>
         ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} .selected=${live(id === this.value)}>${word}</option>`)}</select></label>
       <label>Laid over <select @change=${(event: Event) => tell(this, 'trend-beside', (event.target as HTMLSelectElement).value)}>
-        <option value="" .selected=${live(!this.channels.some(({ id }) => id === this.beside))}>nothing</option>${this.channels.map(({ id, name }) => html`<option value=${id} .selected=${live(id === this.beside)}>${name}, right axis</option>`)}</select></label>`
+        <option value="" .selected=${live(!this.channels.some(({ id }) => id === this.beside))}>nothing</option>${this.channels.map(({ id, name }) => html`<option value=${id} .selected=${live(id === this.beside)}>${name}</option>`)}</select></label>`
   }
 }
 customElements.define('trend-bar', TrendBar)

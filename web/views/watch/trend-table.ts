@@ -59,7 +59,7 @@ export class TrendTable extends LitElement {
     const stepMs = stepFor(toMs - fromMs)
     const firstMs = Math.ceil(fromMs / stepMs) * stepMs
     const found = values(stepMs)
-    return found.map((value, index) => {
+    const rows = found.map((value, index) => {
       const startMs = firstMs + index * stepMs
       const endMs = startMs + stepMs
       const overlaps = (one: { readonly startMs: number; readonly endMs: number }) =>
@@ -68,6 +68,9 @@ export class TrendTable extends LitElement {
       const mean = steps.find((step) => step.startMs <= startMs && step.endMs > startMs)
       return { startMs, value, words, mean: mean?.mean ?? null, isValid: mean?.valid !== false && !mean?.isOpen }
     })
+    // Where the stretch begins before the recording there is nothing to read.
+    const first = rows.findIndex(({ value, words }) => value !== null || words !== '')
+    return first < 0 ? rows : rows.slice(first)
   }
 
   private async copy(of: TableOf): Promise<void> {

@@ -24,6 +24,7 @@ import type { TrendMove } from './trend-bar.ts'
 import { ribbonParts } from './trend-marks.ts'
 import { gestureTrends, moveTrends, selectTrends } from './trend-moves.ts'
 import type { TrendTable } from './trend-table.ts'
+import '../../parts/no-instrument.ts'
 import '../../parts/phase-ribbon.ts'
 import '../../parts/trend-strip.ts'
 import './block-panel.ts'
@@ -124,8 +125,7 @@ export class WatchView extends LitElement {
     const { session } = this
     const { station } = session.state
     if (!station) return html`<p class="empty">Waiting for the station’s first word …</p>`
-    if (station.streams.length === 0)
-      return html`<p class="empty">No instrument is set up yet: nothing is recorded.<br><br><a class="button main" href="#/set-up">Set up an instrument</a></p>`
+    if (station.streams.length === 0) return html`<no-instrument view="watch"></no-instrument>`
     const bare = this.moment(station)
     const shown = station.channels.filter((channel) => !channel.supporting)
     const supporting = station.channels.filter((channel) => channel.supporting)
@@ -171,10 +171,10 @@ export class WatchView extends LitElement {
   ) {
     const { session } = this
     const value = station.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id] ?? null
-    const { picture, marks, decimals, unit, scale } = channelTrend(session, station, channel, parts, moment)
+    const { picture, marks, decimals, unit, axisUnit, scale } = channelTrend(session, station, channel, parts, moment)
     return html`<div class="line channel ${isLast ? 'last' : ''}">
       <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
-      <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit} .scale=${scale} .beside=${moment.beside}
+      <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit} axisUnit=${axisUnit} .scale=${scale} .beside=${moment.beside}
         label=${`Trend of ${channel.name}. Its figures as a table: press the name beside it. Arrow keys move, plus and minus zoom.`}></trend-strip></div>`
   }
 
