@@ -232,7 +232,7 @@ test('the form is sound in every look and width, and its targets are large enoug
     .waitFor()
   await page.getByLabel('Search the settings').fill('profile fields at')
   await section(page)
-    .getByRole('button', { name: /Profile › Fields › At/ })
+    .getByRole('button', { name: /Profile › Fields › At Where/ })
     .click()
   expect(await section(page).getByLabel('At', { exact: true }).inputValue()).toBe('0')
   expect(await section(page).getByLabel('Its value').inputValue()).toBe('1')
