@@ -24,7 +24,7 @@ export const settingGroups: Readonly<Record<string, readonly [title: string, abo
   site: ['Site', 'For the report.'],
 }
 
-/** Names of settings that are not told by their key alone. */
+/** Names of settings that are not told by their key alone; by key, or by the keys that lead there. */
 export const settingNames: Readonly<Record<string, string>> = {
   id: 'Name in exports',
   t95Seconds: 'Response time t95',
@@ -36,14 +36,15 @@ export const settingNames: Readonly<Record<string, string>> = {
   of: 'Of what',
   off: 'Switched off',
   per: 'Waiting, per',
-  from: 'Told by',
+  'phases.from': 'Told by',
+  'plantState.from': 'Told by',
   at: 'At',
   by: 'Answers to',
   noxAs: 'NOx told as',
   perMinute: 'Lines a minute',
   normal: 'Normal conditions',
   ofBlocks: 'Averages of blocks',
-  run: 'Average over the run',
+  'averaging.run': 'Average over the run',
   sumOf: 'Sum of channels',
 }
 

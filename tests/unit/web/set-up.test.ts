@@ -165,6 +165,16 @@ test('a channel that is half told, and a poll without its question, stay until t
   })
 })
 
+test('two channels of one field both stay, each as it is', () => {
+  const twice = {
+    ...boiler,
+    channels: [...boiler.channels, { id: 'o2-raw', stream: 'main', field: 'o2', species: 'O2' }],
+  }
+  const page = edited(twice)
+  page.putSetting(['site', 'name'], 'Works')
+  expect(page.built()?.station).toEqual({ ...twice, site: { name: 'Works' } })
+})
+
 test('a new limit is as it was told, nothing is filled in unseen', () => {
   const page = edited(boiler)
   page.putSetting(['limits', 1], {})

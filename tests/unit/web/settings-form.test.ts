@@ -275,6 +275,7 @@ test('names of settings are words, their units stand beside them, their bounds a
   expect(nameOf(['limits', 0, 'onDelaySeconds'])).toBe('On delay')
   expect(nameOf(['conversions', 'normal', 'temperatureK'])).toBe('Temperature')
   expect(nameOf(['limits', 2])).toBe('Limit 3')
+  expect([nameOf(['phases', 'from']), nameOf(['streams', 0, 'source', 'from'])]).toEqual(['Told by', 'From'])
   expect(boundsText(schemaAt('conversions', 'referenceOxygen'))).toBe('0 to 20')
   expect(boundsText({ type: 'number', exclusiveMinimum: 0 })).toBe('above 0')
 })

@@ -147,9 +147,11 @@ function builtChannels(
     if (channel.stream !== stream || channel.field === undefined) return [channel]
     // With a new profile go the channels of fields that it has no more.
     if (!fields.has(String(channel.field))) return isProfileNew && !inProfile.has(channel.field) ? [] : [channel]
-    const draft = columns.find(({ field }) => field === channel.field)
-    // A column that was taken out is a channel no more; one that is half told, as with all settings, stays.
-    return draft && (draft.what !== '' || draft.initial.what === '') ? [builtChannel(draft, stream)] : []
+    // Of several channels of one field the steps show the first; a column that was taken out is a channel no more, and
+    // one that is half told, as with all settings, stays.
+    const draft = columns.find(({ field, raw }) => field === channel.field && raw === channel)
+    if (!draft) return [channel]
+    return draft.what !== '' || draft.initial.what === '' ? [builtChannel(draft, stream)] : []
   })
   const added = used
     .filter(({ field }) => !kept.some((channel) => channel.stream === stream && channel.field === field))

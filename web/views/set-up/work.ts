@@ -72,26 +72,31 @@ export class SetUpWork extends EditedStation {
 
   async open(): Promise<void> {
     window.addEventListener('pagehide', this.leave)
-    const [state, ports, schema] = await Promise.all([askState(), askPorts(), askSchema()])
+    const [state, ports] = await Promise.all([askState(), askPorts()])
     this.ports = ports.ok ? ports.value : []
     if (!state.ok) this.error = state.errors.join(' ')
     else this.take(state.value)
-    if (schema.ok && state.ok && state.value.available) {
-      this.form = new SettingsForm(schema.value, {
-        edited: () => (this.builtNow ??= this.built()?.station ?? {}),
-        faults: () => (this.tellsFaults ? ((this.check ?? this.review)?.faults ?? []) : []),
-        open: () => (this.check ?? this.review)?.open ?? [],
-        put: (path, value) => {
-          this.tellsFaults = true
-          this.putSetting(path, value)
-          this.proposePort()
-          this.edited()
-        },
-        redraw: this.changed,
-      })
-      await this.lookOver()
-    }
     this.changed()
+    if (state.ok && state.value.available) await this.openForm()
+  }
+
+  private async openForm(): Promise<void> {
+    const schema = await askSchema()
+    if (!schema.ok) return
+    this.form = new SettingsForm(schema.value, {
+      edited: () => (this.builtNow ??= this.built()?.station ?? {}),
+      faults: () => (this.tellsFaults ? ((this.check ?? this.review)?.faults ?? []) : []),
+      open: () => (this.check ?? this.review)?.open ?? [],
+      put: (path, value) => {
+        this.tellsFaults = true
+        this.putSetting(path, value)
+        this.proposePort()
+        this.edited()
+      },
+      redraw: this.changed,
+    })
+    this.changed()
+    await this.lookOver()
   }
 
   private take(state: SetUpState): void {

@@ -41,17 +41,19 @@ function kindsField(setting: Setting, { kinds, about }: NodeOf<'kinds'>): Templa
   const value = form.valueAt(path)
   const place = form.kindOf(kinds, path)
   const kind = kinds[place]
+  const isMore = kind && kind.schema.const === undefined
+  const inside = kind && nodeOf(partsOfKind(kind))
+  /** The kind is one field by itself: that one stands for the setting. */
+  const isOneField = isMore && inside && inside.kind !== 'parts'
   const { id, label, describedBy, isInvalid, said } = fieldParts({
-    id: idOf(pathText(path)),
+    id: `${idOf(pathText(path))}${isOneField ? '-kind' : ''}`,
     label: setting.name ?? nameOf(path),
-    faults: form.faultsAt(path, !kind),
+    faults: isOneField ? [] : form.faultsAt(path, !kind),
     hint: help({
       ...setting,
       schema: { ...setting.schema, description: sentences(setting.schema.description, about) },
     }),
   })
-  const isMore = kind && kind.schema.const === undefined
-  const inside = kind && nodeOf(partsOfKind(kind))
   return html`<div class="kinds-of wide"><div class="field">${label}
     <select id=${id} @change=${(event: Event) => form.chooseKind(path, kinds, Number((event.target as HTMLSelectElement).value))} aria-describedby=${describedBy} aria-invalid=${isInvalid}>
       <option value="-1" .selected=${live(place < 0)}>${setting.isNeeded || setting.isEntry ? settingTexts.choose : settingTexts.notSet}</option>
@@ -62,7 +64,7 @@ function kindsField(setting: Setting, { kinds, about }: NodeOf<'kinds'>): Templa
         ? nothing
         : inside.kind === 'parts'
           ? partsBody(setting, inside.parts, fixedKeys(kind))
-          : settingField({ form, schema: kind.schema, path, name: settingTexts.value, isNeeded: true })
+          : settingField({ ...setting, schema: kind.schema, name: settingTexts.value, isNeeded: true })
     }</div>`
 }
 

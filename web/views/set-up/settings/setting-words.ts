@@ -19,7 +19,9 @@ const keyEnd = new RegExp(`^(.*[a-z0-9])(${Object.keys(keyEndUnits).join('|')})$
 export function nameOf(path: Path): string {
   const key = path.at(-1) ?? ''
   if (typeof key === 'number') return entryName(path, key)
-  return (path.length === 1 ? settingGroups[key]?.[0] : settingNames[key]) ?? keyWords(key)
+  if (path.length === 1) return settingGroups[key]?.[0] ?? keyWords(key)
+  const keys = path.filter((each) => typeof each === 'string').join('.')
+  return settingNames[keys] ?? settingNames[key] ?? keyWords(key)
 }
 /** `onDelaySeconds` → `On delay`. */
 function keyWords(key: string): string {
