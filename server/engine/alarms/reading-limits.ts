@@ -5,6 +5,9 @@ import type { EngineContext } from '../context.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
 import { valueOfLimit } from './limit-value.ts'
 
+/** Of this module's own: what belongs to another one is looked up anew each time, here for each reading. */
+const { counts } = countFlag
+
 interface ReadingLimit {
   readonly index: number
   readonly value: AveragedValue
@@ -46,7 +49,7 @@ export class ReadingLimits {
     const { flags, corrected, raw } = this.context
     for (let next = 0; next < needs.length; next++) {
       const need = needs[next] as ReadingLimit['needs'][number]
-      if (flags[need.channel] !== countFlag.counts || at < live.measureFromMs + need.waitMs) return Number.NaN
+      if (flags[need.channel] !== counts || at < live.measureFromMs + need.waitMs) return Number.NaN
       inputs[next] = corrected[need.channel] as number
     }
     if (value.convert) return value.convert.convert(inputs)

@@ -70,13 +70,13 @@ export class AverageSet {
   private readonly options: AverageSetOptions
   private readonly blocks: OpenBlock[]
   private readonly windows: OpenWindow[]
-  private readonly minute: Accumulator
+  private minute: Accumulator
   private minuteStart = Number.NaN
   private minuteEnd = Number.NaN
   /** Since when no line followed; Infinity while they do. */
   private gapFromMs = Number.POSITIVE_INFINITY
   private queue: DueRows[] = []
-  private readonly newest: Accumulator
+  private newest: Accumulator
   private readonly run: RunTotal | null
 
   constructor(options: AverageSetOptions) {
@@ -203,8 +203,9 @@ export class AverageSet {
           )
       }
     }
-    this.newest.reset()
-    this.newest.merge(minute, 0)
+    // The finished minute becomes the newest; the one that was is emptied for the next.
+    this.minute = this.newest
+    this.newest = minute
     this.setMinute(minuteEnd)
     this.options.onFinished?.(this)
   }

@@ -16,6 +16,9 @@ import { OutlookWatch } from './outlook-watch.ts'
 import { publishRevised, publishRows } from './publish-rows.ts'
 import { settledSet, streamSet } from './station-averages.ts'
 
+/** Of this module's own: what belongs to another one is looked up anew each time, here for each reading. */
+const { counts, settling } = countFlag
+
 /** The settled side of a stream: readings come once their phase and what they represent are known, and are averaged. */
 export class StreamAverages {
   private readonly context: EngineContext
@@ -205,8 +208,8 @@ export class StreamAverages {
   /** Of each channel that waits longer than the gas has been back. */
   private flagSettling(at: number, flags: Uint8Array): void {
     for (const { index, waitMs } of this.channels)
-      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs)
-        flags[index] = countFlag.settling
+      if (flags[index] === counts && at < this.cursor.measureFromMs + waitMs)
+        flags[index] = settling
   }
 
   private lacksZero(): boolean {
@@ -240,7 +243,7 @@ export class StreamAverages {
       if (
         channel.field >= 0 &&
         channel.settings.species &&
-        flags[channel.index] === countFlag.counts &&
+        flags[channel.index] === counts &&
         at >= this.cursor.startMs + channel.waitMs
       ) {
         this.context.zeros.add(channel.index, this.raw[channel.index] as number, at)
