@@ -54,19 +54,28 @@ export function readNumberAt(
   const sign = bytes[start]
   let at = sign === minus || sign === plus ? start + 1 : start
   const first = at
-  let mark = -1
   let sum = 0
   for (; at < end; at++) {
     const digit = (bytes[at] as number) - zero
-    if (digit >= 0 && digit <= 9) sum = (Math.imul(sum, 10) + digit) | 0
-    else if (mark < 0 && bytes[at] === decimal) mark = at
-    else break
+    if (digit < 0 || digit > 9) break
+    sum = (Math.imul(sum, 10) + digit) | 0
   }
-  const digits = at - first - (mark < 0 ? 0 : 1)
-  if (digits <= 0) return -1
+  let digits = at - first
+  let decimals = 0
+  if (at < end && bytes[at] === decimal) {
+    const behindMark = ++at
+    for (; at < end; at++) {
+      const digit = (bytes[at] as number) - zero
+      if (digit < 0 || digit > 9) break
+      sum = (Math.imul(sum, 10) + digit) | 0
+    }
+    decimals = at - behindMark
+    digits += decimals
+  }
+  if (digits === 0) return -1
   if (digits > 9) values[place] = parseNumber(bytes, start, at, decimal)
   else {
-    const size = mark < 0 ? sum : sum / (powersOfTen[at - mark - 1] as number)
+    const size = decimals === 0 ? sum : sum / (powersOfTen[decimals] as number)
     values[place] = sign === minus ? -size : size
   }
   return at

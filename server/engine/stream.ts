@@ -8,7 +8,7 @@ import {
   type RefusalReason,
 } from '../../protocols/instrument/reader.ts'
 import { countFlag } from '../../protocols/words/count-flags.ts'
-import { ReadingLimits } from './alarms/reading-limits.ts'
+import { channelsOfReadingLimits, ReadingLimits } from './alarms/reading-limits.ts'
 import { StreamHealth } from './alarms/stream-health.ts'
 import { StreamAverages } from './averaging/stream-averages.ts'
 import { type MappedChannel, mapChannels, slowestT95Ms } from './channel-map.ts'
@@ -71,6 +71,8 @@ export class Stream {
   private readonly signal: SignalRecogniser | null
   private readonly cross: CrossSensitivity | null
   private readonly limits: ReadingLimits
+  /** Channels whose corrected value somebody looks at as soon as its line comes: viewers, limits of readings. */
+  private readonly lookedAt: readonly MappedChannel[]
   private readonly flagsOut: Uint8Array
   private readonly scratch: Float64Array
   private suppressed = false
@@ -134,6 +136,9 @@ export class Stream {
         ? (this.channels.find(({ settings: { id } }) => id === plantState.channel)?.index ?? -1)
         : -1
     this.limits = new ReadingLimits(context, settings.id, this.channels)
+    const limited = channelsOfReadingLimits(context)
+    this.lookedAt =
+      context.listening || this.cross ? this.channels : this.channels.filter(({ index }) => limited.has(index))
     this.health = new StreamHealth(context, settings)
   }
 
@@ -235,8 +240,6 @@ export class Stream {
   }
 
   takeLine(event: LineEvent): void {
-    const { context } = this
-    const { plant } = context
     this.lines++
     const outcome = this.outcomeOf(event)
     this.lastArrivalMs = event.atMs
@@ -267,16 +270,22 @@ export class Stream {
     this.meetPrevious(at)
     this.passTime(at)
     this.newestMs = at
+    this.takeReading(event, isFaulty)
+  }
 
+  /** The line in the reader's content, at the newest time. `wasFaulty`: whether a fault stood before it. */
+  private takeReading(event: LineEvent, wasFaulty: boolean): void {
+    const { context, newestMs: at } = this
+    const { content } = this.reader
     takeFields(this.channels, content, context.raw, context.flags)
     this.cross?.invalidate(context.flags)
-    if (content.status.length > 0 || isFaulty) this.status.take(content.status, this.health.faults(), at)
+    if (content.status.length > 0 || wasFaulty) this.status.take(content.status, this.health.faults(), at)
     if (this.signal) this.recognise(at)
-    if (this.plantChannel >= 0) plant.signal(context.raw[this.plantChannel] as number, at)
+    if (this.plantChannel >= 0) context.plant.signal(context.raw[this.plantChannel] as number, at)
     if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
     if (!Number.isNaN(content.dilutionFactor)) this.takeDilution(content.dilutionFactor, at)
     const dilution = this.dilutionFactor()
-    correctReading(this.channels, context.raw, context.zeros.value, dilution, context.corrected)
+    correctReading(this.lookedAt, context.raw, context.zeros.value, dilution, context.corrected)
     this.cross?.apply(context.corrected)
     if (this.live.moveTo(at)) this.phaseTurned(at)
     if (context.run.isOn) this.limits.take(this.live, at)

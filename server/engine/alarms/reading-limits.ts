@@ -16,6 +16,16 @@ interface ReadingLimit {
   readonly inputs: Float64Array
 }
 
+/** The channels whose corrected readings are needed for the limits of any stream, with the members of sums. By the station's index. */
+export function channelsOfReadingLimits({ station, plan, averagePlan, alarms }: EngineContext): ReadonlySet<number> {
+  const needed = alarms.limits.flatMap(({ settings, index }) => {
+    const value = settings.of === 'reading' ? valueOfLimit(station, plan, averagePlan, index) : null
+    return value ? (value.convert?.inputs ?? [value.channel]) : []
+  })
+  const members = needed.flatMap((channel) => station.channels[channel]?.sumOf ?? [])
+  return new Set([...needed, ...members.map((id) => station.channels.findIndex((channel) => channel.id === id))])
+}
+
 /** Holds limits of readings against each new one, converted reading by reading. What does not count decides nothing. */
 export class ReadingLimits {
   private readonly context: EngineContext
@@ -42,7 +52,10 @@ export class ReadingLimits {
 
   take(live: PhaseCursor, at: number): void {
     if (this.limits.length === 0 || (live.phase !== 'measure' && live.phase !== 'settle')) return
-    for (const limit of this.limits) this.context.alarms.limitValue(limit.index, this.valueOf(limit, live, at), at)
+    for (let next = 0; next < this.limits.length; next++) {
+      const limit = this.limits[next] as ReadingLimit
+      this.context.alarms.limitValue(limit.index, this.valueOf(limit, live, at), at)
+    }
   }
 
   private valueOf({ value, needs, inputs }: ReadingLimit, live: PhaseCursor, at: number): number {

@@ -11,6 +11,7 @@ import type { RunResult } from './test-of-runs.ts'
 const minuteMs = 60_000
 const quarterMs = 900_000
 const hourMs = 3_600_000
+const nothing: readonly DueRows[] = []
 
 /** A finished average that waits for its time to be published. */
 export interface DueRows {
@@ -73,6 +74,10 @@ export class AverageSet {
   private minute: Accumulator
   private minuteStart = Number.NaN
   private minuteEnd = Number.NaN
+  /** When something falls due: a minute to close or a row to publish; Infinity when nothing does. Kept: it is asked for with each line. */
+  dueMs = Number.POSITIVE_INFINITY
+  /** Where the open minute begins; −∞ while none is. */
+  openMinuteStartMs = Number.NEGATIVE_INFINITY
   /** Since when no line followed; Infinity while they do. */
   private gapFromMs = Number.POSITIVE_INFINITY
   private queue: DueRows[] = []
@@ -112,21 +117,16 @@ export class AverageSet {
     return this.options.runStartMs
   }
 
-  /** When something falls due: a minute to close or a row to publish. Infinity when nothing does. */
-  nextDueMs(): number {
+  private findDue(): void {
     const queued = this.queue[0]?.dueMs ?? Number.POSITIVE_INFINITY
     const closing = Number.isNaN(this.minuteEnd) ? Number.POSITIVE_INFINITY : this.minuteEnd + this.options.finalAfterMs
-    return Math.min(queued, closing)
+    this.dueMs = Math.min(queued, closing)
   }
 
   /** The open minute, with the clock moved to the one that holds `ms`; closes what lies before it. */
   at(ms: number): Accumulator {
     if (!(ms < this.minuteEnd)) this.openMinute(ms)
     return this.minute
-  }
-
-  get openMinuteStartMs(): number {
-    return Number.isNaN(this.minuteStart) ? Number.NEGATIVE_INFINITY : this.minuteStart
   }
 
   get openMinuteEndMs(): number {
@@ -166,7 +166,9 @@ export class AverageSet {
   private setMinute(start: number): void {
     this.minuteStart = start
     this.minuteEnd = start + minuteMs
+    this.openMinuteStartMs = start
     this.minute.reset()
+    this.findDue()
     if (this.gapFromMs < this.minuteEnd) this.minute.remarks |= remark.gap
   }
 
@@ -241,6 +243,7 @@ export class AverageSet {
   ): void {
     const rows = this.rows(total, period, lengthMs, coveredFromMs, coveredToMs, 'final', kind)
     this.queue.push({ kind, dueMs: period.endMs + this.options.finalAfterMs, rows })
+    this.findDue()
   }
 
   private rows(
@@ -273,11 +276,14 @@ export class AverageSet {
   }
 
   /** Closes what the clock has passed and hands out what is due, in order. */
-  advance(toMs: number): DueRows[] {
+  advance(toMs: number): readonly DueRows[] {
     while (this.minuteEnd + this.options.finalAfterMs <= toMs) this.closeMinute()
     let due = 0
     while (due < this.queue.length && (this.queue[due] as DueRows).dueMs <= toMs) due++
-    return due === 0 ? [] : this.queue.splice(0, due)
+    if (due === 0) return nothing
+    const rows = this.queue.splice(0, due)
+    this.findDue()
+    return rows
   }
 
   /** The run ends: partial blocks are kept with the reason; everything becomes final. */
@@ -309,8 +315,10 @@ export class AverageSet {
     }
     this.minuteStart = Number.NaN
     this.minuteEnd = Number.NaN
+    this.openMinuteStartMs = Number.NEGATIVE_INFINITY
     const rest = this.queue
     this.queue = []
+    this.findDue()
     return rest
   }
 

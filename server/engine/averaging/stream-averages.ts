@@ -35,6 +35,8 @@ export class StreamAverages {
   private readonly countedDueMs: number
   private readonly outlook: OutlookWatch
   private readonly intake: GroupIntake
+  /** Channels whose zero a purge tells: gases that are read, not summed up. */
+  private readonly zeroTaken: readonly MappedChannel[]
   /** Channels from which a zero is subtracted once there is one. */
   private readonly zeroed: readonly number[]
   private readonly cross: CrossSensitivity | null
@@ -75,18 +77,19 @@ export class StreamAverages {
     this.countsTime = stream === streams[0]?.id
     this.countedDueMs =
       run.end && 'afterCountedMinutes' in run.end ? run.end.afterCountedMinutes * 60_000 : Number.POSITIVE_INFINITY
+    this.zeroTaken = channels.filter(({ field, settings }) => field >= 0 && settings.species !== undefined)
     this.zeroed = this.channelIndexes.filter((index) => context.zeroed[index] === 1)
   }
 
   nextDueMs(): number {
-    return this.set
-      ? Math.min(this.set.nextDueMs(), this.held?.nextDueMs() ?? Number.POSITIVE_INFINITY)
-      : Number.POSITIVE_INFINITY
+    const { set, held } = this
+    if (set === null) return Number.POSITIVE_INFINITY
+    return held === null ? set.dueMs : Math.min(set.dueMs, held.nextDueMs())
   }
 
   /** Readings before this instant come too late to be averaged. */
   openFromMs(): number {
-    return this.set?.openMinuteStartMs ?? Number.NEGATIVE_INFINITY
+    return this.set === null ? Number.NEGATIVE_INFINITY : this.set.openMinuteStartMs
   }
 
   openRows(): ReturnType<AverageSet['openRows']> {
@@ -239,10 +242,9 @@ export class StreamAverages {
   }
 
   private takeZero(at: number, flags: Uint8Array): void {
-    for (const channel of this.channels) {
+    for (let next = 0; next < this.zeroTaken.length; next++) {
+      const channel = this.zeroTaken[next] as MappedChannel
       if (
-        channel.field >= 0 &&
-        channel.settings.species &&
         flags[channel.index] === counts &&
         at >= this.cursor.startMs + channel.waitMs
       ) {
