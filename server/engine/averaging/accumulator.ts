@@ -103,28 +103,28 @@ export class Accumulator {
    * meaning. Variances are merged after Chan, Golub, LeVeque (1979), eq. 2.1.
    */
   merge(other: Accumulator, quadrantBit: number): void {
-    const groups = this.count.length
-    for (let group = 0; group < groups; group++) {
+    const { count, weightMs, integral, centre, squares, minimum, maximum, firstMs, lastMs } = this
+    for (let group = 0; group < count.length; group++) {
       const added = other.count[group] as number
-      this.weightMs[group] = (this.weightMs[group] as number) + (other.weightMs[group] as number)
+      weightMs[group] = (weightMs[group] as number) + (other.weightMs[group] as number)
       if (added === 0) continue
-      this.variation.merge(other.variation, group, other.centre[group] as number, other.squares[group] as number)
-      const before = this.count[group] as number
+      this.variation.merge(other.variation, group, other)
+      const before = count[group] as number
       const total = before + added
-      const delta = (other.centre[group] as number) - (this.centre[group] as number)
-      this.centre[group] =
-        before === 0 ? (other.centre[group] as number) : (this.centre[group] as number) + (delta * added) / total
-      this.squares[group] =
-        (this.squares[group] as number) + (other.squares[group] as number) + (delta * delta * before * added) / total
-      this.count[group] = total
-      this.minimum[group] = Math.min(this.minimum[group] as number, other.minimum[group] as number)
-      this.maximum[group] = Math.max(this.maximum[group] as number, other.maximum[group] as number)
-      this.firstMs[group] = Math.min(this.firstMs[group] as number, other.firstMs[group] as number)
-      this.lastMs[group] = Math.max(this.lastMs[group] as number, other.lastMs[group] as number)
+      const delta = (other.centre[group] as number) - (centre[group] as number)
+      centre[group] =
+        before === 0 ? (other.centre[group] as number) : (centre[group] as number) + (delta * added) / total
+      squares[group] =
+        (squares[group] as number) + (other.squares[group] as number) + (delta * delta * before * added) / total
+      count[group] = total
+      minimum[group] = Math.min(minimum[group] as number, other.minimum[group] as number)
+      maximum[group] = Math.max(maximum[group] as number, other.maximum[group] as number)
+      firstMs[group] = Math.min(firstMs[group] as number, other.firstMs[group] as number)
+      lastMs[group] = Math.max(lastMs[group] as number, other.lastMs[group] as number)
       this.quadrants[group] = (this.quadrants[group] as number) | other.quadrants[group]! | quadrantBit
     }
-    for (let lane = 0; lane < this.integral.length; lane++)
-      this.integral[lane] = (this.integral[lane] as number) + (other.integral[lane] as number)
+    for (let lane = 0; lane < integral.length; lane++)
+      integral[lane] = (integral[lane] as number) + (other.integral[lane] as number)
     this.runningMs += other.runningMs
     this.operatedQuadrants |= other.operatedQuadrants
     if (other.runningMs > 0) this.operatedQuadrants |= quadrantBit

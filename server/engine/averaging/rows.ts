@@ -64,6 +64,11 @@ const nothing: readonly BlockReason[] = []
 const reasonsOf = (remarks: number): readonly BlockReason[] =>
   remarks === 0 ? nothing : remarkReasons.filter(([bit]) => remarks & bit).map(([, reason]) => reason)
 
+const addAll = (reasons: BlockReason[], more: readonly BlockReason[]): void => {
+  for (let next = 0; next < more.length; next++) reasons.push(more[next] as BlockReason)
+}
+const invalidates = (reason: BlockReason): boolean => invalidatingReasons.has(reason)
+
 const asItIs = (_channel: number, mean: number): number => mean
 const slopeOf = (unbiased: (channel: number, mean: number) => number, channel: number): number =>
   unbiased(channel, 1) - unbiased(channel, 0)
@@ -109,7 +114,9 @@ export function averageRows(
     kind,
     average: kind === 'run' ? wholeRun(lengthMs) : isoDuration(lengthMs),
     remarked,
-    remarkedAsRead: remarked.filter((reason) => reason !== 'no_zero_yet'),
+    remarkedAsRead: remarked.includes('no_zero_yet')
+      ? remarked.filter((reason) => reason !== 'no_zero_yet')
+      : remarked,
   }
   const plans = rowPlans(context)
   const rows: AverageRow[] = []
@@ -168,10 +175,10 @@ function averageRow(context: RowContext, plan: RowPlan, stretch: Stretch): Avera
   }
   if (plan.peripherals.length > 0) tellPeripherals(context, plan, stretch, reasons)
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
-  reasons.push(...(value.quantity === 'as_read' ? stretch.remarkedAsRead : stretch.remarked))
-  reasons.push(...context.driftReasons(value, period.startMs, period.endMs))
+  addAll(reasons, value.quantity === 'as_read' ? stretch.remarkedAsRead : stretch.remarked)
+  addAll(reasons, context.driftReasons(value, period.startMs, period.endMs))
   if (context.exclusions?.touches(plan.needs, period.startMs, period.endMs)) reasons.push('excluded')
-  const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
+  const valid = Number.isFinite(mean) && (reasons.length === 0 || !reasons.some(invalidates))
   const row: AverageRow = {
     stream: plan.stream,
     channel: channel.id,

@@ -57,9 +57,11 @@ export class Variation {
     }
   }
 
-  /** Adds a later stretch of a group. One that holds readings and no minute yet is itself a minute: `centre`, `squares` are its readings'. */
-  merge(other: Variation, group: number, centre: number, squares: number): void {
+  /** Adds a later stretch of a group. One that holds readings and no minute yet is itself a minute: `readings` are its own. */
+  merge(other: Variation, group: number, readings: Readings): void {
     const at = group * width
+    const centre = readings.centre[group] as number
+    const squares = readings.squares[group] as number
     const { figures: own } = this
     const { figures: its } = other
     const isMinute = its[at + minutesAt] === 0
