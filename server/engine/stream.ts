@@ -31,6 +31,14 @@ const gapSteps = 1.5
 /** A jump of the instrument's own clock against the station's below this is jitter, ms. Our choice. */
 const clockStepLeastMs = 2000
 
+type Refused = Extract<LineOutcome, { ok: false }>
+const sentAgain: Refused = { ok: false, reason: 'duplicate', detail: 'sent again after a reconnect' }
+const untimed: Refused = {
+  ok: false,
+  reason: 'unreadable_time',
+  detail: 'the station keys readings by the line’s time, and the line tells none',
+}
+
 /** One stream from its lines to its averages. Two clocks: the station's, and the one that keys its readings. */
 export class Stream {
   readonly settings: StreamSettings
@@ -244,26 +252,14 @@ export class Stream {
     const outcome = this.outcomeOf(event)
     this.lastArrivalMs = event.atMs
     this.expectedFromMs = event.atMs
-    if (!outcome.ok) {
-      this.refuse(event, outcome.reason, outcome.detail)
+    const refusal = outcome.ok ? this.refusalOf(event) : outcome
+    if (refusal !== null) {
+      this.refuse(event, refusal.reason, refusal.detail)
       return
     }
     const { content } = this.reader
-    const { byLine } = this
-    if (!Number.isNaN(content.lineTimeMs) && this.duplicates.isDuplicate(event.bytes)) {
-      this.refuse(event, 'duplicate', 'sent again after a reconnect')
-      return
-    }
-    if (byLine && Number.isNaN(content.lineTimeMs)) {
-      this.refuse(event, 'unreadable_time', 'the station keys readings by the line’s time, and the line tells none')
-      return
-    }
-    const at = (byLine ? content.lineTimeMs : event.atMs) - this.shiftMs
-    if (byLine && (at <= this.newestMs || at < this.averages.openFromMs())) {
-      this.refuse(event, 'out_of_order', `its time is not later than ${new Date(this.newestMs).toISOString()}`)
-      return
-    }
-    if (!byLine) this.watchSourceClock(content.lineTimeMs, event.atMs)
+    const at = (this.byLine ? content.lineTimeMs : event.atMs) - this.shiftMs
+    if (!this.byLine) this.watchSourceClock(content.lineTimeMs, event.atMs)
     const { isFaulty } = this.health
     this.health.read(content, event.atMs)
     if (this.awaitingFirstOfRun) this.beginRun(at)
@@ -271,6 +267,25 @@ export class Stream {
     this.passTime(at)
     this.newestMs = at
     this.takeReading(event, isFaulty)
+  }
+
+  /** Why a line that could be read takes no part all the same; null where it does. */
+  private refusalOf(event: LineEvent): Refused | null {
+    const { lineTimeMs } = this.reader.content
+    const hasTime = !Number.isNaN(lineTimeMs)
+    if (hasTime && this.duplicates.isDuplicate(event.bytes)) return sentAgain
+    if (!this.byLine) return null
+    if (!hasTime) return untimed
+    const at = lineTimeMs - this.shiftMs
+    return at <= this.newestMs || at < this.averages.openFromMs() ? this.outOfOrder() : null
+  }
+
+  private outOfOrder(): Refused {
+    return {
+      ok: false,
+      reason: 'out_of_order',
+      detail: `its time is not later than ${new Date(this.newestMs).toISOString()}`,
+    }
   }
 
   /** The line in the reader's content, at the newest time. `wasFaulty`: whether a fault stood before it. */
@@ -291,10 +306,12 @@ export class Stream {
     if (context.run.isOn) this.limits.take(this.live, at)
     this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)
     context.trace?.arrived(this.settings.id, event.sequence)
-    if (context.listening)
-      context.outputs.push(
-        liveReading(context, this.settings.id, this.channels, this.live, at, event.sequence, this.scratch),
-      )
+    if (context.listening) this.putReading(at, event.sequence)
+  }
+
+  private putReading(at: number, sequence: number): void {
+    const { context, settings, channels, live, scratch } = this
+    context.outputs.push(liveReading(context, settings.id, channels, live, at, sequence, scratch))
   }
 
   /** The reading before this one represents time up to it, unless a gap lies between. */
@@ -302,7 +319,11 @@ export class Stream {
     if (Number.isNaN(this.newestMs)) return
     const step = at - this.newestMs
     if (step <= gapSteps * this.expectMs) this.pending.endNewest(at)
-    else if (this.context.run.isOn) this.notice('gap', at, `no line for ${Math.round((step - this.expectMs) / 1000)} s`)
+    else if (this.context.run.isOn) this.noticeGap(at, step)
+  }
+
+  private noticeGap(at: number, stepMs: number): void {
+    this.notice('gap', at, `no line for ${Math.round((stepMs - this.expectMs) / 1000)} s`)
   }
 
   private outsideRun(): Uint8Array {

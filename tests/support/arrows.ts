@@ -40,7 +40,10 @@ export const arrows: Readonly<Record<string, Room>> = {
     may: [...core, ...ground, 'csv-stringify', 'write-excel-file', 'fflate', 'luxon', 'zod'],
     node: true,
   },
-  'server/http': { may: [...core, 'protocols/live', ...ground, 'compression', 'express', 'helmet', 'ws', 'zod'], node: true },
+  'server/http': {
+    may: [...core, 'protocols/live', ...ground, 'compression', 'express', 'helmet', 'ws', 'zod'],
+    node: true,
+  },
   'server/station': {
     may: [
       ...core,

@@ -51,7 +51,10 @@ export class Accumulator {
     this.laneStart = laneStart
     const figures = new Float64Array(columns * groups + lanes)
     let used = 0
-    const next = (length: number) => figures.subarray(used, (used += length))
+    const next = (length: number): Float64Array => {
+      used += length
+      return figures.subarray(used - length, used)
+    }
     this.figures = figures
     this.integral = next(lanes)
     this.weightMs = next(groups)

@@ -107,8 +107,7 @@ export class GroupIntake {
 
   private allCount(flags: Uint8Array): boolean {
     const { needs } = this
-    for (let next = 0; next < needs.length; next++)
-      if (flags[needs[next] as number] !== counts) return false
+    for (let next = 0; next < needs.length; next++) if (flags[needs[next] as number] !== counts) return false
     return true
   }
 

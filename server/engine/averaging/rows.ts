@@ -114,9 +114,7 @@ export function averageRows(
     kind,
     average: kind === 'run' ? wholeRun(lengthMs) : isoDuration(lengthMs),
     remarked,
-    remarkedAsRead: remarked.includes('no_zero_yet')
-      ? remarked.filter((reason) => reason !== 'no_zero_yet')
-      : remarked,
+    remarkedAsRead: remarked.includes('no_zero_yet') ? remarked.filter((reason) => reason !== 'no_zero_yet') : remarked,
   }
   const plans = rowPlans(context)
   const rows: AverageRow[] = []

@@ -8,6 +8,7 @@ import { HeldMinutes } from '../corrections/held-minutes.ts'
 import { recordPurge } from '../corrections/purge-record.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
 import { correctReading } from '../stream-readings.ts'
+import type { Tracer } from '../tracing/tracer.ts'
 import { type Accumulator, remark } from './accumulator.ts'
 import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
@@ -192,27 +193,39 @@ export class StreamAverages {
       this.intake.take(set, at, until, flags)
       if (isSettled) this.count(until - at, until)
     }
-    context.trace?.reading({
-      stream: this.stream,
-      atMs: at,
-      untilMs: until,
-      phase,
-      plant: context.plant.at(at),
-      raw: this.raw,
-      corrected: this.corrected,
+    if (context.trace !== null) this.follow(context.trace, at, until, flags, told && running, dilution)
+    if (gapFollows) set.openGap(untilMs)
+  }
+
+  private follow(
+    trace: Tracer,
+    atMs: number,
+    untilMs: number,
+    flags: Uint8Array,
+    isMeasured: boolean,
+    dilution: number,
+  ): void {
+    const { stream, raw, corrected, channels, cursor } = this
+    const plant = this.context.plant.at(atMs)
+    trace.reading({
+      stream,
+      atMs,
+      untilMs,
+      phase: cursor.phase,
+      plant,
+      raw,
+      corrected,
       flags,
-      isMeasured: told && running,
+      isMeasured,
       channels,
       dilution,
     })
-    if (gapFollows) set.openGap(untilMs)
   }
 
   /** Of each channel that waits longer than the gas has been back. */
   private flagSettling(at: number, flags: Uint8Array): void {
     for (const { index, waitMs } of this.channels)
-      if (flags[index] === counts && at < this.cursor.measureFromMs + waitMs)
-        flags[index] = settling
+      if (flags[index] === counts && at < this.cursor.measureFromMs + waitMs) flags[index] = settling
   }
 
   private lacksZero(): boolean {
@@ -244,10 +257,7 @@ export class StreamAverages {
   private takeZero(at: number, flags: Uint8Array): void {
     for (let next = 0; next < this.zeroTaken.length; next++) {
       const channel = this.zeroTaken[next] as MappedChannel
-      if (
-        flags[channel.index] === counts &&
-        at >= this.cursor.startMs + channel.waitMs
-      ) {
+      if (flags[channel.index] === counts && at >= this.cursor.startMs + channel.waitMs) {
         this.context.zeros.add(channel.index, this.raw[channel.index] as number, at)
         this.context.trace?.zeroReading(channel.index, this.raw[channel.index] as number)
       }
