@@ -3,7 +3,7 @@ import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { judgementsOf } from '../decision/judge.ts'
 import { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import type { AveragedValue, AveragePlan } from './average-values.ts'
-import type { RowContext } from './rows.ts'
+import type { RowContext } from './row-context.ts'
 
 /** Part of a station's averages, with groups counted anew. */
 export type AveragePart = Pick<AveragePlan, 'groups' | 'values'>

@@ -2,7 +2,7 @@ import type { BlockReason } from '../../../protocols/words/blocks.ts'
 import type { Judgement } from '../decision/judge.ts'
 import type { ChannelSettings } from '../settings/station-file.ts'
 import type { AveragedValue } from './average-values.ts'
-import type { RowContext } from './rows.ts'
+import type { RowContext } from './row-context.ts'
 
 /** What all rows of one value have in common: looked up once, since a rolling average makes a row of each value every minute. */
 export interface RowPlan {
