@@ -109,7 +109,7 @@ class ProfileReader implements LineReader {
       return refusal('header', `row ${this.#rows} of ${this.#profile.skipLines} before the data`)
     }
     if (skipBlanks(bytes, start, end) === end) return blank
-    for (const comment of this.#comments) if (standsAt(bytes, start, end, comment)) return commentLine
+    if (this.#isComment(bytes, start, end)) return commentLine
     if (!this.#checksum) return this.#readLine(bytes, start, end, atMs)
     const verdict = this.#checksum.check(bytes, start, end)
     if (verdict === 'wrong') return checksumWrong
@@ -118,11 +118,17 @@ class ProfileReader implements LineReader {
     return this.#readLine(bytes, this.#checksum.start, this.#checksum.end, atMs)
   }
 
+  #isComment(bytes: Uint8Array, start: number, end: number): boolean {
+    for (let next = 0; next < this.#comments.length; next++)
+      if (standsAt(bytes, start, end, this.#comments[next] as Uint8Array)) return true
+    return false
+  }
+
   /** Reads a line that differs from the sound one before it in digits alone; false where it does not, and nothing was read. */
   #readAlike(bytes: Uint8Array, start: number, end: number, atMs: number): boolean {
     const shape = this.#shape
     if (!shape.isKnown || !shape.fits(bytes, start, end)) return false
-    for (const comment of this.#comments) if (standsAt(bytes, start, end, comment)) return false
+    if (this.#isComment(bytes, start, end)) return false
     const { places, numbers } = shape
     if (this.#values.hasTokens && !this.#values.areValues(places, numbers)) return false
     const lineTimeMs = this.#time === null ? Number.NaN : this.#time.readAlike(bytes, shape.timeStarts, atMs)

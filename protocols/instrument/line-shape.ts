@@ -3,6 +3,9 @@ import type { LooseText, Spans } from './form.ts'
 import { readNumberAt } from './parse-number.ts'
 import { longestLineBytes } from './reader.ts'
 
+/** Numbers of this module's own: what belongs to another one is looked up anew each time, here for every byte of every line. */
+const { blank } = byte
+
 /** What follows a step's text: a number; the time, as long as it was; text that nobody asks for; the end of the line. */
 const follows = { number: 0, time: 1, loose: 2, end: 3 } as const
 type Follows = (typeof follows)[keyof typeof follows]
@@ -58,13 +61,16 @@ export class LineShape {
   fits(bytes: Uint8Array, start: number, end: number): boolean {
     const text = this.#text
     const from = this.#from
+    const kinds = this.#kind
+    const places = this.#place
     let at = start
+    let known = 0
     for (let step = 0; ; step++) {
       const behind = from[step + 1] as number
-      if (at + behind - (from[step] as number) > end) return false
-      for (let place = from[step] as number; place < behind; place++) if (bytes[at++] !== text[place]) return false
-      const place = this.#place[step] as number
-      switch (this.#kind[step]) {
+      if (at + behind - known > end) return false
+      for (; known < behind; known++) if (bytes[at++] !== text[known]) return false
+      const place = places[step] as number
+      switch (kinds[step]) {
         case follows.number:
           at = this.#fitNumber(bytes, at, end, place)
           break
@@ -152,7 +158,7 @@ export class LineShape {
       } else if (isNumber[place] === 1) {
         let behind = readNumberAt(source, start, end, this.#decimal, this.numbers, place)
         // Behind it a unit may stand; blanks around the number come and go.
-        while (loose.isPadded && behind < (ends[place] as number) && source[behind] === byte.blank) behind++
+        while (loose.isPadded && behind < (ends[place] as number) && source[behind] === blank) behind++
         stretches.push({ start: starts[place] as number, end: behind, kind: follows.number, place })
       }
     }
@@ -163,9 +169,9 @@ export class LineShape {
   #fitNumber(bytes: Uint8Array, at: number, end: number, place: number): number {
     if (!this.#isPadded) return readNumberAt(bytes, at, end, this.#decimal, this.numbers, place)
     let start = at
-    while (start < end && bytes[start] === byte.blank) start++
+    while (start < end && bytes[start] === blank) start++
     let behind = readNumberAt(bytes, start, end, this.#decimal, this.numbers, place)
-    while (behind >= 0 && behind < end && bytes[behind] === byte.blank) behind++
+    while (behind >= 0 && behind < end && bytes[behind] === blank) behind++
     return behind
   }
 
@@ -174,7 +180,7 @@ export class LineShape {
     let at = start
     for (; at < end && bytes[at] !== this.#looseEnds; at++) {
       const value = bytes[at] as number
-      if (value < byte.blank || value > 0x7e || value === this.#quote) return -1
+      if (value < blank || value > 0x7e || value === this.#quote) return -1
     }
     return at - start < this.#leastLoose ? -1 : at
   }

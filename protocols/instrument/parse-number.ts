@@ -1,5 +1,8 @@
 import { byte, dropBlanks, isBlank } from './bytes.ts'
 
+/** Numbers of this module's own: what belongs to another one is looked up anew each time, here for every byte of every line. */
+const { zero, minus, plus } = byte
+
 /** 10^0 … 10^22: the powers of ten that a double holds exactly. */
 const powersOfTen = Float64Array.from({ length: 23 }, (_, power) => Number(`1e${power}`))
 const largestExactPower = 22
@@ -16,12 +19,12 @@ export function parseNumber(bytes: Uint8Array, start: number, end: number, decim
   while (start < end && isBlank(bytes[start])) start++
   let at = start
   const sign = bytes[at]
-  if (sign === byte.minus || sign === byte.plus) at++
+  if (sign === minus || sign === plus) at++
   const first = at
   let mark = -1
   let sum = 0
   for (; at < end; at++) {
-    const digit = (bytes[at] as number) - byte.zero
+    const digit = (bytes[at] as number) - zero
     if (digit >= 0 && digit <= 9) sum = (Math.imul(sum, 10) + digit) | 0
     else if (mark < 0 && bytes[at] === decimal) mark = at
     else break
@@ -30,7 +33,7 @@ export function parseNumber(bytes: Uint8Array, start: number, end: number, decim
   if (at === end && digits > 0 && digits <= 9) {
     const fraction = mark < 0 ? 0 : at - mark - 1
     const size = fraction === 0 ? sum : sum / (powersOfTen[fraction] as number)
-    return sign === byte.minus ? -size : size
+    return sign === minus ? -size : size
   }
   if (digits === 0) return Number.NaN
   return parseLong(bytes, start, dropBlanks(bytes, start, end), first, at, mark)
@@ -49,22 +52,31 @@ export function readNumberAt(
   place: number,
 ): number {
   const sign = bytes[start]
-  let at = sign === byte.minus || sign === byte.plus ? start + 1 : start
+  let at = sign === minus || sign === plus ? start + 1 : start
   const first = at
-  let mark = -1
   let sum = 0
   for (; at < end; at++) {
-    const digit = (bytes[at] as number) - byte.zero
-    if (digit >= 0 && digit <= 9) sum = (Math.imul(sum, 10) + digit) | 0
-    else if (mark < 0 && bytes[at] === decimal) mark = at
-    else break
+    const digit = (bytes[at] as number) - zero
+    if (digit < 0 || digit > 9) break
+    sum = (Math.imul(sum, 10) + digit) | 0
   }
-  const digits = at - first - (mark < 0 ? 0 : 1)
-  if (digits <= 0) return -1
+  let digits = at - first
+  let decimals = 0
+  if (at < end && bytes[at] === decimal) {
+    const behindMark = ++at
+    for (; at < end; at++) {
+      const digit = (bytes[at] as number) - zero
+      if (digit < 0 || digit > 9) break
+      sum = (Math.imul(sum, 10) + digit) | 0
+    }
+    decimals = at - behindMark
+    digits += decimals
+  }
+  if (digits === 0) return -1
   if (digits > 9) values[place] = parseNumber(bytes, start, at, decimal)
   else {
-    const size = mark < 0 ? sum : sum / (powersOfTen[at - mark - 1] as number)
-    values[place] = sign === byte.minus ? -size : size
+    const size = decimals === 0 ? sum : sum / (powersOfTen[decimals] as number)
+    values[place] = sign === minus ? -size : size
   }
   return at
 }
@@ -77,24 +89,24 @@ function parseLong(bytes: Uint8Array, start: number, end: number, first: number,
   const power = exponent - (mark < 0 ? 0 : behind - mark - 1)
   if (digits > 15 || Math.abs(power) > largestExactPower) return numberOfText(bytes, start, end, mark)
   let sum = 0
-  for (let at = first; at < behind; at++) if (at !== mark) sum = sum * 10 + (bytes[at] as number) - byte.zero
+  for (let at = first; at < behind; at++) if (at !== mark) sum = sum * 10 + (bytes[at] as number) - zero
   const size = power < 0 ? sum / (powersOfTen[-power] as number) : sum * (powersOfTen[power] as number)
-  return bytes[start] === byte.minus ? -size : size
+  return bytes[start] === minus ? -size : size
 }
 
 /** `e-3` → −3; NaN where it is no exponent. Large ones are cut to a size that is out of reach anyhow. */
 function readExponent(bytes: Uint8Array, start: number, end: number): number {
   if (bytes[start] !== byte.lowerE && bytes[start] !== byte.upperE) return Number.NaN
   const sign = bytes[start + 1]
-  let at = sign === byte.minus || sign === byte.plus ? start + 2 : start + 1
+  let at = sign === minus || sign === plus ? start + 2 : start + 1
   if (at >= end) return Number.NaN
   let sum = 0
   for (; at < end; at++) {
-    const digit = (bytes[at] as number) - byte.zero
+    const digit = (bytes[at] as number) - zero
     if (digit < 0 || digit > 9) return Number.NaN
     sum = Math.min(sum * 10 + digit, 1_000_000)
   }
-  return sign === byte.minus ? -sum : sum
+  return sign === minus ? -sum : sum
 }
 
 function numberOfText(bytes: Uint8Array, start: number, end: number, mark: number): number {

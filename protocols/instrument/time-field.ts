@@ -16,6 +16,13 @@ const longestTimeBytes = 128
 const epochUnitMs: Readonly<Record<string, number>> = { 'epoch-s': 1000, 'epoch-ms': 1 }
 export const isEpoch = (format: string): boolean => Object.hasOwn(epochUnitMs, format)
 
+/** The first place in [from, end) of `text` where the bytes from `at` on differ from it; `end` where they do not. */
+function firstChange(bytes: Uint8Array, at: number, text: Uint8Array, from: number, end: number): number {
+  let place = from
+  while (place < end && bytes[at + place - from] === text[place]) place++
+  return place
+}
+
 /**
  * The line's own time. Remembers the line before, for times without a date and for the hour that comes twice.
  *
@@ -126,15 +133,17 @@ export class TimeField {
   /** A part of the time that stands at `at` into `#text`, if only digits differ; false where anything else does. */
   #takeAlike(source: Uint8Array, at: number, part: number): boolean {
     const text = this.#text
+    const start = this.#starts[part] as number
     const end = this.#ends[part] as number
-    for (let place = this.#starts[part] as number; place < end; place++, at++) {
-      const value = source[at] as number
+    const from = firstChange(source, at, text, start, end)
+    for (let place = from; place < end; place++) {
+      const value = source[at + place - start] as number
       if (value === text[place]) continue
       if (!isDigit(value) || !isDigit(text[place])) return false
       text[place] = value
-      if (place < this.#changedFrom) this.#changedFrom = place
       this.#changedTo = place + 1
     }
+    if (from < end && from < this.#changedFrom) this.#changedFrom = from
     return true
   }
 

@@ -1,6 +1,9 @@
 import { byte, isDigit } from './bytes.ts'
 import { civilDayMs } from './civil-day.ts'
 
+/** Numbers of this module's own: what belongs to another one is looked up anew each time, here for every digit. */
+const { zero } = byte
+
 /** What a time says, read from a line; overwritten by each. */
 export interface WallTime {
   /** Midnight of its date as ms since 1970, without a zone; NaN where it has no date. */
@@ -23,7 +26,7 @@ export interface TimeFormat {
 export function digits(bytes: Uint8Array, start: number, count: number): number {
   let sum = 0
   for (let at = start; at < start + count; at++) {
-    const digit = (bytes[at] as number) - byte.zero
+    const digit = (bytes[at] as number) - zero
     if (!(digit >= 0 && digit <= 9)) return -1
     sum = sum * 10 + digit
   }
@@ -34,7 +37,7 @@ export function digits(bytes: Uint8Array, start: number, count: number): number 
 function decimalsMs(bytes: Uint8Array, at: number, end: number): number {
   let ms = 0
   for (let worth = 100; at < end && isDigit(bytes[at]) && worth > 0.0001; at++, worth /= 10)
-    ms += ((bytes[at] as number) - byte.zero) * worth
+    ms += ((bytes[at] as number) - zero) * worth
   return Math.round(ms)
 }
 

@@ -40,10 +40,11 @@ export class PendingReadings {
     this.atMs[slot] = atMs
     this.untilMs[slot] = Number.NaN
     this.factor[slot] = factor
-    const start = slot * this.channels
-    for (let channel = 0; channel < this.channels; channel++) {
-      this.values[start + channel] = values[channel] as number
-      this.flags[start + channel] = flags[channel] as number
+    const { channels, values: keptValues, flags: keptFlags } = this
+    const start = slot * channels
+    for (let channel = 0; channel < channels; channel++) {
+      keptValues[start + channel] = values[channel] as number
+      keptFlags[start + channel] = flags[channel] as number
     }
     this.length++
     if (this.length === 1) this.findDue()
@@ -68,14 +69,14 @@ export class PendingReadings {
 
   /** Takes the oldest out; `takenMs` and its like tell the rest of it. */
   take(values: Float64Array, flags: Uint8Array): void {
-    const { head, channels } = this
+    const { head, channels, values: keptValues, flags: keptFlags } = this
     this.takenMs = this.atMs[head] as number
     this.takenUntilMs = this.untilMs[head] as number
     this.takenFactor = this.factor[head] as number
     const start = head * channels
     for (let channel = 0; channel < channels; channel++) {
-      values[channel] = this.values[start + channel] as number
-      flags[channel] = this.flags[start + channel] as number
+      values[channel] = keptValues[start + channel] as number
+      flags[channel] = keptFlags[start + channel] as number
     }
     this.head = (this.head + 1) & (this.capacity - 1)
     this.length--

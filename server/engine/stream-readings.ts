@@ -2,14 +2,17 @@ import { fieldFlag, type LineContent } from '../../protocols/instrument/reader.t
 import { countFlag } from '../../protocols/words/count-flags.ts'
 import type { MappedChannel } from './channel-map.ts'
 
+/** Of this module's own: what belongs to another one is looked up anew each time, here for each reading. */
+const { counts, absent, outOfRange, supportOutOfRange } = countFlag
+
 const flagOfField: readonly number[] = (() => {
   const flags: number[] = []
-  flags[fieldFlag.value] = countFlag.counts
+  flags[fieldFlag.value] = counts
   flags[fieldFlag.missing] = countFlag.missing
   flags[fieldFlag.over] = countFlag.overRange
   flags[fieldFlag.under] = countFlag.underRange
   flags[fieldFlag.unreadable] = countFlag.unreadable
-  flags[fieldFlag.absent] = countFlag.absent
+  flags[fieldFlag.absent] = absent
   return flags
 })()
 
@@ -34,16 +37,16 @@ export function takeFields(
     values[channel.index] = value
     flags[channel.index] =
       value >= channel.lowest && value <= channel.highest
-        ? countFlag.counts
+        ? counts
         : Number.isNaN(value)
-          ? (flagOfField[content.flags[channel.field] as number] ?? countFlag.absent)
-          : countFlag.outOfRange
+          ? (flagOfField[content.flags[channel.field] as number] ?? absent)
+          : outOfRange
   }
   if (!restsOnOthers) return
   for (let at = 0; at < channels.length; at++) {
     const channel = channels[at] as MappedChannel
-    if (channel.needs.length > 0 && flags[channel.index] === countFlag.counts && !supported(channel, values))
-      flags[channel.index] = countFlag.supportOutOfRange
+    if (channel.needs.length > 0 && flags[channel.index] === counts && !supported(channel, values))
+      flags[channel.index] = supportOutOfRange
     if (channel.field < 0) takeSum(channel, values, flags)
   }
 }
@@ -59,7 +62,7 @@ function supported(channel: MappedChannel, values: Float64Array): boolean {
 
 function takeSum(channel: MappedChannel, values: Float64Array, flags: Uint8Array): void {
   let sum = 0
-  let flag: number = countFlag.counts
+  let flag: number = counts
   for (const member of channel.members) {
     sum += (values[member.index] as number) * member.factor
     flag = flag || (flags[member.index] as number)

@@ -8,7 +8,7 @@ import {
   type RefusalReason,
 } from '../../protocols/instrument/reader.ts'
 import { countFlag } from '../../protocols/words/count-flags.ts'
-import { ReadingLimits } from './alarms/reading-limits.ts'
+import { channelsOfReadingLimits, ReadingLimits } from './alarms/reading-limits.ts'
 import { StreamHealth } from './alarms/stream-health.ts'
 import { StreamAverages } from './averaging/stream-averages.ts'
 import { type MappedChannel, mapChannels, slowestT95Ms } from './channel-map.ts'
@@ -30,6 +30,14 @@ import { correctReading, takeFields } from './stream-readings.ts'
 const gapSteps = 1.5
 /** A jump of the instrument's own clock against the station's below this is jitter, ms. Our choice. */
 const clockStepLeastMs = 2000
+
+type Refused = Extract<LineOutcome, { ok: false }>
+const sentAgain: Refused = { ok: false, reason: 'duplicate', detail: 'sent again after a reconnect' }
+const untimed: Refused = {
+  ok: false,
+  reason: 'unreadable_time',
+  detail: 'the station keys readings by the line’s time, and the line tells none',
+}
 
 /** One stream from its lines to its averages. Two clocks: the station's, and the one that keys its readings. */
 export class Stream {
@@ -71,6 +79,8 @@ export class Stream {
   private readonly signal: SignalRecogniser | null
   private readonly cross: CrossSensitivity | null
   private readonly limits: ReadingLimits
+  /** Channels whose corrected value somebody looks at as soon as its line comes: viewers, limits of readings. */
+  private readonly lookedAt: readonly MappedChannel[]
   private readonly flagsOut: Uint8Array
   private readonly scratch: Float64Array
   private suppressed = false
@@ -134,6 +144,9 @@ export class Stream {
         ? (this.channels.find(({ settings: { id } }) => id === plantState.channel)?.index ?? -1)
         : -1
     this.limits = new ReadingLimits(context, settings.id, this.channels)
+    const limited = channelsOfReadingLimits(context)
+    this.lookedAt =
+      context.listening || this.cross ? this.channels : this.channels.filter(({ index }) => limited.has(index))
     this.health = new StreamHealth(context, settings)
   }
 
@@ -235,57 +248,70 @@ export class Stream {
   }
 
   takeLine(event: LineEvent): void {
-    const { context } = this
-    const { plant } = context
     this.lines++
     const outcome = this.outcomeOf(event)
     this.lastArrivalMs = event.atMs
     this.expectedFromMs = event.atMs
-    if (!outcome.ok) {
-      this.refuse(event, outcome.reason, outcome.detail)
+    const refusal = outcome.ok ? this.refusalOf(event) : outcome
+    if (refusal !== null) {
+      this.refuse(event, refusal.reason, refusal.detail)
       return
     }
     const { content } = this.reader
-    const { byLine } = this
-    if (!Number.isNaN(content.lineTimeMs) && this.duplicates.isDuplicate(event.bytes)) {
-      this.refuse(event, 'duplicate', 'sent again after a reconnect')
-      return
-    }
-    if (byLine && Number.isNaN(content.lineTimeMs)) {
-      this.refuse(event, 'unreadable_time', 'the station keys readings by the line’s time, and the line tells none')
-      return
-    }
-    const at = (byLine ? content.lineTimeMs : event.atMs) - this.shiftMs
-    if (byLine && (at <= this.newestMs || at < this.averages.openFromMs())) {
-      this.refuse(event, 'out_of_order', `its time is not later than ${new Date(this.newestMs).toISOString()}`)
-      return
-    }
-    if (!byLine) this.watchSourceClock(content.lineTimeMs, event.atMs)
+    const at = (this.byLine ? content.lineTimeMs : event.atMs) - this.shiftMs
+    if (!this.byLine) this.watchSourceClock(content.lineTimeMs, event.atMs)
     const { isFaulty } = this.health
     this.health.read(content, event.atMs)
     if (this.awaitingFirstOfRun) this.beginRun(at)
     this.meetPrevious(at)
     this.passTime(at)
     this.newestMs = at
+    this.takeReading(event, isFaulty)
+  }
 
+  /** Why a line that could be read takes no part all the same; null where it does. */
+  private refusalOf(event: LineEvent): Refused | null {
+    const { lineTimeMs } = this.reader.content
+    const hasTime = !Number.isNaN(lineTimeMs)
+    if (hasTime && this.duplicates.isDuplicate(event.bytes)) return sentAgain
+    if (!this.byLine) return null
+    if (!hasTime) return untimed
+    const at = lineTimeMs - this.shiftMs
+    return at <= this.newestMs || at < this.averages.openFromMs() ? this.outOfOrder() : null
+  }
+
+  private outOfOrder(): Refused {
+    return {
+      ok: false,
+      reason: 'out_of_order',
+      detail: `its time is not later than ${new Date(this.newestMs).toISOString()}`,
+    }
+  }
+
+  /** The line in the reader's content, at the newest time. `wasFaulty`: whether a fault stood before it. */
+  private takeReading(event: LineEvent, wasFaulty: boolean): void {
+    const { context, newestMs: at } = this
+    const { content } = this.reader
     takeFields(this.channels, content, context.raw, context.flags)
     this.cross?.invalidate(context.flags)
-    if (content.status.length > 0 || isFaulty) this.status.take(content.status, this.health.faults(), at)
+    if (content.status.length > 0 || wasFaulty) this.status.take(content.status, this.health.faults(), at)
     if (this.signal) this.recognise(at)
-    if (this.plantChannel >= 0) plant.signal(context.raw[this.plantChannel] as number, at)
+    if (this.plantChannel >= 0) context.plant.signal(context.raw[this.plantChannel] as number, at)
     if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
     if (!Number.isNaN(content.dilutionFactor)) this.takeDilution(content.dilutionFactor, at)
     const dilution = this.dilutionFactor()
-    correctReading(this.channels, context.raw, context.zeros.value, dilution, context.corrected)
+    correctReading(this.lookedAt, context.raw, context.zeros.value, dilution, context.corrected)
     this.cross?.apply(context.corrected)
     if (this.live.moveTo(at)) this.phaseTurned(at)
     if (context.run.isOn) this.limits.take(this.live, at)
     this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)
     context.trace?.arrived(this.settings.id, event.sequence)
-    if (context.listening)
-      context.outputs.push(
-        liveReading(context, this.settings.id, this.channels, this.live, at, event.sequence, this.scratch),
-      )
+    if (context.listening) this.putReading(at, event.sequence)
+  }
+
+  private putReading(at: number, sequence: number): void {
+    const { context, settings, channels, live, scratch } = this
+    context.outputs.push(liveReading(context, settings.id, channels, live, at, sequence, scratch))
   }
 
   /** The reading before this one represents time up to it, unless a gap lies between. */
@@ -293,7 +319,11 @@ export class Stream {
     if (Number.isNaN(this.newestMs)) return
     const step = at - this.newestMs
     if (step <= gapSteps * this.expectMs) this.pending.endNewest(at)
-    else if (this.context.run.isOn) this.notice('gap', at, `no line for ${Math.round((step - this.expectMs) / 1000)} s`)
+    else if (this.context.run.isOn) this.noticeGap(at, step)
+  }
+
+  private noticeGap(at: number, stepMs: number): void {
+    this.notice('gap', at, `no line for ${Math.round((stepMs - this.expectMs) / 1000)} s`)
   }
 
   private outsideRun(): Uint8Array {

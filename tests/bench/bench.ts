@@ -7,6 +7,7 @@ import { firstPaints } from './first-paint.ts'
 import { generalEngine } from './general-engine.ts'
 import { heapOverRun } from './heap.ts'
 import { type Form, longLog } from './long-log.ts'
+import { processorTime } from './processor-time.ts'
 import { smoothTrends } from './smooth-trends.ts'
 import { medians, throughEngine } from './speed.ts'
 
@@ -15,6 +16,8 @@ const wished = Number(process.argv[2] ?? 1_000_000)
 const rounds = 5
 const delayedLines = 300
 const chartDays = 30
+const processorLines = 64_000
+const processorPasses = 50
 const print = (line: string): void => void process.stdout.write(`${line}\n`)
 const load = (): string => (loadavg()[0] as number).toFixed(2)
 
@@ -29,6 +32,7 @@ const heap = heapOverRun(parts, [1, 24, 168])
 const general = await generalEngine()
 
 for (const form of ['kv', 'delim'] as const) await speeds(form)
+processorTimes()
 
 async function speeds(form: Form): Promise<void> {
   const log = longLog(form, wished)
@@ -60,6 +64,18 @@ async function speeds(form: Form): Promise<void> {
     print(`DuckDB gave ${blocks} half-hours; the first of CO: ${firstCo} ppm (without settling: more readings count).`)
   }
   print(`Load after: ${load()}.\n`)
+}
+
+function processorTimes(): void {
+  print(
+    `### Processor time, ns a line: the least of ${processorPasses} passes over ${processorLines} lines\n\n| form | engine, as from a recording | engine, as \`replay LOG\` | (a) | engine ÷ (a) | \`replay LOG\` ÷ (a) |\n| --- | ---: | ---: | ---: | ---: | ---: |`,
+  )
+  for (const form of ['kv', 'delim'] as const) {
+    const { recording, log, bare } = processorTime(parts, form, processorLines, processorPasses)
+    const figures = [recording, log, bare].map((ns) => ns.toFixed(0))
+    print(`| ${form} | ${figures.join(' | ')} | ${(bare / recording).toFixed(2)} | ${(bare / log).toFixed(2)} |`)
+  }
+  print(`\nLoad after: ${load()}.\n`)
 }
 if (typeof general !== 'string') general.close()
 

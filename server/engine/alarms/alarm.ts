@@ -61,8 +61,21 @@ export interface Alarm extends AlarmIdentity {
   count: number
 }
 
+/** Written out field by field: alarms are looked at with each reading, and only objects made alike are read fast. */
 export const newAlarm = (identity: AlarmIdentity, delay: Timer, shelf: Timer): Alarm => ({
-  ...identity,
+  id: identity.id,
+  class: identity.class,
+  cause: identity.cause,
+  stream: identity.stream,
+  channel: identity.channel,
+  priority: identity.priority,
+  kind: identity.kind,
+  limit: identity.limit,
+  unit: identity.unit,
+  onDelayMs: identity.onDelayMs,
+  offDelayMs: identity.offDelayMs,
+  gapMs: identity.gapMs,
+  axis: identity.axis,
   delay,
   shelf,
   state: 'normal',

@@ -20,8 +20,10 @@ import { newTimer, TimeAxis } from './time-axis.ts'
 /** The axis of health alarms and of shelves; no stream can have this name. */
 export const stationAxis = '@station'
 
-interface LimitEntry extends LimitAlarm, Deadband {
+interface LimitEntry extends Deadband {
   readonly alarm: Alarm
+  readonly stream: string
+  readonly isOfReadings: boolean
 }
 
 /**
@@ -49,11 +51,11 @@ export class AlarmBook {
     this.#silenced = new Set(silencedCauses(station))
     this.#station = this.#axis(stationAxis)
     this.limits = limitAlarms(station)
-    this.#entries = this.limits.map((limit) => ({
-      ...limit,
-      ...deadbandOf(limit.settings),
-      alarm: this.#limitAlarm(limit),
-    }))
+    this.#entries = this.limits.map((limit) => {
+      const { sign, passAbove, clearFrom } = deadbandOf(limit.settings)
+      const isOfReadings = limit.settings.of === 'reading'
+      return { alarm: this.#limitAlarm(limit), stream: limit.stream, isOfReadings, sign, passAbove, clearFrom }
+    })
   }
 
   /** When something next happens by itself on an axis, ms; Infinity when nothing does. */
@@ -192,7 +194,7 @@ export class AlarmBook {
   }
 
   *#readingAlarms(stream: string): Generator<Alarm> {
-    for (const entry of this.#entries) if (entry.stream === stream && entry.settings.of === 'reading') yield entry.alarm
+    for (const entry of this.#entries) if (entry.stream === stream && entry.isOfReadings) yield entry.alarm
   }
 
   #add(identity: AlarmIdentity): Alarm {

@@ -1,4 +1,5 @@
 import { durationMs } from '../../../protocols/words/time.ts'
+import { fractionParts } from '../averaging/validity.ts'
 import type { StationFile } from '../settings/station-file.ts'
 
 export type ValidityRule = StationFile['averaging']['validity']
@@ -79,7 +80,7 @@ export function coverageWatched(station: StationFile): readonly string[] {
 
 /** `2/3` of a time, rounded up to whole ms, which is 3 × counted ≥ 2 × time in integers. */
 function share(fraction: string, ofMs: number): number {
-  const [part = 1, whole = 1] = fraction.split('/').map(Number)
+  const [part, whole] = fractionParts(fraction)
   return Math.ceil((part * ofMs) / whole)
 }
 

@@ -1,5 +1,8 @@
 import { Variation } from '../uncertainty/variation.ts'
 
+/** Figures of a group that are doubles: `weightMs` … `lastMs`. */
+const columns = 8
+
 /**
  * Running integrals of a set of groups over one stretch of time (a minute, a block, a window).
  *
@@ -35,34 +38,45 @@ export class Accumulator {
   remarks = 0
 
   readonly laneStart: Int32Array
+  /** All of the above, of which the arrays of doubles are parts: what is emptied or taken over whole is so in one go. */
+  private readonly figures: Float64Array
+  /** Where in it the lowest and first begin, and the highest and last. */
+  private readonly fromLowest: number
+  private readonly fromHighest: number
 
   /** `laneStart[g]`…`laneStart[g + 1]` are the lanes of group g. */
   constructor(laneStart: Int32Array) {
     const groups = laneStart.length - 1
+    const lanes = laneStart[groups] ?? 0
     this.laneStart = laneStart
-    this.weightMs = new Float64Array(groups)
-    this.integral = new Float64Array(laneStart[groups] ?? 0)
-    this.count = new Float64Array(groups)
-    this.centre = new Float64Array(groups)
-    this.squares = new Float64Array(groups)
-    this.minimum = new Float64Array(groups).fill(Number.POSITIVE_INFINITY)
-    this.maximum = new Float64Array(groups).fill(Number.NEGATIVE_INFINITY)
-    this.firstMs = new Float64Array(groups).fill(Number.POSITIVE_INFINITY)
-    this.lastMs = new Float64Array(groups).fill(Number.NEGATIVE_INFINITY)
+    const figures = new Float64Array(columns * groups + lanes)
+    let used = 0
+    const next = (length: number): Float64Array => {
+      used += length
+      return figures.subarray(used - length, used)
+    }
+    this.figures = figures
+    this.integral = next(lanes)
+    this.weightMs = next(groups)
+    this.count = next(groups)
+    this.centre = next(groups)
+    this.squares = next(groups)
+    this.minimum = next(groups)
+    this.firstMs = next(groups)
+    this.maximum = next(groups)
+    this.lastMs = next(groups)
+    this.fromLowest = used - 4 * groups
+    this.fromHighest = used - 2 * groups
     this.quadrants = new Uint8Array(groups)
     this.variation = new Variation(groups)
+    this.reset()
   }
 
   reset(): void {
-    this.weightMs.fill(0)
-    this.integral.fill(0)
-    this.count.fill(0)
-    this.centre.fill(0)
-    this.squares.fill(0)
-    this.minimum.fill(Number.POSITIVE_INFINITY)
-    this.maximum.fill(Number.NEGATIVE_INFINITY)
-    this.firstMs.fill(Number.POSITIVE_INFINITY)
-    this.lastMs.fill(Number.NEGATIVE_INFINITY)
+    const { figures, fromLowest, fromHighest } = this
+    figures.fill(0, 0, fromLowest)
+    figures.fill(Number.POSITIVE_INFINITY, fromLowest, fromHighest)
+    figures.fill(Number.NEGATIVE_INFINITY, fromHighest)
     this.quadrants.fill(0)
     this.variation.reset()
     this.runningMs = 0
@@ -73,16 +87,18 @@ export class Accumulator {
 
   /** Takes a reading into the unweighted statistics of a group. `value`: its first lane. */
   addPoint(group: number, value: number, atMs: number): void {
-    const count = (this.count[group] as number) + 1
-    const delta = value - (this.centre[group] as number)
-    const centre = (this.centre[group] as number) + delta / count
-    this.count[group] = count
-    this.centre[group] = centre
-    this.squares[group] = (this.squares[group] as number) + delta * (value - centre)
-    if (value < (this.minimum[group] as number)) this.minimum[group] = value
-    if (value > (this.maximum[group] as number)) this.maximum[group] = value
-    if (atMs < (this.firstMs[group] as number)) this.firstMs[group] = atMs
-    if (atMs > (this.lastMs[group] as number)) this.lastMs[group] = atMs
+    const { count, centre, squares, minimum, maximum, firstMs, lastMs } = this
+    const points = (count[group] as number) + 1
+    const before = centre[group] as number
+    const delta = value - before
+    const after = before + delta / points
+    count[group] = points
+    centre[group] = after
+    squares[group] = (squares[group] as number) + delta * (value - after)
+    if (value < (minimum[group] as number)) minimum[group] = value
+    if (value > (maximum[group] as number)) maximum[group] = value
+    if (atMs < (firstMs[group] as number)) firstMs[group] = atMs
+    if (atMs > (lastMs[group] as number)) lastMs[group] = atMs
   }
 
   /**
@@ -90,28 +106,28 @@ export class Accumulator {
    * meaning. Variances are merged after Chan, Golub, LeVeque (1979), eq. 2.1.
    */
   merge(other: Accumulator, quadrantBit: number): void {
-    const groups = this.count.length
-    for (let group = 0; group < groups; group++) {
+    const { count, weightMs, integral, centre, squares, minimum, maximum, firstMs, lastMs } = this
+    for (let group = 0; group < count.length; group++) {
       const added = other.count[group] as number
-      this.weightMs[group] = (this.weightMs[group] as number) + (other.weightMs[group] as number)
+      weightMs[group] = (weightMs[group] as number) + (other.weightMs[group] as number)
       if (added === 0) continue
-      this.variation.merge(other.variation, group, other.centre[group] as number, other.squares[group] as number)
-      const before = this.count[group] as number
+      this.variation.merge(other.variation, group, other)
+      const before = count[group] as number
       const total = before + added
-      const delta = (other.centre[group] as number) - (this.centre[group] as number)
-      this.centre[group] =
-        before === 0 ? (other.centre[group] as number) : (this.centre[group] as number) + (delta * added) / total
-      this.squares[group] =
-        (this.squares[group] as number) + (other.squares[group] as number) + (delta * delta * before * added) / total
-      this.count[group] = total
-      this.minimum[group] = Math.min(this.minimum[group] as number, other.minimum[group] as number)
-      this.maximum[group] = Math.max(this.maximum[group] as number, other.maximum[group] as number)
-      this.firstMs[group] = Math.min(this.firstMs[group] as number, other.firstMs[group] as number)
-      this.lastMs[group] = Math.max(this.lastMs[group] as number, other.lastMs[group] as number)
+      const delta = (other.centre[group] as number) - (centre[group] as number)
+      centre[group] =
+        before === 0 ? (other.centre[group] as number) : (centre[group] as number) + (delta * added) / total
+      squares[group] =
+        (squares[group] as number) + (other.squares[group] as number) + (delta * delta * before * added) / total
+      count[group] = total
+      minimum[group] = Math.min(minimum[group] as number, other.minimum[group] as number)
+      maximum[group] = Math.max(maximum[group] as number, other.maximum[group] as number)
+      firstMs[group] = Math.min(firstMs[group] as number, other.firstMs[group] as number)
+      lastMs[group] = Math.max(lastMs[group] as number, other.lastMs[group] as number)
       this.quadrants[group] = (this.quadrants[group] as number) | other.quadrants[group]! | quadrantBit
     }
-    for (let lane = 0; lane < this.integral.length; lane++)
-      this.integral[lane] = (this.integral[lane] as number) + (other.integral[lane] as number)
+    for (let lane = 0; lane < integral.length; lane++)
+      integral[lane] = (integral[lane] as number) + (other.integral[lane] as number)
     this.runningMs += other.runningMs
     this.operatedQuadrants |= other.operatedQuadrants
     if (other.runningMs > 0) this.operatedQuadrants |= quadrantBit
@@ -119,9 +135,31 @@ export class Accumulator {
     this.remarks |= other.remarks
   }
 
+  /** Becomes what it would be after `reset` and `merge` of the other, without adding up. */
+  takeOver(other: Accumulator): void {
+    this.figures.set(other.figures)
+    this.quadrants.set(other.quadrants)
+    for (let group = 0; group < this.count.length; group++) if (this.count[group] === 0) this.forgetPoints(group)
+    this.variation.takeOver(other.variation, other)
+    this.runningMs = other.runningMs
+    this.operatedQuadrants = other.operatedQuadrants
+    this.qualityAssurance = other.qualityAssurance
+    this.remarks = other.remarks
+  }
+
+  private forgetPoints(group: number): void {
+    this.centre[group] = 0
+    this.squares[group] = 0
+    this.minimum[group] = Number.POSITIVE_INFINITY
+    this.firstMs[group] = Number.POSITIVE_INFINITY
+    this.maximum[group] = Number.NEGATIVE_INFINITY
+    this.lastMs[group] = Number.NEGATIVE_INFINITY
+    this.quadrants[group] = 0
+  }
+
   copy(): Accumulator {
     const twin = new Accumulator(this.laneStart)
-    twin.merge(this, 0)
+    twin.takeOver(this)
     return twin
   }
 

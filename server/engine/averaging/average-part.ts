@@ -3,7 +3,7 @@ import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { judgementsOf } from '../decision/judge.ts'
 import { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import type { AveragedValue, AveragePlan } from './average-values.ts'
-import type { RowContext } from './rows.ts'
+import type { RowContext } from './row-context.ts'
 
 /** Part of a station's averages, with groups counted anew. */
 export type AveragePart = Pick<AveragePlan, 'groups' | 'values'>
@@ -16,10 +16,22 @@ export function partOf(plan: AveragePlan, stream: string | null): AveragePart {
     groups: own.map(({ group }) => group),
     values: plan.values.flatMap((value) => {
       const group = place.get(value.group)
-      return group === undefined ? [] : [{ ...value, group }]
+      return group === undefined ? [] : [inGroup(value, group)]
     }),
   }
 }
+
+/** The value with its group counted anew. Written out, as all values are, so that they are alike to whoever reads them for each row. */
+const inGroup = (value: AveragedValue, group: number): AveragedValue => ({
+  channel: value.channel,
+  quantity: value.quantity,
+  unit: value.unit,
+  basis: value.basis,
+  referenceOxygen: value.referenceOxygen,
+  conditions: value.conditions,
+  group,
+  convert: value.convert,
+})
 
 /** The channels that a value is converted with, its own included; none where it is not converted. */
 export const inputsOf = (plan: ConversionPlan, value: AveragedValue): readonly number[] =>

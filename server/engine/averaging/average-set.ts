@@ -4,13 +4,15 @@ import { Accumulator, remark } from './accumulator.ts'
 import type { Group } from './average-values.ts'
 import type { BlockGrid, Period } from './grid.ts'
 import { RollingWindow } from './rolling.ts'
-import { averageRows, type RowContext, type StretchKind } from './rows.ts'
+import type { RowContext } from './row-context.ts'
+import { averageRows, type StretchKind } from './rows.ts'
 import { RunTotal } from './run-total.ts'
 import type { RunResult } from './test-of-runs.ts'
 
 const minuteMs = 60_000
 const quarterMs = 900_000
 const hourMs = 3_600_000
+const nothing: readonly DueRows[] = []
 
 /** A finished average that waits for its time to be published. */
 export interface DueRows {
@@ -70,13 +72,17 @@ export class AverageSet {
   private readonly options: AverageSetOptions
   private readonly blocks: OpenBlock[]
   private readonly windows: OpenWindow[]
-  private readonly minute: Accumulator
+  private minute: Accumulator
   private minuteStart = Number.NaN
   private minuteEnd = Number.NaN
+  /** When something falls due: a minute to close or a row to publish; Infinity when nothing does. Kept: it is asked for with each line. */
+  dueMs = Number.POSITIVE_INFINITY
+  /** Where the open minute begins; −∞ while none is. */
+  openMinuteStartMs = Number.NEGATIVE_INFINITY
   /** Since when no line followed; Infinity while they do. */
   private gapFromMs = Number.POSITIVE_INFINITY
   private queue: DueRows[] = []
-  private readonly newest: Accumulator
+  private newest: Accumulator
   private readonly run: RunTotal | null
 
   constructor(options: AverageSetOptions) {
@@ -112,21 +118,16 @@ export class AverageSet {
     return this.options.runStartMs
   }
 
-  /** When something falls due: a minute to close or a row to publish. Infinity when nothing does. */
-  nextDueMs(): number {
+  private findDue(): void {
     const queued = this.queue[0]?.dueMs ?? Number.POSITIVE_INFINITY
     const closing = Number.isNaN(this.minuteEnd) ? Number.POSITIVE_INFINITY : this.minuteEnd + this.options.finalAfterMs
-    return Math.min(queued, closing)
+    this.dueMs = Math.min(queued, closing)
   }
 
   /** The open minute, with the clock moved to the one that holds `ms`; closes what lies before it. */
   at(ms: number): Accumulator {
     if (!(ms < this.minuteEnd)) this.openMinute(ms)
     return this.minute
-  }
-
-  get openMinuteStartMs(): number {
-    return Number.isNaN(this.minuteStart) ? Number.NEGATIVE_INFINITY : this.minuteStart
   }
 
   get openMinuteEndMs(): number {
@@ -166,7 +167,9 @@ export class AverageSet {
   private setMinute(start: number): void {
     this.minuteStart = start
     this.minuteEnd = start + minuteMs
+    this.openMinuteStartMs = start
     this.minute.reset()
+    this.findDue()
     if (this.gapFromMs < this.minuteEnd) this.minute.remarks |= remark.gap
   }
 
@@ -203,8 +206,9 @@ export class AverageSet {
           )
       }
     }
-    this.newest.reset()
-    this.newest.merge(minute, 0)
+    // The finished minute becomes the newest; the one that was is emptied for the next.
+    this.minute = this.newest
+    this.newest = minute
     this.setMinute(minuteEnd)
     this.options.onFinished?.(this)
   }
@@ -240,6 +244,7 @@ export class AverageSet {
   ): void {
     const rows = this.rows(total, period, lengthMs, coveredFromMs, coveredToMs, 'final', kind)
     this.queue.push({ kind, dueMs: period.endMs + this.options.finalAfterMs, rows })
+    this.findDue()
   }
 
   private rows(
@@ -272,11 +277,14 @@ export class AverageSet {
   }
 
   /** Closes what the clock has passed and hands out what is due, in order. */
-  advance(toMs: number): DueRows[] {
+  advance(toMs: number): readonly DueRows[] {
     while (this.minuteEnd + this.options.finalAfterMs <= toMs) this.closeMinute()
     let due = 0
     while (due < this.queue.length && (this.queue[due] as DueRows).dueMs <= toMs) due++
-    return due === 0 ? [] : this.queue.splice(0, due)
+    if (due === 0) return nothing
+    const rows = this.queue.splice(0, due)
+    this.findDue()
+    return rows
   }
 
   /** The run ends: partial blocks are kept with the reason; everything becomes final. */
@@ -308,8 +316,10 @@ export class AverageSet {
     }
     this.minuteStart = Number.NaN
     this.minuteEnd = Number.NaN
+    this.openMinuteStartMs = Number.NEGATIVE_INFINITY
     const rest = this.queue
     this.queue = []
+    this.findDue()
     return rest
   }
 

@@ -86,21 +86,19 @@ export function averagePlan(
     return groups.length - 1
   }
   station.channels.forEach((channel, index) => {
-    const plain = {
+    const plain = (quantity: 'as_read' | 'drift_corrected', group: number): AveragedValue => ({
       channel: index,
+      quantity,
       unit: channel.unit,
       basis: channel.species ? channel.basis : null,
       referenceOxygen: channel.referenceOxygen ?? null,
       conditions: null,
+      group,
       convert: null,
-    } as const
-    values.push({ ...plain, quantity: 'as_read', group: groupOf([{ from: 'raw', channel: index }], [index]) })
+    })
+    values.push(plain('as_read', groupOf([{ from: 'raw', channel: index }], [index])))
     if (isCorrected(station, index, zeroed))
-      values.push({
-        ...plain,
-        quantity: 'drift_corrected',
-        group: groupOf([{ from: 'corrected', channel: index }], [index]),
-      })
+      values.push(plain('drift_corrected', groupOf([{ from: 'corrected', channel: index }], [index])))
     plan.values.forEach((value, number) => {
       if (value.channel !== index) return
       const { quantity, unit, basis, referenceOxygen, conditions, inputs } = value

@@ -1,6 +1,6 @@
 import type { Check } from '../amendments.ts'
 import { biasCorrected, type RunBias, runBias } from '../corrections/run-bias.ts'
-import type { RowContext } from './rows.ts'
+import type { RowContext } from './row-context.ts'
 
 /**
  * What the rows of a run's average are made of where the station corrects run means by checks: a value `bias_corrected` for each

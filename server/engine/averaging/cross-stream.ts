@@ -6,7 +6,7 @@ import type { Group } from './average-values.ts'
 import { biasedRunContext } from './biased-run-context.ts'
 import { gridOfRun } from './grid-of-run.ts'
 import type { JoinedAverages } from './joined-averages.ts'
-import type { RowContext } from './rows.ts'
+import type { RowContext } from './row-context.ts'
 
 /** Mean, counted ms and count of a channel in one minute, as drift corrected. */
 type ChannelMinute = ReadonlyMap<number, { readonly mean: number; readonly weightMs: number; readonly count: number }>

@@ -5,6 +5,9 @@ import type { Accumulator } from './accumulator.ts'
 import type { AverageSet } from './average-set.ts'
 import type { Group } from './average-values.ts'
 
+/** Of this module's own: what belongs to another one is looked up anew each time, here for each reading. */
+const { counts } = countFlag
+
 interface Conversion {
   readonly value: ConvertedValue
   /** Filled for each reading. */
@@ -61,50 +64,58 @@ export class GroupIntake {
    */
   take(set: AverageSet, at: number, until: number, flags: Uint8Array): void {
     if (this.conversions.length > 0) this.convert()
+    const allCount = this.allCount(flags)
     let start = at
     do {
       const minute = set.at(start)
       const end = Math.min(until, set.openMinuteEndMs)
-      this.add(minute, start, end, flags, start === at)
+      this.add(minute, start, end, allCount ? null : flags, start === at)
+      if (this.trace !== null) this.follow(this.trace, start, end, flags)
       start = end
     } while (start < until)
   }
 
-  private add(minute: Accumulator, start: number, end: number, flags: Uint8Array, isPoint: boolean): void {
-    const { row, lanes, laneStart } = this
+  /** `flags`: null where every channel counts, which is the rule; no group then needs to look. */
+  private add(minute: Accumulator, start: number, end: number, flags: Uint8Array | null, isPoint: boolean): void {
+    const { row, lanes, laneStart, groups } = this
     const { weightMs, integral } = minute
     const ms = end - start
-    for (let group = 0; group < this.groups; group++) {
+    for (let group = 0; group < groups; group++) {
+      if (flags !== null && !this.counts(group, flags)) continue
       const lane = laneStart[group] as number
       const first = row[lanes[lane] as number] as number
-      if (!this.counts(group, flags) || Number.isNaN(first)) continue
+      if (Number.isNaN(first)) continue
       weightMs[group] = (weightMs[group] as number) + end - start
       integral[lane] = (integral[lane] as number) + first * ms
       const behind = laneStart[group + 1] as number
       for (let next = lane + 1; next < behind; next++)
         integral[next] = (integral[next] as number) + (row[lanes[next] as number] as number) * ms
       if (isPoint) minute.addPoint(group, first, start)
-      if (this.trace !== null) this.follow(this.trace, group, start, end)
     }
   }
 
-  private follow(trace: Tracer, group: number, start: number, end: number): void {
-    const followed = this.followed[group] as Group
-    if (!trace.follows(followed)) return
-    const lanes = this.lanes.subarray(this.laneStart[group], this.laneStart[group + 1])
-    trace.entered(
-      followed,
-      start,
-      end,
-      Array.from(lanes, (place) => this.row[place] as number),
-    )
+  /** Tells the tracer what has entered. */
+  private follow(trace: Tracer, start: number, end: number, flags: Uint8Array): void {
+    for (let group = 0; group < this.groups; group++) {
+      const followed = this.followed[group] as Group
+      if (!trace.follows(followed) || !this.counts(group, flags)) continue
+      const lanes = this.lanes.subarray(this.laneStart[group], this.laneStart[group + 1])
+      const values = Array.from(lanes, (place) => this.row[place] as number)
+      if (!Number.isNaN(values[0])) trace.entered(followed, start, end, values)
+    }
+  }
+
+  private allCount(flags: Uint8Array): boolean {
+    const { needs } = this
+    for (let next = 0; next < needs.length; next++) if (flags[needs[next] as number] !== counts) return false
+    return true
   }
 
   private counts(group: number, flags: Uint8Array): boolean {
     const { needs, needStart } = this
     const behind = needStart[group + 1] as number
     for (let next = needStart[group] as number; next < behind; next++)
-      if (flags[needs[next] as number] !== countFlag.counts) return false
+      if (flags[needs[next] as number] !== counts) return false
     return true
   }
 

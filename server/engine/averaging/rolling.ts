@@ -35,8 +35,7 @@ export class RollingWindow {
   push(minute: Accumulator): void {
     if (this.isFull) this.dropOldest()
     const kept = this.spare.pop() ?? new Accumulator(this.laneStart)
-    kept.reset()
-    kept.merge(minute, 0)
+    kept.takeOver(minute)
     this.newer.push(kept)
     this.newerSum.merge(kept, 0)
     if (this.marks.length > 0) this.mark(minute)
@@ -81,9 +80,9 @@ export class RollingWindow {
 
   /** The whole window; overwritten by the next call. */
   total(): Accumulator {
-    this.result.reset()
     const older = this.older[this.older.length - 1]
-    if (older) this.result.merge(older, 0)
+    if (older) this.result.takeOver(older)
+    else this.result.reset()
     this.result.merge(this.newerSum, 0)
     if (this.marks.length > 0 && this.isFull) this.takeQuarters()
     return this.result

@@ -4,47 +4,15 @@ import {
   type BlockState,
   invalidatingReasons,
 } from '../../../protocols/words/blocks.ts'
-import { isoDuration, wholeRun } from '../../../protocols/words/time.ts'
-import type { ConversionPlan } from '../conversions/conversion-plan.ts'
-import type { RunBias } from '../corrections/run-bias.ts'
-import { type Judgements, judgedRow } from '../decision/judge.ts'
-import type { Exclusions } from '../exclusions.ts'
-import type { StationFile } from '../settings/station-file.ts'
+import { type IsoDuration, isoDuration, wholeRun } from '../../../protocols/words/time.ts'
+import { judgedRow } from '../decision/judge.ts'
 import type { Tracer } from '../tracing/tracer.ts'
-import type { UncertaintyBudgets } from '../uncertainty/budget.ts'
 import { type Accumulator, remark } from './accumulator.ts'
-import type { AveragedValue, Group } from './average-values.ts'
+import type { AveragedValue } from './average-values.ts'
 import type { Period } from './grid.ts'
-import { invalidity, type ValidityRule } from './validity.ts'
-
-/** What rows are made of beside their numbers. */
-export interface RowContext {
-  readonly station: StationFile
-  readonly plan: ConversionPlan
-  readonly rule: ValidityRule
-  /** The values of one set, their `group` counted within it. */
-  readonly values: readonly AveragedValue[]
-  /** Detection limits and limits of the values. */
-  readonly judgements: Judgements
-  readonly uncertainty: UncertaintyBudgets
-  /** Whether the zeros before and after each reading are in the numbers. */
-  readonly zerosInterpolated: boolean
-  /** Whether these are rows that are told again once the zeros after them are known. */
-  readonly areSettled: boolean
-  readonly groups: readonly Group[]
-  readonly exclusions: Exclusions | null
-  readonly trace: Tracer | null
-  /** The group of a channel alone, corrected or as read, for the validity of oxygen and moisture; -1 where it lies in another set. */
-  groupAlone(channel: number): number
-  /** What zeros and checks demand to be said of an average of this value over [fromMs, toMs). */
-  driftReasons(value: AveragedValue, fromMs: number, toMs: number): readonly BlockReason[]
-  /** Only for a run's average, where checks before and after it correct means: what the mean of a channel becomes. */
-  unbiased?(channel: number, mean: number): number
-  /** The checks that did so; null where a channel has none. */
-  biasOf?(channel: number): RunBias | null
-  /** Whether a value waits for the next zero before it is final. */
-  isProvisional(value: AveragedValue): boolean
-}
+import type { RowContext } from './row-context.ts'
+import { type RowPlan, rowPlans } from './row-plan.ts'
+import { invalidity } from './validity.ts'
 
 /** What a stretch is: a block, a rolling average's window, or a whole run. */
 export type StretchKind = 'block' | 'rolling' | 'run'
@@ -58,11 +26,35 @@ const remarkReasons: readonly (readonly [bit: number, reason: BlockReason])[] = 
   [remark.noZeroYet, 'no_zero_yet'],
 ]
 
+/** None, mostly: the same empty list then. */
+const nothing: readonly BlockReason[] = []
+const reasonsOf = (remarks: number): readonly BlockReason[] =>
+  remarks === 0 ? nothing : remarkReasons.filter(([bit]) => remarks & bit).map(([, reason]) => reason)
+
+const addAll = (reasons: BlockReason[], more: readonly BlockReason[]): void => {
+  for (let next = 0; next < more.length; next++) reasons.push(more[next] as BlockReason)
+}
+const invalidates = (reason: BlockReason): boolean => invalidatingReasons.has(reason)
+
 const asItIs = (_channel: number, mean: number): number => mean
 const slopeOf = (unbiased: (channel: number, mean: number) => number, channel: number): number =>
   unbiased(channel, 1) - unbiased(channel, 0)
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null)
+
+/** What the rows of one stretch have in common. */
+interface Stretch {
+  readonly total: Accumulator
+  readonly period: Period
+  readonly lengthMs: number
+  readonly denominatorMs: number
+  readonly state: BlockState
+  readonly kind: StretchKind
+  readonly average: IsoDuration
+  /** The reasons that its remarks give for a value as read, and for any other. */
+  readonly remarkedAsRead: readonly BlockReason[]
+  readonly remarked: readonly BlockReason[]
+}
 
 /**
  * The rows of one stretch: means, then conversions of means (data-handling rule AV-12).
@@ -79,7 +71,22 @@ export function averageRows(
   state: BlockState,
   kind: StretchKind,
 ): AverageRow[] {
-  return context.values.map((value) => averageRow(context, value, total, period, lengthMs, denominatorMs, state, kind))
+  const remarked = reasonsOf(total.remarks)
+  const stretch: Stretch = {
+    total,
+    period,
+    lengthMs,
+    denominatorMs,
+    state,
+    kind,
+    average: kind === 'run' ? wholeRun(lengthMs) : isoDuration(lengthMs),
+    remarked,
+    remarkedAsRead: remarked.includes('no_zero_yet') ? remarked.filter((reason) => reason !== 'no_zero_yet') : remarked,
+  }
+  const plans = rowPlans(context)
+  const rows: AverageRow[] = []
+  for (let next = 0; next < plans.length; next++) rows.push(averageRow(context, plans[next] as RowPlan, stretch))
+  return rows
 }
 
 /** Mean of one value, converted where it is; NaN where it cannot be formed or nothing counted. Makes nothing else: asked at each minute. */
@@ -92,19 +99,10 @@ export function meanOf(value: AveragedValue, total: Accumulator): number {
   return convert.convert(inputs)
 }
 
-function averageRow(
-  context: RowContext,
-  value: AveragedValue,
-  total: Accumulator,
-  period: Period,
-  lengthMs: number,
-  denominatorMs: number,
-  state: BlockState,
-  kind: StretchKind,
-): AverageRow {
-  const inputs: number[] = []
+function averageRow(context: RowContext, plan: RowPlan, stretch: Stretch): AverageRow {
   const { unbiased = asItIs } = context
-  const channel = context.station.channels[value.channel] as StationFile['channels'][number]
+  const { value, channel } = plan
+  const { total, period, lengthMs, denominatorMs, state, kind, average } = stretch
   const { group } = value
   const lane = total.laneStart[group] as number
   const reasons = invalidity(context.rule, total, group, lengthMs, denominatorMs)
@@ -122,7 +120,7 @@ function averageRow(
   }
   if (value.convert && counted) {
     const { convert } = value
-    inputs.length = 0
+    const inputs: number[] = []
     for (let next = lane; next < (total.laneStart[group + 1] as number); next++)
       inputs.push(unbiased(convert.inputs[next - lane] as number, total.mean(group, next)))
     mean = convert.convert(inputs)
@@ -140,17 +138,14 @@ function averageRow(
       deviation = null
     }
   }
-  if (value.convert || value.quantity === 'at_reference_oxygen')
-    reasons.push(...peripheralReasons(context, value, total, lengthMs, denominatorMs, state))
+  if (plan.peripherals.length > 0) tellPeripherals(context, plan, stretch, reasons)
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
-  for (const [bit, reason] of remarkReasons)
-    if (total.remarks & bit && (reason !== 'no_zero_yet' || value.quantity !== 'as_read')) reasons.push(reason)
-  reasons.push(...context.driftReasons(value, period.startMs, period.endMs))
-  if (context.exclusions?.touches(context.groups[group]?.needs ?? [], period.startMs, period.endMs))
-    reasons.push('excluded')
-  const valid = finite(mean) !== null && !reasons.some((reason) => invalidatingReasons.has(reason))
+  addAll(reasons, value.quantity === 'as_read' ? stretch.remarkedAsRead : stretch.remarked)
+  addAll(reasons, context.driftReasons(value, period.startMs, period.endMs))
+  if (context.exclusions?.touches(plan.needs, period.startMs, period.endMs)) reasons.push('excluded')
+  const valid = Number.isFinite(mean) && (reasons.length === 0 || !reasons.some(invalidates))
   const row: AverageRow = {
-    stream: channel.stream ?? context.station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
+    stream: plan.stream,
     channel: channel.id,
     species: channel.species ?? null,
     quantity: value.quantity,
@@ -158,7 +153,7 @@ function averageRow(
     basis: value.basis,
     referenceOxygen: value.referenceOxygen,
     conditions: value.conditions,
-    average: kind === 'run' ? wholeRun(lengthMs) : isoDuration(lengthMs),
+    average,
     startMs: period.startMs,
     endMs: period.endMs,
     mean: counted ? finite(mean) : null,
@@ -171,12 +166,12 @@ function averageRow(
     valid,
     reasons: reasons.length > 1 ? [...new Set(reasons)] : reasons,
     detection: null,
-    state: state === 'final' && context.isProvisional(value) ? 'provisional' : state,
+    state: state === 'final' && plan.isProvisional ? 'provisional' : state,
     uncertainty: counted && Number.isFinite(mean) ? uncertaintyOf(context, value, total, period, denominatorMs) : null,
     verdicts: [],
   }
   const judged = judgedRow(
-    context.judgements.get(value),
+    plan.judgement,
     kind === 'rolling' ? 'rolling' : 'block',
     kind === 'run' ? 'run' : row.average,
     total,
@@ -219,30 +214,16 @@ function uncertaintyOf(
   return found === null || !value.corrects || !unbiased ? found : found * Math.abs(slopeOf(unbiased, value.channel))
 }
 
-function peripheralReasons(
-  context: RowContext,
-  value: AveragedValue,
-  total: Accumulator,
-  lengthMs: number,
-  denominatorMs: number,
-  state: BlockState,
-): BlockReason[] {
-  const ownAlone = context.groupAlone(value.channel)
-  const converted =
-    value.convert ??
-    context.plan.values.find(
-      ({ channel, quantity, unit }) => channel === value.channel && quantity === value.quantity && unit === value.unit,
-    )
-  const reasons: BlockReason[] = []
-  for (const input of converted?.inputs ?? []) {
-    if (input === value.channel) continue
-    const alone = context.groupAlone(input)
-    if (alone < 0 || invalidity(context.rule, total, alone, lengthMs, denominatorMs).length === 0) continue
+function tellPeripherals(
+  { rule }: RowContext,
+  { ownAlone, peripherals }: RowPlan,
+  { total, lengthMs, denominatorMs, state }: Stretch,
+  reasons: BlockReason[],
+): void {
+  for (const { alone, reason } of peripherals) {
+    if (invalidity(rule, total, alone, lengthMs, denominatorMs).length === 0) continue
     // A block that still runs has counted too little of everything: a peripheral is at fault only where it counted less.
     const lags = ownAlone < 0 || (total.weightMs[alone] as number) < (total.weightMs[ownAlone] as number)
-    if (state === 'open' && !lags) continue
-    if (context.plan.oxygenChannels.has(input)) reasons.push('oxygen_invalid')
-    else if (input === context.plan.moisture) reasons.push('peripheral_invalid')
+    if (state !== 'open' || lags) reasons.push(reason)
   }
-  return reasons
 }

@@ -1,6 +1,7 @@
 import type { RunAverage } from '../settings/long-averages-shape.ts'
 import { Accumulator, remark } from './accumulator.ts'
-import { averageRows, type RowContext } from './rows.ts'
+import type { RowContext } from './row-context.ts'
+import { averageRows } from './rows.ts'
 import type { RunResult } from './test-of-runs.ts'
 
 /** The average over a whole run: of its readings, not of its blocks. Its validity has a rule of its own. */

@@ -8,6 +8,7 @@ import { HeldMinutes } from '../corrections/held-minutes.ts'
 import { recordPurge } from '../corrections/purge-record.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
 import { correctReading } from '../stream-readings.ts'
+import type { Tracer } from '../tracing/tracer.ts'
 import { type Accumulator, remark } from './accumulator.ts'
 import { partOf } from './average-part.ts'
 import type { AverageSet, DueRows } from './average-set.ts'
@@ -15,6 +16,9 @@ import { GroupIntake } from './group-intake.ts'
 import { OutlookWatch } from './outlook-watch.ts'
 import { publishRevised, publishRows } from './publish-rows.ts'
 import { settledSet, streamSet } from './station-averages.ts'
+
+/** Of this module's own: what belongs to another one is looked up anew each time, here for each reading. */
+const { counts, settling } = countFlag
 
 /** The settled side of a stream: readings come once their phase and what they represent are known, and are averaged. */
 export class StreamAverages {
@@ -32,6 +36,8 @@ export class StreamAverages {
   private readonly countedDueMs: number
   private readonly outlook: OutlookWatch
   private readonly intake: GroupIntake
+  /** Channels whose zero a purge tells: gases that are read, not summed up. */
+  private readonly zeroTaken: readonly MappedChannel[]
   /** Channels from which a zero is subtracted once there is one. */
   private readonly zeroed: readonly number[]
   private readonly cross: CrossSensitivity | null
@@ -72,18 +78,19 @@ export class StreamAverages {
     this.countsTime = stream === streams[0]?.id
     this.countedDueMs =
       run.end && 'afterCountedMinutes' in run.end ? run.end.afterCountedMinutes * 60_000 : Number.POSITIVE_INFINITY
+    this.zeroTaken = channels.filter(({ field, settings }) => field >= 0 && settings.species !== undefined)
     this.zeroed = this.channelIndexes.filter((index) => context.zeroed[index] === 1)
   }
 
   nextDueMs(): number {
-    return this.set
-      ? Math.min(this.set.nextDueMs(), this.held?.nextDueMs() ?? Number.POSITIVE_INFINITY)
-      : Number.POSITIVE_INFINITY
+    const { set, held } = this
+    if (set === null) return Number.POSITIVE_INFINITY
+    return held === null ? set.dueMs : Math.min(set.dueMs, held.nextDueMs())
   }
 
   /** Readings before this instant come too late to be averaged. */
   openFromMs(): number {
-    return this.set?.openMinuteStartMs ?? Number.NEGATIVE_INFINITY
+    return this.set === null ? Number.NEGATIVE_INFINITY : this.set.openMinuteStartMs
   }
 
   openRows(): ReturnType<AverageSet['openRows']> {
@@ -186,27 +193,39 @@ export class StreamAverages {
       this.intake.take(set, at, until, flags)
       if (isSettled) this.count(until - at, until)
     }
-    context.trace?.reading({
-      stream: this.stream,
-      atMs: at,
-      untilMs: until,
-      phase,
-      plant: context.plant.at(at),
-      raw: this.raw,
-      corrected: this.corrected,
+    if (context.trace !== null) this.follow(context.trace, at, until, flags, told && running, dilution)
+    if (gapFollows) set.openGap(untilMs)
+  }
+
+  private follow(
+    trace: Tracer,
+    atMs: number,
+    untilMs: number,
+    flags: Uint8Array,
+    isMeasured: boolean,
+    dilution: number,
+  ): void {
+    const { stream, raw, corrected, channels, cursor } = this
+    const plant = this.context.plant.at(atMs)
+    trace.reading({
+      stream,
+      atMs,
+      untilMs,
+      phase: cursor.phase,
+      plant,
+      raw,
+      corrected,
       flags,
-      isMeasured: told && running,
+      isMeasured,
       channels,
       dilution,
     })
-    if (gapFollows) set.openGap(untilMs)
   }
 
   /** Of each channel that waits longer than the gas has been back. */
   private flagSettling(at: number, flags: Uint8Array): void {
     for (const { index, waitMs } of this.channels)
-      if (flags[index] === countFlag.counts && at < this.cursor.measureFromMs + waitMs)
-        flags[index] = countFlag.settling
+      if (flags[index] === counts && at < this.cursor.measureFromMs + waitMs) flags[index] = settling
   }
 
   private lacksZero(): boolean {
@@ -236,13 +255,9 @@ export class StreamAverages {
   }
 
   private takeZero(at: number, flags: Uint8Array): void {
-    for (const channel of this.channels) {
-      if (
-        channel.field >= 0 &&
-        channel.settings.species &&
-        flags[channel.index] === countFlag.counts &&
-        at >= this.cursor.startMs + channel.waitMs
-      ) {
+    for (let next = 0; next < this.zeroTaken.length; next++) {
+      const channel = this.zeroTaken[next] as MappedChannel
+      if (flags[channel.index] === counts && at >= this.cursor.startMs + channel.waitMs) {
         this.context.zeros.add(channel.index, this.raw[channel.index] as number, at)
         this.context.trace?.zeroReading(channel.index, this.raw[channel.index] as number)
       }

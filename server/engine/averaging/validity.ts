@@ -7,10 +7,17 @@ export type ValidityRule = StationFile['averaging']['validity']
 const hourMs = 3_600_000
 const quarterMs = 900_000
 
+/** The settings' fractions, read once each: they are asked for with every row. */
+const fractions = new Map<string, readonly [numerator: number, denominator: number]>()
+
 /** `2/3` → [2, 3]. */
 export function fractionParts(text: string): readonly [numerator: number, denominator: number] {
+  const known = fractions.get(text)
+  if (known) return known
   const [numerator = '2', denominator = '3'] = text.split('/')
-  return [Number(numerator), Number(denominator)]
+  const parts = [Number(numerator), Number(denominator)] as const
+  fractions.set(text, parts)
+  return parts
 }
 
 /** Compared as integers, so that exactly two thirds is enough: 3 × counted ≥ 2 × denominator (EN 17255-1, from memory; practice older than the standard). */

@@ -198,11 +198,11 @@ export class HeldMinutes {
 
   /** When final rows fall due: as late as they would without waiting, and not before what they waited for was known. */
   nextDueMs(): number {
-    const due = this.settled.nextDueMs()
+    const due = this.settled.dueMs
     return due <= this.fedToMs + this.finalAfterMs ? Math.max(due, this.knownMs) : Number.POSITIVE_INFINITY
   }
 
-  advance(toMs: number): DueRows[] {
+  advance(toMs: number): readonly DueRows[] {
     return this.settled.advance(Math.min(toMs, this.fedToMs + this.finalAfterMs))
   }
 

@@ -24,7 +24,10 @@ export function recordPurge(context: EngineContext, purge: EndedPurge): ZeroChan
   const changes: ZeroChange[] = []
   for (const one of found) {
     const before = zeros.inUse(one.channel)
-    if (isUsable) context.zeroRecord.take({ ...one, atMs: purge.endMs })
+    if (isUsable) {
+      const { channel, mean, standardDeviation, count } = one
+      context.zeroRecord.take({ channel, atMs: purge.endMs, mean, standardDeviation, count })
+    }
     const used = isUsable && zeroed[one.channel] === 1
     context.trace?.zeros.taken(one, purge.endMs, used)
     outputs.push({

@@ -23,18 +23,20 @@ const enough = 1e-9
  * (1989) 1693.
  */
 export function robustMean(values: Float64Array): RobustMean {
-  const sorted = Float64Array.from(values).sort()
+  const sorted = values.slice().sort()
   const centre = median(sorted)
   if (sorted.length < 2) return { mean: centre, spread: null, bounds: null }
   // From here on about the median: sums of such small numbers lose nothing to the size of the values.
-  const offsets = sorted.map((value) => value - centre)
+  const offsets = sorted
+  for (let place = 0; place < offsets.length; place++) offsets[place] = (sorted[place] as number) - centre
   const sums = new SortedSums(offsets)
   let mean = 0
   let bounds: Bounds | null = null
-  let spread = 1.483 * median(offsets.map(Math.abs).sort())
+  let spread = 1.483 * median(sizes(offsets))
   if (spread === 0) spread = sums.within(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY).deviation
   for (let round = 0; round < mostRounds && spread > 0; round++) {
-    const [low, high] = [mean - 1.5 * spread, mean + 1.5 * spread]
+    const low = mean - 1.5 * spread
+    const high = mean + 1.5 * spread
     bounds = { low: centre + low, high: centre + high }
     const next = sums.within(low, high)
     const narrower = 1.134 * next.deviation
@@ -89,6 +91,21 @@ function firstFrom(sorted: Float64Array, bound: number): number {
     else high = middle
   }
   return low
+}
+
+/** The sizes of sorted values, sorted: those below zero, from the last back, and those above it lie in order already. */
+function sizes(sorted: Float64Array): Float64Array {
+  const found = new Float64Array(sorted.length)
+  let above = firstFrom(sorted, 0)
+  let below = above - 1
+  for (let place = 0; place < found.length; place++) {
+    const up = above < sorted.length ? (sorted[above] as number) : Number.POSITIVE_INFINITY
+    const down = below >= 0 ? -(sorted[below] as number) : Number.POSITIVE_INFINITY
+    found[place] = Math.min(up, down)
+    if (up <= down) above++
+    else below--
+  }
+  return found
 }
 
 function median(sorted: Float64Array): number {

@@ -1,5 +1,8 @@
 import { countFlag } from '../../../protocols/words/count-flags.ts'
 
+/** Of this module's own: what belongs to another one is looked up anew each time, here for each reading. */
+const { counts } = countFlag
+
 /** Which groups of a set rest on zeros: their place in the set, what must count in them, the channel of each of their lanes. */
 export interface ZeroGroup {
   readonly group: number
@@ -140,6 +143,6 @@ class PointMoments {
 }
 
 function countTogether(needs: readonly number[], flags: Uint8Array): boolean {
-  for (let next = 0; next < needs.length; next++) if (flags[needs[next] as number] !== countFlag.counts) return false
+  for (let next = 0; next < needs.length; next++) if (flags[needs[next] as number] !== counts) return false
   return true
 }

@@ -5,31 +5,28 @@ const keptReadings = 600
 
 /** The newest settled readings of a running purge or zero, for one channel. */
 class PurgeReadings {
-  private readonly values: number[] = []
-  private readonly atMs: number[] = []
+  private readonly values = new Float64Array(keptReadings)
+  private readonly atMs = new Float64Array(keptReadings)
   private next = 0
-
-  get count(): number {
-    return this.values.length
-  }
+  count = 0
 
   add(value: number, atMs: number): void {
     this.values[this.next] = value
     this.atMs[this.next] = atMs
     this.next = (this.next + 1) % keptReadings
+    if (this.count < keptReadings) this.count++
   }
 
   /** What they come to; empties them. */
-  take(): Omit<ZeroFound, 'channel'> {
-    const { mean, spread, bounds } = robustMean(Float64Array.from(this.values))
-    const [first = 0] = this.atMs
+  take(channel: number): ZeroFound {
+    const { count } = this
+    const { mean, spread, bounds } = robustMean(this.values.subarray(0, count))
+    const first = this.atMs[0] as number
     let later = 0
-    for (const at of this.atMs) later += at - first
-    const count = this.values.length
-    this.values.length = 0
-    this.atMs.length = 0
+    for (let place = 0; place < count; place++) later += (this.atMs[place] as number) - first
+    this.count = 0
     this.next = 0
-    return { mean, standardDeviation: spread, bounds, count, middleMs: first + later / count }
+    return { channel, mean, standardDeviation: spread, bounds, count, middleMs: first + later / count }
   }
 }
 
@@ -92,8 +89,7 @@ export class Zeros {
   close(channels: readonly number[]): ZeroFound[] {
     return channels.flatMap((channel) => {
       const readings = this.readings[channel]
-      if (!readings || readings.count === 0) return []
-      return [{ channel, ...readings.take() }]
+      return readings && readings.count > 0 ? [readings.take(channel)] : []
     })
   }
 

@@ -30,6 +30,8 @@ export class Timeline<T> {
 
   /** The first change after `ms`; Infinity where none is known. */
   nextChange(ms: number): number {
+    // Mostly the newest change is past.
+    if ((this.starts[this.starts.length - 1] as number) <= ms) return Number.POSITIVE_INFINITY
     for (let index = 0; index < this.starts.length; index++)
       if ((this.starts[index] as number) > ms) return this.starts[index] as number
     return Number.POSITIVE_INFINITY

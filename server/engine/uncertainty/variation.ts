@@ -18,6 +18,13 @@ export interface MinuteFigures {
   readonly change: number
 }
 
+/** Of each group: how many readings, their mean, and the sum of squared deviations from it. */
+interface Readings {
+  readonly count: Float64Array
+  readonly centre: Float64Array
+  readonly squares: Float64Array
+}
+
 /**
  * What the mean of a stretch cannot tell of itself: how much its readings scatter within a minute, and how its minutes
  * follow each other. Kept beside the integrals of an `Accumulator`; work arises once a minute, never for a reading.
@@ -35,9 +42,26 @@ export class Variation {
     this.figures.fill(0)
   }
 
-  /** Adds a later stretch of a group. One that holds readings and no minute yet is itself a minute: `centre`, `squares` are its readings'. */
-  merge(other: Variation, group: number, centre: number, squares: number): void {
+  /** Becomes what it would be after `reset` and `merge` of all groups of the other. `readings`: of its groups, where it is itself a minute. */
+  takeOver(other: Variation, readings: Readings): void {
+    const { figures } = this
+    figures.set(other.figures)
+    for (let group = 0, at = 0; at < figures.length; group++, at += width) {
+      if (figures[at + minutesAt] !== 0 || readings.count[group] === 0) continue
+      const centre = readings.centre[group] as number
+      figures[at + minutesAt] = 1
+      figures[at + centreAt] = centre
+      figures[at + firstAt] = centre
+      figures[at + lastAt] = centre
+      figures[at + withinAt] = readings.squares[group] as number
+    }
+  }
+
+  /** Adds a later stretch of a group. One that holds readings and no minute yet is itself a minute: `readings` are its own. */
+  merge(other: Variation, group: number, readings: Readings): void {
     const at = group * width
+    const centre = readings.centre[group] as number
+    const squares = readings.squares[group] as number
     const { figures: own } = this
     const { figures: its } = other
     const isMinute = its[at + minutesAt] === 0
