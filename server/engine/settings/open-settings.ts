@@ -14,7 +14,7 @@ export interface OpenSetting {
 }
 
 /**
- * What holds where the file says nothing, setting by setting; objects are told as a whole and inside too.
+ * What holds where the file says nothing, setting by setting; objects and lists of objects are told as a whole and inside too.
  *
  * raw: the file's value, profiles inline. Where the file is at fault nothing is told of the settings at fault; what
  * remains is told all the same, so that a half-written file can be asked about. A setting that neither the file nor
@@ -39,6 +39,8 @@ function left(raw: Readonly<Record<string, unknown>>, inForce: unknown, faults: 
     if (value === undefined || isAtFault(path)) return
     found.push({ path, value, from: originOf(raw, path, value) })
     if (isRecord(value)) for (const [key, inside] of Object.entries(value)) tell([...path, key], inside)
+    if (Array.isArray(value) && value.some(isRecord))
+      for (const [place, entry] of value.entries()) tell([...path, place], entry)
   }
   const walk = (own: unknown, now: unknown, path: SettingPath): void => {
     if (Array.isArray(own) && Array.isArray(now)) {
