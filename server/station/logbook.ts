@@ -41,10 +41,7 @@ function alarmName(transition: AlarmTransition, words: ChannelWords): string {
 export function alarmEntry(transition: AlarmTransition, words: ChannelWords = noWords): LogbookEntry {
   const value =
     transition.value !== null && transition.limit !== null
-      ? ` (${Number(transition.value.toPrecision(4))} against ${transition.limit} ${unitName(transition.unit ?? '')})`.replace(
-          ' )',
-          ')',
-        )
+      ? ` (${Number(transition.value.toPrecision(4))} against ${transition.limit}${transition.unit === null ? '' : ` ${unitName(transition.unit)}`})`
       : ''
   const advice = transition.class === 'advice' ? 'advice: ' : ''
   return identified({
