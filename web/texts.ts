@@ -118,6 +118,7 @@ export const reasonWords: Readonly<Record<BlockReason, string>> = {
   bias_beyond_limit: 'a check missed its gas by more than the method allows',
   drift_noted: 'drift beyond the limit, noted: prove the instrument anew before the next run',
   zero_not_followed: 'no zero followed: the last one was held',
+  readings_not_converted: 'readings that could not be converted, as with oxygen near that of air, are left out',
   defect: 'a defect of this program',
 }
 export const priorityWords: Readonly<Record<AlarmPriority, string>> = {

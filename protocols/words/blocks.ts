@@ -29,6 +29,7 @@ export const blockReasons = [
   'bias_beyond_limit',
   'drift_noted',
   'zero_not_followed',
+  'readings_not_converted',
   'defect',
 ] as const
 export type BlockReason = (typeof blockReasons)[number]

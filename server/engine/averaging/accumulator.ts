@@ -27,6 +27,8 @@ export class Accumulator {
   readonly lastMs: Float64Array
   /** One bit per quarter of an hour in which the group has a counted reading. */
   readonly quadrants: Uint8Array
+  /** 1 where a reading of the group counts and could not be converted, as with oxygen near that of air: it is left out. */
+  readonly leftOut: Uint8Array
   /** How the minutes of the stretch differ. */
   readonly variation: Variation
   /** Time in plant state running, and the quarters of an hour with such time. */
@@ -68,6 +70,7 @@ export class Accumulator {
     this.fromLowest = used - 4 * groups
     this.fromHighest = used - 2 * groups
     this.quadrants = new Uint8Array(groups)
+    this.leftOut = new Uint8Array(groups)
     this.variation = new Variation(groups)
     this.reset()
   }
@@ -78,6 +81,7 @@ export class Accumulator {
     figures.fill(Number.POSITIVE_INFINITY, fromLowest, fromHighest)
     figures.fill(Number.NEGATIVE_INFINITY, fromHighest)
     this.quadrants.fill(0)
+    this.leftOut.fill(0)
     this.variation.reset()
     this.runningMs = 0
     this.operatedQuadrants = 0
@@ -106,10 +110,11 @@ export class Accumulator {
    * meaning. Variances are merged after Chan, Golub, LeVeque (1979), eq. 2.1.
    */
   merge(other: Accumulator, quadrantBit: number): void {
-    const { count, weightMs, integral, centre, squares, minimum, maximum, firstMs, lastMs } = this
+    const { count, weightMs, integral, centre, squares, minimum, maximum, firstMs, lastMs, leftOut } = this
     for (let group = 0; group < count.length; group++) {
       const added = other.count[group] as number
       weightMs[group] = (weightMs[group] as number) + (other.weightMs[group] as number)
+      leftOut[group] = (leftOut[group] as number) | (other.leftOut[group] as number)
       if (added === 0) continue
       this.variation.merge(other.variation, group, other)
       const before = count[group] as number
@@ -139,6 +144,7 @@ export class Accumulator {
   takeOver(other: Accumulator): void {
     this.figures.set(other.figures)
     this.quadrants.set(other.quadrants)
+    this.leftOut.set(other.leftOut)
     for (let group = 0; group < this.count.length; group++) if (this.count[group] === 0) this.forgetPoints(group)
     this.variation.takeOver(other.variation, other)
     this.runningMs = other.runningMs

@@ -84,7 +84,10 @@ export class GroupIntake {
       if (flags !== null && !this.counts(group, flags)) continue
       const lane = laneStart[group] as number
       const first = row[lanes[lane] as number] as number
-      if (Number.isNaN(first)) continue
+      if (Number.isNaN(first)) {
+        minute.leftOut[group] = 1
+        continue
+      }
       weightMs[group] = (weightMs[group] as number) + end - start
       integral[lane] = (integral[lane] as number) + first * ms
       const behind = laneStart[group + 1] as number

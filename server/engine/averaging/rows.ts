@@ -139,6 +139,7 @@ function averageRow(context: RowContext, plan: RowPlan, stretch: Stretch): Avera
     }
   }
   if (plan.peripherals.length > 0) tellPeripherals(context, plan, stretch, reasons)
+  if (total.leftOut[group] === 1) reasons.push('readings_not_converted')
   if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
   addAll(reasons, value.quantity === 'as_read' ? stretch.remarkedAsRead : stretch.remarked)
   addAll(reasons, context.driftReasons(value, period.startMs, period.endMs))
