@@ -66,7 +66,7 @@ const watches: Case[] = [
   {
     name: 'purge',
     make: (tell) => {
-      const watch = new PurgeWatch({ longestMinutes: 0.5, atLeastEveryMinutes: 1 }, tell)
+      const watch = new PurgeWatch({ longestMinutes: 0.5, atLeastEveryMinutes: 1 }, 1, tell)
       const move = (what: number, atMs: number) =>
         watch.phase(
           (

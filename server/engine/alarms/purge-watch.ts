@@ -1,10 +1,12 @@
 import type { Phase } from '../../../protocols/words/phases.ts'
 import type { PhaseSettings } from '../settings/station-file.ts'
+import { LEAST_REAL_MS, lagMs } from './silence.ts'
 import type { TellCondition, TimedWatch } from './watch.ts'
 
 /**
  * A purge that never ends or never comes. A zero phase rests the cells too, so it counts as having come; it is not
  * watched for its length, since a check with bottled zero gas may take long. Without a setting nothing is watched.
+ * Where the station's clock is scaled, a pause of the computer is long on it: what lines tell of phases may come that much later.
  * Times: station time, ms.
  */
 export class PurgeWatch implements TimedWatch {
@@ -12,18 +14,29 @@ export class PurgeWatch implements TimedWatch {
   readonly #longestMs: number
   readonly #everyMs: number
   readonly #tell: TellCondition
+  #lagMs: number
   #phase: Phase = 'unknown'
   #standing: 'purge-overrun' | 'purge-missing' | null = null
 
-  constructor(settings: PhaseSettings['purge'], tell: TellCondition) {
+  /** `speed`: station seconds per real second. */
+  constructor(settings: PhaseSettings['purge'], speed: number, tell: TellCondition) {
     this.#longestMs = (settings.longestMinutes ?? Number.POSITIVE_INFINITY) * 60_000
     this.#everyMs = (settings.atLeastEveryMinutes ?? Number.POSITIVE_INFINITY) * 60_000
     this.#tell = tell
+    this.#lagMs = lagMs(speed)
+  }
+
+  /** The clock has another speed from here on. */
+  speed(speed: number, atMs: number): void {
+    this.advance(atMs)
+    const dueMs = this.nextDueMs - this.#lagMs
+    this.#lagMs = lagMs(speed)
+    this.nextDueMs = Math.max(dueMs + this.#lagMs, atMs + LEAST_REAL_MS) // lines may still lag as they did
   }
 
   /** The run starts: the first purge is due within the time between two. */
   start(atMs: number): void {
-    if (!isRest(this.#phase)) this.nextDueMs = atMs + this.#everyMs
+    if (!isRest(this.#phase)) this.nextDueMs = atMs + this.#everyMs + this.#lagMs
   }
 
   /** The run ends: nobody waits for a purge any more. */
@@ -53,7 +66,7 @@ export class PurgeWatch implements TimedWatch {
 
   #begin(atMs: number, dueMs: number): void {
     this.#end(atMs)
-    this.nextDueMs = Math.max(atMs, dueMs) // back-dating cannot make an alarm of the past
+    this.nextDueMs = Math.max(atMs, dueMs + this.#lagMs) // back-dating cannot make an alarm of the past
   }
 
   #end(atMs: number): void {

@@ -30,7 +30,7 @@ export class StreamHealth {
     this.silentMs = silentAfterMs(settings.expectEverySeconds, context.speed)
     this.settings = settings
     this.linkWatch = new LinkWatch(settings.expectEverySeconds, context.speed, tell)
-    this.purgeWatch = new PurgeWatch(context.station.phases.purge, tell)
+    this.purgeWatch = new PurgeWatch(context.station.phases.purge, context.speed, tell)
     this.rate = new UnparsableRate(context.station.unparsable.perMinute, tell)
     this.faultWatch = new FaultWatch(settings.profile as LineProfile, tell)
   }
@@ -68,6 +68,7 @@ export class StreamHealth {
   speed(speed: number, atMs: number): void {
     this.silentMs = silentAfterMs(this.settings.expectEverySeconds, speed)
     this.linkWatch.speed(speed, atMs)
+    this.purgeWatch.speed(speed, atMs)
   }
 
   refused(reason: RefusalReason, piece: Piece, atMs: number): void {

@@ -90,7 +90,7 @@ describe('purges', () => {
 
   test('one that lasts too long is told until it ends', () => {
     const { said, tell } = listener()
-    const watch = new PurgeWatch(settings, tell)
+    const watch = new PurgeWatch(settings, 1, tell)
     watch.start(0)
     watch.phase('purge', 10 * minute, 10 * minute)
     watch.advance(14 * minute)
@@ -100,7 +100,7 @@ describe('purges', () => {
 
   test('one that does not come is told until it comes, counted from the end of the last', () => {
     const { said, tell } = listener()
-    const watch = new PurgeWatch(settings, tell)
+    const watch = new PurgeWatch(settings, 1, tell)
     watch.start(0)
     watch.phase('measure', 0, 0)
     watch.phase('purge', 59 * minute, 59 * minute)
@@ -113,7 +113,7 @@ describe('purges', () => {
 
   test('a zero counts as rest for the cells and is not watched for its length', () => {
     const { said, tell } = listener()
-    const watch = new PurgeWatch(settings, tell)
+    const watch = new PurgeWatch(settings, 1, tell)
     watch.start(0)
     watch.phase('zero', 30 * minute, 30 * minute)
     watch.advance(200 * minute)
@@ -122,19 +122,33 @@ describe('purges', () => {
 
   test('a back-dated purge counts from its start, and its alarm is told now', () => {
     const { said, tell } = listener()
-    const watch = new PurgeWatch(settings, tell)
+    const watch = new PurgeWatch(settings, 1, tell)
     watch.phase('purge', 0, 6 * minute)
     watch.advance(6 * minute)
     expect(said).toEqual(['360 purge-overrun on'])
   })
 
+  test('on a scaled clock lines may lag by what two real seconds are on it, and as long after it runs at real speed', () => {
+    const { said, tell } = listener()
+    const watch = new PurgeWatch(settings, 1800, tell)
+    watch.phase('purge', 0, 0)
+    expect(watch.nextDueMs).toBe(65 * minute)
+    watch.phase('measure', 64 * minute, 64 * minute)
+    expect(said).toEqual([])
+    expect(watch.nextDueMs).toBe((64 + 60 + 60) * minute)
+    watch.speed(1, 130 * minute)
+    expect(watch.nextDueMs).toBe(130 * minute + 2000)
+    watch.advance(131 * minute)
+    expect(said).toEqual([`${130 * 60 + 2} purge-missing on`])
+  })
+
   test('nothing is watched without a setting, and nothing after the run', () => {
     const { said, tell } = listener()
-    const unset = new PurgeWatch({}, tell)
+    const unset = new PurgeWatch({}, 1, tell)
     unset.start(0)
     unset.phase('purge', 0, 0)
     expect(unset.nextDueMs).toBe(never)
-    const ended = new PurgeWatch(settings, tell)
+    const ended = new PurgeWatch(settings, 1, tell)
     ended.start(0)
     ended.stop(61 * minute)
     expect(ended.nextDueMs).toBe(never)
