@@ -1,4 +1,5 @@
 import { defineConfig } from 'vite'
+import { smallerScript } from './smaller-script.ts'
 
 /** The station of `npm run dev`, behind Vite's own server. */
 const station = 'http://127.0.0.1:8080'
@@ -10,7 +11,8 @@ export default defineConfig({
   root: import.meta.dirname,
   // Relative addresses: the dashboard also works behind a proxy that serves it under a path.
   base: './',
-  build: { outDir: '../dist/web', emptyOutDir: true, target: 'es2022' },
+  plugins: [smallerScript],
+  build: { outDir: '../dist/web', emptyOutDir: true, target: 'es2022', modulePreload: false },
   server: {
     host: '127.0.0.1',
     proxy: { '/api': { ...asItself, ws: true }, '/healthz': asItself, '/metrics': asItself },

@@ -29,8 +29,6 @@ const loadLater = () => import('./later-piece.ts')
 
 /** A reference that few open: it comes when it is asked for. */
 const loadCalculations = () => import('../views/calculations/calculations-view.ts')
-/** The set-up is used once: it comes when it is asked for. */
-const loadSetUp = () => import('../views/set-up/set-up-view.ts')
 
 /** The frame around the views: what must be seen whatever is looked at. Draws when the session says so. */
 export class FlueApp extends LitElement {
@@ -236,8 +234,6 @@ export class FlueApp extends LitElement {
         void loadCalculations().catch(() => {})
         return html`<calculations-view .session=${session} .tick=${this.ticks}></calculations-view>`
       case 'set-up':
-        // A piece that cannot be had leaves its view empty; the next draw asks anew.
-        void loadSetUp().catch(() => {})
         return html`<set-up-view></set-up-view>`
     }
   }
