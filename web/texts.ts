@@ -81,6 +81,8 @@ export const headingWords: Readonly<Record<Outlook['heading'], string>> = {
   'cannot-tell': 'too early to say how it ends',
 }
 /** In place of all that is guessed about a running block, where nothing new comes. */
+export const headingToCome = 'Where it is heading against its limits is told from its first full minute on.'
+export const noLimitSet = 'No limit is set for this average.'
 export const headingUnknown = 'how it stands now is not known'
 export const blockStateWords: Readonly<Record<BlockState, string>> = {
   open: 'running',

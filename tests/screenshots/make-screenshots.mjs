@@ -71,7 +71,8 @@ const chartsDrawn = (page) =>
   page.waitForFunction(() => {
     const view = document.querySelector('flue-app')?.shadowRoot?.querySelector('watch-view')?.shadowRoot
     const strips = [...(view?.querySelectorAll('trend-strip') ?? [])]
-    return strips.length > 0 && strips.every((strip) => strip.picture.x.length > 60)
+    // The newest readings come at once, the hours before them a moment later.
+    return strips.length > 0 && strips.every(({ picture: { x } }) => x.length > 60 && x.at(-1) - x[0] > 5400)
   })
 
 /** Plays a while from the middle of the night on. */

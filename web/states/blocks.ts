@@ -1,5 +1,5 @@
 import { html } from 'lit'
-import type { Outlook } from '../../protocols/live/messages.ts'
+import type { LimitInfo, Outlook } from '../../protocols/live/messages.ts'
 import { type AverageRow, blockReasons, detections, invalidatingReasons } from '../../protocols/words/blocks.ts'
 import { verdicts } from '../../protocols/words/verdicts.ts'
 import { detectionWords, headingWords, reasonWords, validityWords } from '../texts.ts'
@@ -15,8 +15,9 @@ const panel = (
   outlooks: readonly Outlook[],
   openBlocks: readonly AverageRow[] = [row()],
   heldMs: number | null = null,
+  limits: readonly LimitInfo[] = [noxLimit],
 ) =>
-  html`<block-panel .station=${station({ outlooks: [...outlooks], openBlocks: [...openBlocks] })} average=${halfHour} .nowMs=${nowMs} .zone=${station().clock} .heldMs=${heldMs}></block-panel>`
+  html`<block-panel .station=${station({ outlooks: [...outlooks], openBlocks: [...openBlocks], limits: [...limits] })} average=${halfHour} .nowMs=${nowMs} .zone=${station().clock} .heldMs=${heldMs}></block-panel>`
 
 const ended = (more: Partial<AverageRow>) =>
   row({
@@ -58,7 +59,8 @@ export const blockStates: Group = {
     ...(Object.keys(validityWords) as Outlook['validity'][]).map(
       (validity) => [`validity: ${validityWords[validity]}`, panel([outlook({ validity })])] as const,
     ),
-    ['no limit is set', panel([])],
+    ['the first minute: no heading yet', panel([])],
+    ['no limit is set', panel([], undefined, null, [])],
     [
       'nothing counted yet',
       panel(

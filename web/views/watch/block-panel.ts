@@ -9,7 +9,7 @@ import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { headingUnknown, headingWords, validityWords } from '../../texts.ts'
+import { headingToCome, headingUnknown, headingWords, noLimitSet, validityWords } from '../../texts.ts'
 import '../../parts/coverage-bar.ts'
 import './outlook-scale.ts'
 
@@ -64,7 +64,7 @@ export class BlockPanel extends LitElement {
       ${this.heldMs === null ? nothing : html`<p><span class="plate">As of ${timeText(this.heldMs, zone)}: nothing newer is known</span></p>`}
       ${row ? this.running(row, outlooks[0], length) : html`<p class="soft">No block of this length is running.</p>`}
       ${outlooks.map((found) => this.heading(found))}
-      ${row && !outlooks.length ? html`<p class="soft small">No limit is set for this average.</p>` : nothing}
+      ${row && !outlooks.length ? html`<p class="soft small">${station.limits.some((limit) => limit.of === 'block' && limit.average === average) ? headingToCome : noLimitSet}</p>` : nothing}
       <p class="unseen">Now ${timeText(nowMs, zone)}</p>`
   }
 
