@@ -20,7 +20,8 @@ export interface Freshness {
 export function freshness(state: ViewState, stream: StreamState, pageMs: number): Freshness {
   if (stream.lastLineMs === null || !state.clock) return { stale: true, ageMs: null }
   const ageMs = Math.max(0, stationTime(state.clock, pageMs) - stream.lastLineMs)
-  const { speed } = state.clock
+  // Where the clock was scaled as this was recorded, lines came in bunches: their stamps say so for ever.
+  const speed = Math.max(state.clock.speed, state.station?.playback?.recordedSpeed ?? 1)
   const patienceMs =
     missedIntervals * stream.expectEverySeconds * 1000 + (speed > 1 ? transitMs.atSpeed * speed : transitMs.plain)
   return { stale: ageMs > patienceMs, ageMs }

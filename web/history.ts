@@ -40,8 +40,12 @@ export class StreamHistory {
     this.rows = 0
   }
 
-  /** Takes a down-sampled stretch in place of everything. Columns in which no channel has a value are gaps: no row. */
-  load(answer: SeriesAnswer): void {
+  /**
+   * Takes a down-sampled stretch in place of everything, or, with `keepsNewer`, of all that it reaches to: what came since it was
+   * asked for, or was not stored yet, stays behind it. Columns in which no channel has a value are gaps: no row.
+   */
+  load(answer: SeriesAnswer, keepsNewer = false): void {
+    const newer = keepsNewer ? this.rowsFrom(this.endOf(answer)) : []
     this.clear()
     answer.atMs.forEach((at, index) => {
       const values = this.channels.map((id) => answer.channels[id])
@@ -55,6 +59,33 @@ export class StreamHistory {
         (channel) => values[channel]?.high[index] ?? null,
       )
     })
+    for (const { at, until, low, high } of newer)
+      this.append(
+        at,
+        until,
+        (channel) => low[channel] ?? null,
+        (channel) => high[channel] ?? null,
+      )
+  }
+
+  /** Where the last column of an answer ends that has a value. */
+  private endOf(answer: SeriesAnswer): number {
+    const last = answer.atMs.findLastIndex((_, index) =>
+      this.channels.some((id) => (answer.channels[id]?.low[index] ?? null) !== null),
+    )
+    return last < 0 ? Number.NEGATIVE_INFINITY : Math.min((answer.atMs[last] ?? 0) + answer.columnMs, answer.toMs)
+  }
+
+  /** Copies of the rows that begin at `fromMs` or later. */
+  private rowsFrom(fromMs: number): { at: number; until: number; low: number[]; high: number[] }[] {
+    const rows = []
+    for (let row = 0; row < this.rows; row++) {
+      const at = this.at[row] ?? 0
+      if (at < fromMs) continue
+      const of = (columns: readonly Float64Array[]) => columns.map((column) => column[row] ?? Number.NaN)
+      rows.push({ at, until: this.until[row] ?? at, low: of(this.low), high: of(this.high) })
+    }
+    return rows
   }
 
   /** Adds one reading; what is not later than the last row is already there. `keepFromMs`: older rows may go. */

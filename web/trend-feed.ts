@@ -47,6 +47,8 @@ export class TrendFeed {
   private asking: AbortController | null = null
   private wish: FeedWish | null = null
   private value: TrendValue = 'limits'
+  /** The live recording of which the histories hold rows; null before the first answer, and of a playback. */
+  private filled: string | null = null
   private station: Station | null = null
 
   constructor(private readonly onChange: () => void) {}
@@ -88,6 +90,9 @@ export class TrendFeed {
     ])
     if (asking.signal.aborted) return
     this.loading = false
+    // A live station goes on while it answers, and what it heard last is not stored yet: the page has both already.
+    const keepsNewer = station.playback === null && this.value === value && this.filled === station.run.recording
+    this.filled = station.playback === null ? station.run.recording : null
     this.value = value
     const failed = [...found.map((part) => part.found), spans, rows].find((part) => !part.ok)
     this.error = failed && !failed.ok ? (failed.errors[0] ?? null) : null
@@ -99,7 +104,7 @@ export class TrendFeed {
       if (first)
         this.histories
           .get(stream.id)
-          ?.load({ ...first, channels: Object.assign({}, ...parts.map((part) => part.channels)) })
+          ?.load({ ...first, channels: Object.assign({}, ...parts.map((part) => part.channels)) }, keepsNewer)
     }
     this.onChange()
   }

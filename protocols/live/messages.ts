@@ -256,6 +256,8 @@ export const playbackState = z.strictObject({
   endMs: ms,
   playing: z.boolean(),
   speed: z.number(),
+  /** Of the station's clock when this moment was recorded: 1, or more in a demonstration that was hurried. */
+  recordedSpeed: z.number(),
 })
 
 /** How the station states results and judges them. */

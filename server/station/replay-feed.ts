@@ -92,6 +92,7 @@ export class ReplayFeed implements Feed {
       endMs: this.endMs,
       playing: this.playing,
       speed: this.speed,
+      recordedSpeed: this.engines.lived.context.speed,
     }
   }
 

@@ -47,7 +47,15 @@ export class HandFeed implements Feed {
     const playback =
       this.mode === 'live'
         ? null
-        : { recording: recordingId, atMs: shownMs, startMs: nightStart, endMs: shownMs, playing: true, speed: 60 }
+        : {
+            recording: recordingId,
+            atMs: shownMs,
+            startMs: nightStart,
+            endMs: shownMs,
+            playing: true,
+            speed: 60,
+            recordedSpeed: 1,
+          }
     const manual = { alarms: [], logbook: logbookUpTo(shownMs), runState: 'running' as const, silentSinceMs: null }
     const { sequence: _sequence, ...snapshot } = snapshotAt(shownMs, 0, manual, { mode: this.mode, playback, speed: 1 })
     return snapshot

@@ -248,6 +248,7 @@ export const replayed = station({
     endMs: nowMs + 240 * minute,
     atMs: nowMs,
     playing: false,
+    recordedSpeed: 1,
     speed: 60,
   },
 })

@@ -52,6 +52,7 @@ export class Viewer {
           endMs: this.now(),
           playing: this.playing,
           speed: this.speed,
+          recordedSpeed: 1,
         }
   }
   sendSnapshot() {

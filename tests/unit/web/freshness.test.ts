@@ -25,6 +25,16 @@ test('a stream of one line a second is stale after three missed ones, with nothi
   expect(freshness(state, streamOf(state), 3000)).toMatchObject({ stale: false })
   expect(freshness(state, streamOf(state), 3500)).toEqual({ stale: true, ageMs: 3500 })
 })
+test('what was recorded while the clock was scaled came in bunches, and is no silence when it is played back', () => {
+  const played = (recordedSpeed: number): ViewState => {
+    const playback = { recording: 'r', atMs: nowMs, startMs: 0, endMs: nowMs, playing: false, speed: 60, recordedSpeed }
+    const snapshot = snapshotAt(nowMs, 1, manual, { mode: 'replay', playback, speed: 1 })
+    const streams = snapshot.streams.map((stream) => ({ ...stream, lastLineMs: nowMs - 180_000 }))
+    return stepView(firstView(0), { kind: 'message', pageMs: 0, message: { ...snapshot, streams } })
+  }
+  const isStale = (state: ViewState) => freshness(state, streamOf(state), 0).stale
+  expect([isStale(played(1)), isStale(played(1800))]).toEqual([true, false])
+})
 test('a stream that never had a line has no age', () => {
   const state = opened()
   expect(freshness(state, { ...streamOf(state), lastLineMs: null }, 1)).toEqual({ stale: true, ageMs: null })

@@ -48,6 +48,34 @@ describe('gaps', () => {
   })
 })
 
+describe('an answer that reaches less far than what was heard', () => {
+  const answer = {
+    fromMs: 0,
+    toMs: 30_000,
+    columnMs: 10_000,
+    atMs: [0, 10_000, 20_000],
+    // The newest column is not stored yet.
+    channels: { co: { low: [1, 2, null], high: [1, 2, null], last: [1, 2, null] } },
+  }
+  const heard = () => {
+    const history = aHistory()
+    for (let at = 15; at < 40; at++) push(history, at, at)
+    return history
+  }
+
+  test('leaves what was heard since', () => {
+    const history = heard()
+    history.load(answer, true)
+    expect(history.gaps(0, 40_000, 0)).toEqual([])
+    expect(shown(history, 40).y).toEqual([1, 2, ...Array.from({ length: 20 }, (_, number) => 20 + number)])
+  })
+  test('takes the place of everything where another value or run is shown from now on', () => {
+    const history = heard()
+    history.load(answer)
+    expect(shown(history, 40).y).toEqual([1, 2])
+  })
+})
+
 test('readings go on from a down-sampled stretch without doubling its last column', () => {
   const history = aHistory()
   history.load({

@@ -118,7 +118,15 @@ test('a server of another version, or of a later protocol, asks for a reload', (
 })
 
 test('playback has the recording’s time, which stands still while it is paused', () => {
-  const playback = { recording: 'r', atMs: 5_000_000, startMs: 0, endMs: 9_000_000, playing: true, speed: 60 }
+  const playback = {
+    recording: 'r',
+    atMs: 5_000_000,
+    startMs: 0,
+    endMs: 9_000_000,
+    playing: true,
+    speed: 60,
+    recordedSpeed: 1,
+  }
   const replay = told(firstView(0), snapshotAt(nowMs, 1, manual, { mode: 'replay', playback, speed: 1 }))
   expect(replay.clock).toEqual({ stationMs: 5_000_000, pageMs: 5000, speed: 60 })
   expect(told(replay, { type: 'playback', sequence: 2, playback: { ...playback, playing: false } }).clock?.speed).toBe(
