@@ -27,9 +27,6 @@ import './top-bar.ts'
 
 const loadLater = () => import('./later-piece.ts')
 
-/** A reference that few open: it comes when it is asked for. */
-const loadCalculations = () => import('../views/calculations/calculations-view.ts')
-
 /** The frame around the views: what must be seen whatever is looked at. Draws when the session says so. */
 export class FlueApp extends LitElement {
   static override styles = [
@@ -230,8 +227,6 @@ export class FlueApp extends LitElement {
       case 'recordings':
         return html`<recordings-view .session=${session} .tick=${this.ticks}></recordings-view>`
       case 'calculations':
-        // A piece that cannot be had leaves its view empty; the next draw asks anew.
-        void loadCalculations().catch(() => {})
         return html`<calculations-view .session=${session} .tick=${this.ticks}></calculations-view>`
       case 'set-up':
         return html`<set-up-view></set-up-view>`
