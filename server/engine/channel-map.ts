@@ -1,7 +1,6 @@
 import type { LineReader } from '../../protocols/instrument/reader.ts'
 import { ppmPerUnit } from '../../protocols/words/units.ts'
 import { isDiluted } from './corrections/diluted.ts'
-import { isZeroable } from './corrections/zeroable.ts'
 import type { ChannelSettings, StationFile } from './settings/station-file.ts'
 
 /** A channel as the readings of its stream need it. Indexes count the station file's channels. */
@@ -26,10 +25,6 @@ export interface MappedChannel {
 
 /** Noise under zero is no fault: a reading is out of range only below low − 5 % of the span (station file, `range`). */
 const underRangeShare = 0.05
-
-/** Whether a purge's zero is subtracted from a channel: where the station asks for it, never twice (docs/calculations.md). */
-export const isZeroed = (station: StationFile, index: number): boolean =>
-  station.corrections.zero !== 'none' && isZeroable(station, index)
 
 const ownWaitMs = (station: StationFile, channel: ChannelSettings): number => {
   const { settle } = station.phases

@@ -127,7 +127,7 @@ function averagesLeftOut(raw: Raw, set: SettingChanges): string[] {
 
 function limitsLeftOut(station: StationFile, raw: Raw, set: SettingChanges): string[] {
   if (!Object.keys(set).some((path) => path.startsWith('averaging'))) return []
-  const before = formedLengths(station as unknown as Raw)
+  const before = formedLengths(station)
   const now = formedLengths(raw)
   const isFormed = ({ of, average }: Raw): boolean =>
     (of !== 'block' && of !== 'rolling') || average === undefined || now[of].has(average) || !before[of].has(average)
@@ -139,8 +139,10 @@ function limitsLeftOut(station: StationFile, raw: Raw, set: SettingChanges): str
 }
 
 /** Lengths of the averages that settings ask for, as limits name them; what is of another form is the reader's to refuse. */
-function formedLengths(raw: Raw): Readonly<Record<'block' | 'rolling', ReadonlySet<unknown>>> {
-  const averaging = isHolder(raw['averaging']) ? raw['averaging'] : {}
+function formedLengths(settings: {
+  readonly averaging?: unknown
+}): Readonly<Record<'block' | 'rolling', ReadonlySet<unknown>>> {
+  const averaging = isHolder(settings.averaging) ? settings.averaging : {}
   const listed = (key: string): readonly unknown[] => (Array.isArray(averaging[key]) ? averaging[key] : [])
   const ofBlocks = (window: string): readonly unknown[] =>
     listed('ofBlocks')

@@ -1,7 +1,9 @@
 import type { Check } from '../amendments.ts'
 import type { StationFile } from '../settings/station-file.ts'
+import { takesSpanFromChecks } from './checked-span.ts'
 import type { DriftStretch } from './drift-journal.ts'
 import type { DriftLimit } from './drift-limit.ts'
+import { isZeroed } from './zeroable.ts'
 
 /** The checks of one kind and channel, in order of time. */
 export const checksOf = (checks: readonly Check[], kind: Check['kind'], channel: string): Check[] =>
@@ -25,7 +27,7 @@ export function checkStretches(station: StationFile, checks: readonly Check[], l
     limit.judges(channel)
       ? (['zero', 'span'] as const).flatMap((kind) => {
           const own = checksOf(checks, kind, id)
-          const drifts = isCorrected(station, kind) ? steps(own, channel, limit) : drifted(own, channel, limit)
+          const drifts = isCorrected(station, kind, channel) ? steps(own, channel, limit) : drifted(own, channel, limit)
           return [...drifts, ...biases(own, channel, limit)]
         })
       : [],
@@ -33,8 +35,8 @@ export function checkStretches(station: StationFile, checks: readonly Check[], l
 }
 
 /** Whether what the checks of a kind show is taken out of the values as it changes. */
-const isCorrected = ({ corrections }: StationFile, kind: 'zero' | 'span'): boolean =>
-  kind === 'zero' ? corrections.zero !== 'none' : corrections.spanFrom === 'checks' && corrections.bias === 'none'
+const isCorrected = (station: StationFile, kind: 'zero' | 'span', channel: number): boolean =>
+  kind === 'zero' ? isZeroed(station, channel) : takesSpanFromChecks(station, channel)
 
 /** How far the check shows from what it should, in the channel's unit. */
 const offset = ({ response, expected }: Check): number => response - expected

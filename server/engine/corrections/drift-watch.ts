@@ -6,7 +6,7 @@ import { DriftJournal } from './drift-journal.ts'
 import { DriftLimit } from './drift-limit.ts'
 import { longestHoldMs } from './longest-hold.ts'
 import type { EndedPurge } from './zero.ts'
-import { isZeroable } from './zeroable.ts'
+import { isZeroable, isZeroed } from './zeroable.ts'
 
 /**
  * Holds zeros against the limit of drift; what checks say is known from the start.
@@ -21,7 +21,6 @@ export class DriftWatch {
   /** 1 where zeros are judged: averages then stand only once the next zero is known. */
   readonly judged: Uint8Array
   private readonly station: StationFile
-  private readonly isSubtracted: boolean
   /** The zero that the next is held against; NaN before the first. */
   private readonly against: Float64Array
   private readonly newestEndMs: Float64Array
@@ -37,7 +36,6 @@ export class DriftWatch {
     this.judged = Uint8Array.from(station.channels, (_, index) =>
       Number(isZeroable(station, index) && this.limit.judgesPurges(index)),
     )
-    this.isSubtracted = station.corrections.zero !== 'none'
     this.against = new Float64Array(station.channels.length).fill(Number.NaN)
     this.newestEndMs = new Float64Array(station.channels.length).fill(Number.NaN)
   }
@@ -46,15 +44,16 @@ export class DriftWatch {
   zero(channel: number, mean: number, { startMs, endMs }: EndedPurge): string | null {
     if (this.judged[channel] !== 1) return null
     const { reason } = this.limit
+    const isSubtracted = isZeroed(this.station, channel)
     const difference = mean - (this.against[channel] as number)
     const fromMs = this.newestEndMs[channel] as number
     this.newestEndMs[channel] = endMs
-    if (this.isSubtracted || Number.isNaN(difference)) this.against[channel] = mean
+    if (isSubtracted || Number.isNaN(difference)) this.against[channel] = mean
     this.journal.close(channel, startMs)
     if (Number.isNaN(difference) || !this.limit.isBeyond(channel, difference)) return null
     this.journal.note({ channel, fromMs, toMs: startMs, reason })
-    if (!this.isSubtracted) this.journal.begin({ channel, fromMs: startMs, reason })
+    if (!isSubtracted) this.journal.begin({ channel, fromMs: startMs, reason })
     const moved = this.limit.text(channel, difference, this.station.channels[channel]?.unit ?? '')
-    return `${moved} since ${this.isSubtracted ? 'the one before' : 'the first of the run'}`
+    return `${moved} since ${isSubtracted ? 'the one before' : 'the first of the run'}`
   }
 }

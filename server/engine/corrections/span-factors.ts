@@ -2,6 +2,7 @@ import type { Check } from '../amendments.ts'
 import { between } from '../quality/drift.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import { checksOf } from './check-stretches.ts'
+import { takesSpanFromChecks } from './checked-span.ts'
 import { DriftLimit } from './drift-limit.ts'
 
 /** A channel of which the span factor is to be kept up to date. */
@@ -31,10 +32,9 @@ export class SpanFactors {
 
   constructor(station: StationFile, checks: readonly Check[]) {
     const limit = new DriftLimit(station, checks)
-    const isAsked = station.corrections.spanFrom === 'checks' && station.corrections.bias === 'none'
     this.found = new Map(
-      station.channels.flatMap(({ id, origin, sumOf }, index) => {
-        if (!isAsked || origin === 'computed' || sumOf) return []
+      station.channels.flatMap(({ id }, index) => {
+        if (!takesSpanFromChecks(station, index)) return []
         const own = held(spansFound(checks, id), (shown) => limit.isCorrected(index, shown))
         return own.length > 0 ? [[index, own] as const] : []
       }),

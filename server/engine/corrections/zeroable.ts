@@ -12,3 +12,7 @@ export function isZeroable(station: StationFile, index: number): boolean {
       !channel.sumOf,
   )
 }
+
+/** Whether a purge's zero is subtracted from a channel: where the station asks for it, never twice (docs/calculations.md). */
+export const isZeroed = (station: StationFile, index: number): boolean =>
+  station.corrections.zero !== 'none' && isZeroable(station, index)

@@ -1,7 +1,7 @@
 import type { AveragedValue, AveragePlan } from '../averaging/average-values.ts'
-import { isZeroed } from '../channel-map.ts'
 import { membersOf, moistureOf, ownParts } from '../conversions/channel-gas.ts'
 import type { ConversionPlan, ConvertedValue } from '../conversions/conversion-plan.ts'
+import { isZeroed } from '../corrections/zeroable.ts'
 import type { StationFile } from '../settings/station-shape.ts'
 import { type Papers, papersOf } from './papers.ts'
 

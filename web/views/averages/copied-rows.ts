@@ -1,9 +1,9 @@
 import type { ChannelInfo, LimitInfo, StatedResults } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
-import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { averageText } from '../../format/durations.ts'
 import { isoText, type Zone } from '../../format/times.ts'
 import { unitName } from '../../format/units.ts'
+import { copiedValue } from '../../parts/copied-value.ts'
 import { tabSeparated } from '../../parts/copy-text.ts'
 import { reasonWords } from '../../texts.ts'
 import { verdictWords } from './row-verdict.ts'
@@ -45,11 +45,7 @@ export const copiedRows = (
         isoText(row.startMs, zone),
         isoText(row.endMs, zone),
         averageText(row.average),
-        channels.find(({ id }) => id === row.channel)?.name ?? row.channel,
-        valueQuantityNames[row.quantity],
-        unitName(row.unit),
-        row.basis,
-        row.referenceOxygen,
+        ...copiedValue(row, channels),
         row.mean,
         row.uncertainty,
         row.minimum,

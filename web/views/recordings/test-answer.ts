@@ -1,7 +1,7 @@
 import { type TestAnswer, testAnswer } from '../../../protocols/live/test.ts'
-import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { ask, withQuery } from '../../answers.ts'
 import { unitName } from '../../format/units.ts'
+import { copiedValue } from '../../parts/copied-value.ts'
 import { tabSeparated } from '../../parts/copy-text.ts'
 import { testHeadings, testWords } from '../../texts/test-of-runs.ts'
 import { reasonWords } from '../../texts.ts'
@@ -30,11 +30,7 @@ export function copiedTest(answer: TestAnswer, decimal: string): string {
     [
       heading,
       ...rows.map((row) => [
-        channels.find(({ id }) => id === row.channel)?.name ?? row.channel,
-        valueQuantityNames[row.quantity],
-        unitName(row.unit),
-        row.basis,
-        row.referenceOxygen,
+        ...copiedValue(row, channels),
         row.mean,
         row.uncertainty,
         row.spread?.minimum ?? null,

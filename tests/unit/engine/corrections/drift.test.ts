@@ -146,6 +146,17 @@ describe('checks, known before the run is computed', () => {
     expect(valid({ drift: { limitPercent: 5 } })).toEqual([true, false, false])
     expect(valid({ drift: { limitPercent: 5 }, spanFrom: 'checks' })).toEqual([true, true, true])
   })
+  test('of a channel from which no zero is taken count as uncorrected, whatever others have', () => {
+    const zeros = [0, 20, 40].map((minutes, place) => ({ ...check('zero', minutes, 0, place * 0.4), channel: 'o2' }))
+    const both = station(
+      { zero: 'last', drift: { limitPercent: 5, bases: { o2: 10 } } },
+      { channels: [gas('co'), gas('o2')] },
+    )
+    const night = lines(ten, 90, minute, () => ({ mode: 'S', co: 50, o2: 6 }))
+    const put = outputsOf(both, during(ten, at(90), night), { amendments: { exclusions: [], checks: zeros } })
+    // 0.4 and 0.4 vol% more are each within 5 % of 10 vol%; together they are not.
+    expect(put.blocks('PT30M', 'o2').map((row) => row.valid)).toEqual([false, false, false])
+  })
   test('of which the last drifted too far cast doubt on all that comes after it too', () => {
     const checks = [check('zero', 0, 0, 0), check('zero', 20, 0, 6)]
     expect(
