@@ -9,6 +9,8 @@ const agesEveryMs = 1000
 export class DrawGate {
   private due = false
   private lastMs = Number.NEGATIVE_INFINITY
+  private waiting: ReturnType<typeof setTimeout> | undefined
+  private asked = 0
   private ageing: ReturnType<typeof setInterval> | null = null
   private readonly onVisibility = () => this.visibilityChanged()
 
@@ -24,12 +26,12 @@ export class DrawGate {
     if (this.due || document.hidden) return
     this.due = true
     const waitMs = this.lastMs + shortestBetweenMs - performance.now()
-    if (waitMs > 0) setTimeout(() => this.frame(), waitMs)
+    if (waitMs > 0) this.waiting = setTimeout(() => this.frame(), waitMs)
     else this.frame()
   }
 
   private frame(): void {
-    requestAnimationFrame(() => {
+    this.asked = requestAnimationFrame(() => {
       this.due = false
       this.lastMs = performance.now()
       this.draw()
@@ -39,14 +41,19 @@ export class DrawGate {
   private visibilityChanged(): void {
     if (this.ageing !== null) clearInterval(this.ageing)
     this.ageing = null
+    // What was about to be drawn is dropped: on return it would be drawn beside the one draw that is asked for then.
+    clearTimeout(this.waiting)
+    cancelAnimationFrame(this.asked)
+    this.due = false
     if (document.hidden) return
     this.ageing = setInterval(() => this.request(), agesEveryMs)
-    this.due = false
     this.onReturn()
     this.request()
   }
 
   close(): void {
+    clearTimeout(this.waiting)
+    cancelAnimationFrame(this.asked)
     if (this.ageing !== null) clearInterval(this.ageing)
     document.removeEventListener('visibilitychange', this.onVisibility)
   }

@@ -141,7 +141,8 @@ test('settings of three parts and a second stream are set by the keyboard alone,
   await goTo(page, 'averaging rolling', /^Averaging › Rolling/)
   await tabTo(page, /^Add: Length 1$/)
   await page.keyboard.press('Enter')
-  await page.keyboard.type('4 h')
+  // Slower than the lines arrive: what is drawn meanwhile takes nothing from what is typed.
+  await page.keyboard.type('4 h', { delay: 1_200 })
   await page.keyboard.press('Tab')
   expect(await section(page).getByLabel('Length 1', { exact: true }).inputValue()).toBe('4 hours')
 

@@ -28,11 +28,23 @@ export function typedField(setting: Setting, kind: 'number' | 'text' | 'length')
   const typed = (text: string): unknown =>
     kind === 'number' ? numberTyped(text) : kind === 'length' ? lengthTyped(text) : typedText(key, text)
   const { id, label, describedBy, isInvalid, said } = partsOf(setting)
+  const { value, onInput, onBlur } = asTyped(setting, id, shown(form.valueAt(path)))
+  const take = (event: Event): void => {
+    onBlur()
+    const text = textOf(event)
+    form.put(path, text === '' ? emptyOf(setting) : (typed(text) ?? emptyOf(setting)))
+  }
   return html`<div class="field">${label}
-    <input id=${id} .value=${live(shown(form.valueAt(path)))} @change=${(event: Event) => form.put(path, textOf(event) === '' ? emptyOf(setting) : (typed(textOf(event)) ?? emptyOf(setting)))}
-      autocomplete="off" spellcheck="false" inputmode=${kind === 'number' ? 'decimal' : nothing} list=${refersTo(path)}
+    <input id=${id} .value=${value} @input=${onInput} @change=${take} @blur=${onBlur} autocomplete="off" spellcheck="false" inputmode=${kind === 'number' ? 'decimal' : nothing} list=${refersTo(path)}
       placeholder=${shown(form.inForce(path)?.value) || nothing} aria-describedby=${describedBy} aria-invalid=${isInvalid}>${said}</div>`
 }
+
+/** What is being typed stands in its field whatever is drawn meanwhile, as when the answer to a check comes. */
+const asTyped = ({ form }: Setting, field: string, settled: string) => ({
+  value: live(form.typedIn(field) ?? settled),
+  onInput: (event: Event): void => form.type(field, textOf(event)),
+  onBlur: (): void => form.typingEnds(),
+})
 
 /** Settings that name a stream or a channel: those that there are can be chosen. */
 function refersTo(path: Path): string | typeof nothing {
@@ -66,10 +78,14 @@ export function pairField(setting: Setting, { items }: NodeOf<'pair'>): Template
   const value = form.valueAt(path)
   const own = items.map((_, at): unknown => (Array.isArray(value) ? value[at] : undefined) ?? '')
   const take = (place: number) => (event: Event) => {
+    form.typingEnds()
     const all = own.with(place, numberTyped(textOf(event)) ?? '')
     form.put(path, all.every((one) => one === '') ? undefined : all)
   }
   const { id, describedBy, isInvalid, said } = partsOf(setting)
   return html`<fieldset class="field" id=${id}><legend class="small soft">${nameAndUnit(setting)}</legend><div class="pair">
-    ${own.map((one, at) => html`<label>${at === 0 ? settingTexts.lowest : settingTexts.highest}<input .value=${live(String(one))} @change=${take(at)} inputmode="decimal" autocomplete="off" aria-describedby=${describedBy} aria-invalid=${isInvalid}></label>`)}</div>${said}</fieldset>`
+    ${own.map((one, at) => {
+      const { value: shown, onInput, onBlur } = asTyped(setting, `${id}-${at}`, String(one))
+      return html`<label>${at === 0 ? settingTexts.lowest : settingTexts.highest}<input .value=${shown} @input=${onInput} @change=${take(at)} @blur=${onBlur} inputmode="decimal" autocomplete="off" aria-describedby=${describedBy} aria-invalid=${isInvalid}></label>`
+    })}</div>${said}</fieldset>`
 }

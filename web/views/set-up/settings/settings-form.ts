@@ -28,6 +28,8 @@ export class SettingsForm {
   /** Of settings whose value does not tell it yet: the kind that was chosen. */
   private readonly chosen = new Map<string, number>()
   private focus: string | null = null
+  /** Text that stands in a field and is not entered yet. */
+  private typing: { readonly field: string; readonly text: string } | null = null
   private settings: readonly FoundSetting[] | null = null
 
   constructor(schema: Schema, ground: FormGround) {
@@ -55,6 +57,15 @@ export class SettingsForm {
   }
   put(path: Path, value: unknown): void {
     this.ground.put(path, value)
+  }
+  type(field: string, text: string): void {
+    this.typing = { field, text }
+  }
+  typingEnds(): void {
+    this.typing = null
+  }
+  typedIn(field: string): string | null {
+    return this.typing?.field === field ? this.typing.text : null
   }
   /** What holds in place of a setting that is not set; undefined where nothing does. */
   inForce(path: Path): OpenSetting | undefined {
