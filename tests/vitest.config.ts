@@ -8,6 +8,7 @@ export default defineConfig({
     environment: 'node',
     // What is tested here keeps no state of its own, so files share a process: loading everything anew for each took longer than the tests.
     isolate: false,
+    maxWorkers: 2,
     // Only against hanging: no test measures time, and a machine may be busy.
     testTimeout: 30_000,
     reporters: ['default', './tests/plain-reporter.ts'],
