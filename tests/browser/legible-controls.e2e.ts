@@ -61,6 +61,39 @@ test('with text at twice its size a phone scrolls no view sideways, and no contr
   expect(found).toEqual(Object.fromEntries(Object.keys(views).map((view) => [view, []])))
 })
 
+test('while a screen is turned from wide to narrow, nothing of the wide one makes the page scroll sideways', async () => {
+  const { page, close } = await dashboard.opened('#/watch?replay=night-23-november')
+  let widest = 0
+  for (let turn = 0; turn < 5; turn++) {
+    await page.setViewportSize({ width: 1440, height: 900 })
+    await page.goto(`${dashboard.station.url}#/watch?replay=night-23-november`)
+    await page.locator('watch-view flag-row .flag').first().waitFor()
+    // The charts of the wide screen stand once their frame is drawn.
+    await page.evaluate(() => new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve))))
+    const measured = page.evaluate(
+      () =>
+        new Promise<number>((resolve) => {
+          const { documentElement } = document
+          let most = 0
+          let frames = 0
+          const look = (): void => {
+            if (innerWidth < 500) {
+              frames++
+              most = Math.max(most, documentElement.scrollWidth - documentElement.clientWidth)
+            }
+            if (frames < 20) requestAnimationFrame(look)
+            else resolve(most)
+          }
+          look()
+        }),
+    )
+    await page.setViewportSize({ width: 390, height: 844 })
+    widest = Math.max(widest, await measured)
+  }
+  await close()
+  expect(widest).toBe(0)
+})
+
 test('the search finds a list that is too narrow for its choices, and a button that is too low', async () => {
   const { page, close } = await dashboard.opened('#/averages')
   await page

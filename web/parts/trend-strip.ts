@@ -41,7 +41,7 @@ export class TrendStrip extends LitElement {
     unsafeCSS(uplotStyles),
     css`
     :host { display: block; position: relative; min-width: 0; }
-    .chart { touch-action: pan-y; height: 100%; min-height: var(--strip-height, 104px); }
+    .chart { touch-action: pan-y; overflow: clip; height: 100%; min-height: var(--strip-height, 104px); }
     .cursor { position: absolute; top: 2px; right: 14px; padding: 0 6px; font-size: var(--size-small); background: var(--panel); color: var(--ink); pointer-events: none; z-index: 2; font-variant-numeric: tabular-nums; }
     .chart:focus-visible { outline: 3px solid var(--action); outline-offset: -1px; }
     .cursor:empty { display: none; }

@@ -36,7 +36,7 @@ export class TwoRuns extends LitElement {
     css`
     :host { display: grid; gap: var(--gap); border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: var(--gap) 0; min-width: 0; }
     .head { display: flex; flex-wrap: wrap; gap: 12px 28px; align-items: end; }
-    .chart { height: 320px; min-width: 0; }
+    .chart { height: 320px; min-width: 0; overflow: clip; }
     .uplot { font-family: var(--font); }
     .key { display: flex; gap: 8px; align-items: center; }
   `,

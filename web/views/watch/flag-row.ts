@@ -26,7 +26,9 @@ export class FlagRow extends LitElement {
   static override styles = [
     shared,
     css`
-    :host { display: block; position: relative; min-height: ${size}px; min-width: 0; }
+    :host { display: block; min-height: ${size}px; min-width: 0; }
+    /* A screen that is turned is drawn anew a moment later: flags of the wider one must not widen the page. */
+    .row { position: relative; height: ${size}px; overflow: clip; overflow-clip-margin: 12px; }
     .flag { position: absolute; top: 0; width: ${size}px; min-width: ${size}px; padding: 0; border: 0; background: none; font-size: var(--size-small); gap: 2px; }
     .flag::after { content: ''; position: absolute; bottom: 0; left: 50%; height: 10px; border-left: 1.5px solid var(--ink); }
     li { padding: 8px 0; border-top: 1px solid var(--line); overflow-wrap: anywhere; }
@@ -71,7 +73,7 @@ export class FlagRow extends LitElement {
     const perMs = width / (toMs - fromMs)
     const groups = flagGroups(this.past.entries(station, session.now()), fromMs, toMs, size / perMs)
     const zone = station.clock
-    return html`<div role="group" aria-label="Notes and events">${groups.map((group) => {
+    return html`<div class="row" role="group" aria-label="Notes and events">${groups.map((group) => {
       const count = group.entries.length
       const what = count > 1 ? `${count} entries from ` : `${entryKindWords[group.entries[0]?.kind ?? 'event']} at `
       return html`<button class="flag" data-left=${axisWidth + (group.atMs - fromMs) * perMs - size / 2} aria-label=${`${what}${hourMinuteSecondText(group.atMs, zone)}`} @click=${() => void this.open(group)}>${picture(group.sign)}${count > 1 ? count : nothing}</button>`
