@@ -61,7 +61,8 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   shown.end()
   if (!reader && engine.context.run.startMs === 0) say(untimedLog)
   for (const stream of engine.streams)
-    for (const [reason, count] of stream.refused) say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
+    for (const [reason, count] of stream.refused.byReason)
+      say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
   if (options.out) {
     const files = await content.write({ folder: options.out, formats, decimal: options.decimal })
     say(`${options.out}: ${files.join(', ')}`)

@@ -1,12 +1,6 @@
 import { compileProfile } from '../../protocols/instrument/compile-profile.ts'
 import type { LineProfile } from '../../protocols/instrument/profile.ts'
-import {
-  isSignOfTrouble,
-  type LineOutcome,
-  type LineReader,
-  type Piece,
-  type RefusalReason,
-} from '../../protocols/instrument/reader.ts'
+import type { LineOutcome, LineReader, Piece } from '../../protocols/instrument/reader.ts'
 import { countFlag } from '../../protocols/words/count-flags.ts'
 import { channelsOfReadingLimits, ReadingLimits } from './alarms/reading-limits.ts'
 import { StreamHealth } from './alarms/stream-health.ts'
@@ -14,8 +8,9 @@ import { StreamAverages } from './averaging/stream-averages.ts'
 import { type MappedChannel, mapChannels, slowestT95Ms } from './channel-map.ts'
 import type { EngineContext } from './context.ts'
 import type { CrossSensitivity } from './corrections/cross-sensitivity.ts'
-import { DuplicateWatch } from './duplicates.ts'
+import { Dilution } from './corrections/dilution.ts'
 import type { LineEvent, LinkEvent } from './events.ts'
+import { LineAdmission } from './line-admission.ts'
 import { liveReading } from './live-reading.ts'
 import type { NoticeCode } from './outputs.ts'
 import { PendingReadings } from './pending.ts'
@@ -23,22 +18,13 @@ import { PhaseEvidence } from './phases/evidence.ts'
 import { SignalRecogniser } from './phases/from-signal.ts'
 import { StatusTeller } from './phases/from-status.ts'
 import { PhaseCursor } from './phases/phase-cursor.ts'
+import { RefusedLines } from './refused-lines.ts'
 import type { StreamSettings } from './settings/station-file.ts'
+import { SourceClock } from './source-clock.ts'
 import { correctReading, takeFields } from './stream-readings.ts'
 
 /** A reading represents time up to the next line where that comes within this many steps (docs/calculations.md). */
 const gapSteps = 1.5
-/** A jump of the instrument's own clock against the station's below this is jitter, ms. Our choice. */
-const clockStepLeastMs = 2000
-
-type Refused = Extract<LineOutcome, { ok: false }>
-const sentAgain: Refused = { ok: false, reason: 'duplicate', detail: 'sent again after a reconnect' }
-const untimed: Refused = {
-  ok: false,
-  reason: 'unreadable_time',
-  detail: 'the station keys readings by the line’s time, and the line tells none',
-}
-
 /** One stream from its lines to its averages. Two clocks: the station's, and the one that keys its readings. */
 export class Stream {
   readonly settings: StreamSettings
@@ -47,10 +33,7 @@ export class Stream {
   readonly live: PhaseCursor
   readonly health: StreamHealth
   readonly averages: StreamAverages
-  /** Lines that take no part, by reason. */
-  readonly refused = new Map<RefusalReason, number>()
-  /** Those of them that are a sign of trouble. */
-  readonly unreadable = new Map<RefusalReason, number>()
+  readonly refused: RefusedLines
   lines = 0
   /** Station time of the newest line; NaN before the first. */
   lastArrivalMs = Number.NaN
@@ -66,14 +49,14 @@ export class Stream {
   private readonly axis: { readonly nextDueMs: number }
   /** Place of the channel that tells the plant's state; −1 where none of this stream does. */
   private readonly plantChannel: number
-  /** Whether the values wait for the factor that the line tells. */
-  private readonly toldDilution: boolean
-  private readonly fixedDilution: number
+  private readonly dilution: Dilution
   /** How far readings lie before the event that brings them: a step where stamps stand at the end. */
   private readonly shiftMs: number
   private readonly holdBackMs: number
   private readonly pending: PendingReadings
-  private readonly duplicates = new DuplicateWatch()
+  private readonly admission: LineAdmission
+  /** Null where the lines' own time keys the readings: then nothing is held against it. */
+  private readonly sourceClock: SourceClock | null
   private readonly status: StatusTeller
   private readonly evidence: PhaseEvidence
   private readonly signal: SignalRecogniser | null
@@ -85,8 +68,6 @@ export class Stream {
   private readonly scratch: Float64Array
   private suppressed = false
   private conflict: string | null = null
-  private dilution = Number.NaN
-  private clockOffsetMs = Number.NaN
   /** The line that was read ahead, and what became of it. */
   private aheadBytes: Uint8Array | null = null
   private ahead: LineOutcome = { ok: true }
@@ -104,10 +85,12 @@ export class Stream {
     this.cross = context.cross.get(settings.id) ?? null
     this.expectMs = settings.expectEverySeconds * 1000
     this.byLine = settings.timeFrom === 'line'
-    this.toldDilution = (settings.profile as LineProfile).dilution.state === 'not-in-the-values'
-    this.fixedDilution = settings.dilution ?? 1
+    const notice = (code: NoticeCode, atMs: number, text: string) => this.notice(code, atMs, text)
+    this.dilution = new Dilution(settings, notice)
+    this.sourceClock = this.byLine ? null : new SourceClock(gapSteps * this.expectMs, notice)
     this.axis = context.alarms.axis(settings.id)
     this.shiftMs = settings.stamp === 'end' ? this.expectMs : 0
+    this.admission = new LineAdmission(this.byLine, this.shiftMs)
     const { signal } = station.phases
     const recognises = signal !== undefined && station.phases.from.includes('signal')
     const slowest = slowestT95Ms(station, settings.id)
@@ -135,9 +118,7 @@ export class Stream {
       longestWait,
       Math.max(gapSteps * this.expectMs, this.holdBackMs),
     )
-    this.status = new StatusTeller(this.evidence, plant, station.phases.faultsThatStop, (code, atMs, text) =>
-      this.notice(code, atMs, text),
-    )
+    this.status = new StatusTeller(this.evidence, plant, station.phases.faultsThatStop, notice)
     const { plantState } = station
     this.plantChannel =
       plantState.from === 'signal'
@@ -148,6 +129,7 @@ export class Stream {
     this.lookedAt =
       context.listening || this.cross ? this.channels : this.channels.filter(({ index }) => limited.has(index))
     this.health = new StreamHealth(context, settings)
+    this.refused = new RefusedLines(context, settings.id, this.health)
   }
 
   get followsArrival(): boolean {
@@ -212,22 +194,8 @@ export class Stream {
   }
 
   takeLink(event: LinkEvent): void {
-    if (event.state === 'open') this.duplicates.reconnected()
+    if (event.state === 'open') this.admission.reconnected()
     this.health.link(event)
-  }
-
-  private refuse(event: LineEvent, reason: RefusalReason, detail: string): void {
-    this.refused.set(reason, (this.refused.get(reason) ?? 0) + 1)
-    if (isSignOfTrouble(reason, event.piece)) this.unreadable.set(reason, (this.unreadable.get(reason) ?? 0) + 1)
-    this.health.refused(reason, event.piece, event.atMs)
-    this.context.outputs.push({
-      kind: 'refused',
-      stream: this.settings.id,
-      atMs: event.atMs,
-      sequence: event.sequence,
-      reason,
-      detail,
-    })
   }
 
   /**
@@ -252,14 +220,16 @@ export class Stream {
     const outcome = this.outcomeOf(event)
     this.lastArrivalMs = event.atMs
     this.expectedFromMs = event.atMs
-    const refusal = outcome.ok ? this.refusalOf(event) : outcome
+    const { content } = this.reader
+    const refusal = outcome.ok
+      ? this.admission.refusalOf(event.bytes, content.lineTimeMs, this.newestMs, this.averages.openFromMs())
+      : outcome
     if (refusal !== null) {
-      this.refuse(event, refusal.reason, refusal.detail)
+      this.refused.take(event, refusal)
       return
     }
-    const { content } = this.reader
     const at = (this.byLine ? content.lineTimeMs : event.atMs) - this.shiftMs
-    if (!this.byLine) this.watchSourceClock(content.lineTimeMs, event.atMs)
+    this.sourceClock?.take(content.lineTimeMs, event.atMs)
     const { isFaulty } = this.health
     this.health.read(content, event.atMs)
     if (this.awaitingFirstOfRun) this.beginRun(at)
@@ -267,25 +237,6 @@ export class Stream {
     this.passTime(at)
     this.newestMs = at
     this.takeReading(event, isFaulty)
-  }
-
-  /** Why a line that could be read takes no part all the same; null where it does. */
-  private refusalOf(event: LineEvent): Refused | null {
-    const { lineTimeMs } = this.reader.content
-    const hasTime = !Number.isNaN(lineTimeMs)
-    if (hasTime && this.duplicates.isDuplicate(event.bytes)) return sentAgain
-    if (!this.byLine) return null
-    if (!hasTime) return untimed
-    const at = lineTimeMs - this.shiftMs
-    return at <= this.newestMs || at < this.averages.openFromMs() ? this.outOfOrder() : null
-  }
-
-  private outOfOrder(): Refused {
-    return {
-      ok: false,
-      reason: 'out_of_order',
-      detail: `its time is not later than ${new Date(this.newestMs).toISOString()}`,
-    }
   }
 
   /** The line in the reader's content, at the newest time. `wasFaulty`: whether a fault stood before it. */
@@ -298,8 +249,8 @@ export class Stream {
     if (this.signal) this.recognise(at)
     if (this.plantChannel >= 0) context.plant.signal(context.raw[this.plantChannel] as number, at)
     if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
-    if (!Number.isNaN(content.dilutionFactor)) this.takeDilution(content.dilutionFactor, at)
-    const dilution = this.dilutionFactor()
+    this.dilution.take(content.dilutionFactor, at)
+    const dilution = this.dilution.factor
     correctReading(this.lookedAt, context.raw, context.zeros.value, dilution, context.corrected)
     this.cross?.apply(context.corrected)
     if (this.live.moveTo(at)) this.phaseTurned(at)
@@ -350,26 +301,6 @@ export class Stream {
     const conflict = this.evidence.conflict(at)
     if (conflict && conflict !== this.conflict) this.notice('phase_conflict', at, conflict)
     this.conflict = conflict
-  }
-
-  private dilutionFactor(): number {
-    return this.toldDilution && !Number.isNaN(this.dilution) ? this.dilution : this.fixedDilution
-  }
-
-  private takeDilution(factor: number, at: number): void {
-    if (factor === this.dilution) return
-    if (!Number.isNaN(this.dilution))
-      this.notice('dilution_changed', at, `the dilution factor went from ${this.dilution} to ${factor}`)
-    this.dilution = factor
-  }
-
-  private watchSourceClock(lineTimeMs: number, arrivalMs: number): void {
-    if (Number.isNaN(lineTimeMs)) return
-    const offset = lineTimeMs - arrivalMs
-    const jump = offset - this.clockOffsetMs
-    if (Math.abs(jump) > Math.max(clockStepLeastMs, gapSteps * this.expectMs))
-      this.notice('source_clock_step', arrivalMs, `the instrument’s clock jumped by ${Math.round(jump / 1000)} s`)
-    this.clockOffsetMs = offset
   }
 
   /** What the operator says now, on the clock that keys this stream's readings: for lines with their own time, that of the newest. */

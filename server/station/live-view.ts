@@ -295,7 +295,7 @@ export class LiveView {
       lastLineMs: stream && !Number.isNaN(stream.lastArrivalMs) ? stream.lastArrivalMs : null,
       expectEverySeconds: settings?.expectEverySeconds ?? 1,
       lines: stream?.lines ?? 0,
-      refused: Object.fromEntries(stream?.unreadable ?? []),
+      refused: Object.fromEntries(stream?.refused.unreadable ?? []),
       phase: live?.phase ?? 'unknown',
       phaseSinceMs: since,
       phaseCause: live?.cause ?? 'nothing-told',

@@ -159,7 +159,7 @@ export class RecordedRun {
     return this.engine.streams.map((stream) => ({
       stream: stream.settings.id,
       lines: stream.lines,
-      refused: [...stream.refused.values()].reduce((sum, count) => sum + count, 0),
+      refused: [...stream.refused.byReason.values()].reduce((sum, count) => sum + count, 0),
     }))
   }
 
