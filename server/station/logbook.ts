@@ -5,6 +5,7 @@ import type { Check } from '../engine/amendments.ts'
 import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
 import { alarmHappening, eventHappening, noticeHappening, zeroHappening } from './happenings.ts'
+import { zeroText } from './zero-text.ts'
 
 /** The same happening has the same id, told live or read from the recording: what it says and when. */
 const identified = (entry: Omit<LogbookEntry, 'id'>, happened: Happening | null): LogbookEntry => ({
@@ -185,7 +186,7 @@ export function outputEntry(output: EngineOutput): LogbookEntry | null {
         by: null,
         savedMs: null,
         severity: 'plain',
-        text: `zero of ${output.channel}: ${Number(output.mean.toPrecision(4))}${output.standardDeviation === null ? '' : ` ± ${Number(output.standardDeviation.toPrecision(2))}`} from ${output.count} readings${output.inUse === null ? '' : `, before ${Number(output.inUse.toPrecision(4))}`}${output.clean ? '' : ', of air that was not clean'}, ${output.used ? 'subtracted from here on' : 'noted, not subtracted'}`,
+        text: zeroText(output),
       },
       zeroHappening(output),
     )
