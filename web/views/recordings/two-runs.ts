@@ -9,7 +9,7 @@ import { numberText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
 import { inkFor } from '../../parts/canvas-ink.ts'
 import { shared } from '../../styles/shared.ts'
-import { twoRunsSaid } from '../../texts.ts'
+import { twoRunsSaid } from '../../texts/recordings.ts'
 
 const secondDash = [7, 5]
 const hourMs = 3_600_000
