@@ -12,6 +12,7 @@ import {
   seriesAnswer,
   verifyAnswer,
 } from '../protocols/live/requests.ts'
+import * as answerTexts from './texts/answers.ts'
 
 /** What was asked, or why not: one sentence an operator can act on. */
 export type Asked<T> =
@@ -22,7 +23,6 @@ export type Asked<T> =
 interface Reads<T> {
   safeParse(value: unknown): { readonly success: true; readonly data: T } | { readonly success: false }
 }
-const refusedSilently = 'The station does not answer. Is the line to it up?'
 export async function ask<T>(schema: Reads<T>, path: string, init: RequestInit = {}): Promise<Asked<T>> {
   try {
     const response = await fetch(path, { ...init, headers: { accept: 'application/json', ...init.headers } })
@@ -32,19 +32,17 @@ export async function ask<T>(schema: Reads<T>, path: string, init: RequestInit =
       const told = answer.safeParse({ ok: false, ...(body ?? {}) })
       return {
         ok: false,
-        errors:
-          told.success && told.data.errors.length
-            ? told.data.errors
-            : [`The station refused this (${response.status}).`],
+        errors: told.success && told.data.errors.length ? told.data.errors : [answerTexts.refused(response.status)],
       }
     }
     const parsed = schema.safeParse(body)
-    return parsed.success
-      ? { ok: true, value: parsed.data }
-      : { ok: false, errors: ['The answer could not be read: this page is older than the server. Reload it.'] }
+    return parsed.success ? { ok: true, value: parsed.data } : { ok: false, errors: [answerTexts.unreadable] }
   } catch (error) {
     // A request that the page itself gave up is no trouble; everything else is a line that does not carry.
-    return { ok: false, errors: error instanceof DOMException && error.name === 'AbortError' ? [] : [refusedSilently] }
+    return {
+      ok: false,
+      errors: error instanceof DOMException && error.name === 'AbortError' ? [] : [answerTexts.noAnswer],
+    }
   }
 }
 const sent = (found: Asked<{ readonly ok: boolean; readonly errors: readonly string[] }>): Asked<true> =>

@@ -1,5 +1,6 @@
 import type { ChannelInfo } from '../../protocols/live/messages.ts'
-import { toldWords } from '../texts/happenings.ts'
+import { fromTo } from '../texts/everywhere.ts'
+import * as happeningTexts from '../texts/happenings.ts'
 import { durationText } from './durations.ts'
 import { significantText } from './numbers.ts'
 import { dayTimeText, timeText, type Zone } from './times.ts'
@@ -17,7 +18,7 @@ export function unitAfter(id: string, channels: readonly ChannelInfo[]): string 
 
 /** `25 Nov 04:12:40 +01:00 to 04:17:40 +01:00 (5 min)`. */
 export const stretchText = (fromMs: number, toMs: number, zone: Zone): string =>
-  `${toldWords.fromTo(dayTimeText(fromMs, zone), timeText(toMs, zone))} (${durationText(toMs - fromMs)})`
+  `${fromTo(dayTimeText(fromMs, zone), timeText(toMs, zone))} (${durationText(toMs - fromMs)})`
 
 interface Shown {
   readonly channel: string
@@ -32,6 +33,6 @@ export function checkShownText(
   channels: readonly ChannelInfo[],
 ): string {
   const written = (value: number): string => `${significantText(value)}${unitAfter(channel, channels)}`
-  const atAnalyser = direct === null ? '' : `, ${toldWords.direct(written(direct))}`
-  return `${toldWords.shownFor(written(response), written(expected))}${atAnalyser}. ${toldWords.gas(gas)}`
+  const atAnalyser = direct === null ? '' : `, ${happeningTexts.direct(written(direct))}`
+  return `${happeningTexts.shownFor(written(response), written(expected))}${atAnalyser}. ${happeningTexts.gas(gas)}`
 }

@@ -1,3 +1,5 @@
+import * as lengthTexts from '../texts/lengths.ts'
+
 /** The station's zone: all times on the screens are in it, whatever the browser's zone. */
 export interface Zone {
   readonly zone: string
@@ -66,7 +68,7 @@ export function spanText(startMs: number, endMs: number, zone: Zone): string {
 export function labelText(startMs: number, endMs: number, zone: Zone, label: 'start' | 'end' | 'both'): string {
   if (label === 'both') return spanText(startMs, endMs, zone)
   const ms = label === 'start' ? startMs : endMs
-  return `${label === 'start' ? 'from' : 'to'} ${hourMinuteText(ms, zone)} ${offsetText(ms, zone)}`
+  return (label === 'start' ? lengthTexts.from : lengthTexts.to)(`${hourMinuteText(ms, zone)} ${offsetText(ms, zone)}`)
 }
 
 const minute = 60_000

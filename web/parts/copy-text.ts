@@ -1,3 +1,5 @@
+import { textToCopy } from '../texts/averages.ts'
+
 /**
  * Puts text into the clipboard; to be called from a tap or key. Over plain http from another machine the browser has no
  * clipboard for pages: the older way, by a selection, works there too. Returns whether it went well.
@@ -13,7 +15,7 @@ export async function copyText(text: string): Promise<boolean> {
   }
   const field = document.createElement('textarea')
   field.value = text
-  field.setAttribute('aria-label', 'Text to be copied')
+  field.setAttribute('aria-label', textToCopy)
   field.style.cssText = 'position:fixed;inset:0 auto auto 0;width:1px;height:1px;opacity:0'
   // Inside an open dialog nothing outside of it can have the focus.
   const before = document.activeElement

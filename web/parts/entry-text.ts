@@ -7,19 +7,9 @@ import { numberText, significantText } from '../format/numbers.ts'
 import { timeText } from '../format/times.ts'
 import { alarmHeadline } from '../shell/alarm-order.ts'
 import type { Station } from '../store.ts'
-import { amendmentWords, checkWords } from '../texts/amendments.ts'
-import {
-  alarmInputWords,
-  alarmPartWords,
-  clockWords,
-  instrumentWords,
-  linkHappeningWords,
-  runChangeWords,
-  runWordsByReason,
-  toldWords,
-  zeroWords,
-} from '../texts/happenings.ts'
-import { phaseWords, plantWords } from '../texts.ts'
+import { allChannels, checkWords } from '../texts/amendments.ts'
+import * as happeningTexts from '../texts/happenings.ts'
+import { phaseWords, plantWords } from '../texts/phases.ts'
 
 /** What of a station names things in an entry. */
 export type Naming = Pick<Station, 'channels' | 'limits' | 'streams' | 'clock'>
@@ -44,23 +34,25 @@ function happeningText(happened: Happening, naming: Naming): string {
     case 'link':
       return linkText(happened)
     case 'phase-mark':
-      return happened.phase === null ? toldWords.phaseMarkBack : toldWords.phaseMark(phaseWords[happened.phase])
+      return happened.phase === null
+        ? happeningTexts.toldPhaseTakenBack
+        : happeningTexts.toldPhase(phaseWords[happened.phase])
     case 'plant':
-      return toldWords.plant(plantWords[happened.state])
+      return happeningTexts.toldPlant(plantWords[happened.state])
     case 'exclusion':
       return exclusionText(happened, naming)
     case 'check':
       return `${checkWords[happened.kind](channelName(happened.channel, naming.channels))}: ${checkShownText(happened, naming.channels)}`
     case 'withdrawal':
-      return `${toldWords.withdrawal[happened.of]}: ${happened.reason}`
+      return `${happeningTexts.withdrawn[happened.of]}: ${happened.reason}`
     case 'alarm':
       return alarmEntryText(happened, naming)
     case 'fault': {
       const { title } = alarmText({ class: 'health', cause: happened.fault })
-      return happened.isOver ? instrumentWords.faultOver(title) : instrumentWords.fault(title)
+      return happened.isOver ? happeningTexts.faultOver(title) : happeningTexts.fault(title)
     }
     case 'gap':
-      return instrumentWords.gap(durationText(happened.seconds * 1000))
+      return happeningTexts.gap(durationText(happened.seconds * 1000))
     case 'zero':
       return zeroText(happened, naming.channels)
   }
@@ -69,38 +61,39 @@ function happeningText(happened: Happening, naming: Naming): string {
 type Of<What extends Happening['what']> = Extract<Happening, { what: What }>
 
 const runText = ({ change, reason }: Of<'run'>): string =>
-  runWordsByReason[change][reason] ??
-  `${runChangeWords[change]}${reason === '' ? '' : ` (${reason.replaceAll('-', ' ')})`}`
+  happeningTexts.runWordsByReason[change][reason] ??
+  `${happeningTexts.runChangeWords[change]}${reason === '' ? '' : ` (${reason.replaceAll('-', ' ')})`}`
 
 function linkText({ state, detail }: Of<'link'>): string {
-  const { said, after } = linkHappeningWords[state]
+  const { said, after } = happeningTexts.linkHappeningWords[state]
   return joined([joined([said, detail], ': '), after], '. ')
 }
 
 function clockText({ change, byMs, speed }: Of<'clock'>): string {
-  if (change === 'speed') return speed === 1 ? clockWords.realSpeed : clockWords.speed(significantText(speed))
+  if (change === 'speed')
+    return speed === 1 ? happeningTexts.clockAtRealSpeed : happeningTexts.clockAtSpeed(significantText(speed))
   const length = durationText(Math.abs(byMs))
-  if (change === 'sleep') return clockWords.slept(length)
-  return byMs < 0 ? clockWords.back(length) : clockWords.forward(length)
+  if (change === 'sleep') return happeningTexts.computerSlept(length)
+  return byMs < 0 ? happeningTexts.clockSetBack(length) : happeningTexts.clockSetForward(length)
 }
 
 function exclusionText({ fromMs, toMs, channel, reason }: Of<'exclusion'>, { channels, clock }: Naming): string {
-  const what = channel === null ? amendmentWords.allChannels : channelName(channel, channels)
+  const what = channel === null ? allChannels : channelName(channel, channels)
   const stretch = stretchText(fromMs, toMs, clock)
-  return `${toldWords.exclusion}: ${what}, ${stretch}. ${reason}`
+  return `${happeningTexts.excluded}: ${what}, ${stretch}. ${reason}`
 }
 function alarmEntryText(happened: Of<'alarm'>, { channels, limits, clock }: Naming): string {
   const { input, untilMs, note, limitId } = happened
   const limit = limits.find(({ id }) => id === limitId)
-  const until = input === 'shelve' && untilMs !== null ? alarmPartWords.until(timeText(untilMs, clock)) : ''
-  const advice = happened.class === 'advice' ? `${alarmPartWords.advice}: ` : ''
+  const until = input === 'shelve' && untilMs !== null ? happeningTexts.alarmUntil(timeText(untilMs, clock)) : ''
+  const advice = happened.class === 'advice' ? `${happeningTexts.advice}: ` : ''
   const name = joined([alarmHeadline(happened, channels), limit ? limitText(limit) : ''], ', ')
-  const change = joined([alarmInputWords[input], until], ' ')
+  const change = joined([happeningTexts.alarmInputWords[input], until], ' ')
   return joined([`${advice}${name}: ${change}`, note ?? ''], '. ')
 }
 function limitText({ of, average }: LimitInfo): string {
-  if (of === 'reading' || average === null) return alarmPartWords.reading
-  return of === 'block' ? alarmPartWords.block(averageText(average)) : alarmPartWords.rolling(averageText(average))
+  if (of === 'reading' || average === null) return happeningTexts.ofReading
+  return of === 'block' ? happeningTexts.ofBlock(averageText(average)) : happeningTexts.ofRolling(averageText(average))
 }
 
 function zeroText(
@@ -111,10 +104,10 @@ function zeroText(
   const decimals = (channels.find(({ id }) => id === channel)?.decimals ?? 2) + 1
   const spread = standardDeviation === null ? '' : ` ± ${numberText(standardDeviation, decimals)}`
   const parts = [
-    `${zeroWords.taken(channelName(channel, channels), `${numberText(mean, decimals)}${spread}${unitAfter(channel, channels)}`)} ${zeroWords.readings(count)}`,
-    inUse === null ? '' : zeroWords.before(numberText(inUse, decimals)),
-    clean ? '' : zeroWords.unclean,
-    used ? zeroWords.used : zeroWords.noted,
+    `${happeningTexts.zeroTaken(channelName(channel, channels), `${numberText(mean, decimals)}${spread}${unitAfter(channel, channels)}`)} ${happeningTexts.zeroOfReadings(count)}`,
+    inUse === null ? '' : happeningTexts.zeroBefore(numberText(inUse, decimals)),
+    clean ? '' : happeningTexts.zeroUnclean,
+    used ? happeningTexts.zeroUsed : happeningTexts.zeroNoted,
   ]
   return joined(parts, ', ')
 }

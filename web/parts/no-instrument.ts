@@ -1,6 +1,7 @@
 import { css, html, LitElement } from 'lit'
 import { shared } from '../styles/shared.ts'
-import { emptyWords } from '../texts.ts'
+import { setUpInstrument } from '../texts/everywhere.ts'
+import { emptyWords, noneYet } from '../texts/no-instrument.ts'
 
 /** What stands in a view before an instrument is set up: what is missing, what will stand here, and the way there. */
 export class NoInstrument extends LitElement {
@@ -15,8 +16,8 @@ export class NoInstrument extends LitElement {
   declare view: keyof typeof emptyWords
 
   override render() {
-    return html`<p>No instrument is set up yet: nothing is recorded.</p><p class="will">${emptyWords[this.view]}</p>
-      <a class="button main" href="#/set-up">Set up an instrument</a>`
+    return html`<p>${noneYet}</p><p class="will">${emptyWords[this.view]}</p>
+      <a class="button main" href="#/set-up">${setUpInstrument}</a>`
   }
 }
 customElements.define('no-instrument', NoInstrument)

@@ -1,5 +1,6 @@
 import { css, html, LitElement, nothing, svg } from 'lit'
 import { hourMinuteSecondText, type Zone } from '../format/times.ts'
+import { phaseFrom, phases } from '../texts/trends.ts'
 import { type Shade, shadeMotif, shadeWidth, tileSize } from './phase-pattern.ts'
 import { axisWidth } from './trend-axes.ts'
 
@@ -57,10 +58,10 @@ export class PhaseRibbon extends LitElement {
     const said = this.zone
       ? this.parts
           .slice(-12)
-          .map((part) => `${part.word} from ${hourMinuteSecondText(part.startMs, this.zone as Zone)}`)
+          .map((part) => phaseFrom(part.word, hourMinuteSecondText(part.startMs, this.zone as Zone)))
           .join(', ')
       : ''
-    return html`<svg width=${this.width + axisWidth + this.rightRoom} height=${height} role="img" aria-label=${`Phases: ${said}`}>
+    return html`<svg width=${this.width + axisWidth + this.rightRoom} height=${height} role="img" aria-label=${phases(said)}>
       <defs>${(Object.keys(shadeMotif) as Shade[]).filter((shade) => shadeMotif[shade]).map((shade) => svg`<pattern id=${`shade-${shade}`} class=${shade} width=${tileSize} height=${tileSize} patternUnits="userSpaceOnUse"><path d=${shadeMotif[shade]} stroke-width=${shadeWidth[shade] + 0.2}/></pattern>`)}</defs>
       ${this.parts.map((part) => {
         const [left, right] = [at(part.startMs), at(part.endMs)]

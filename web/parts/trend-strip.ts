@@ -4,6 +4,7 @@ import uplotStyles from 'uplot/dist/uPlot.min.css?inline'
 import { numberText } from '../format/numbers.ts'
 import { timeText, type Zone } from '../format/times.ts'
 import type { Picture } from '../history.ts'
+import { noValue } from '../texts/everywhere.ts'
 import { inkFor } from './canvas-ink.ts'
 import { tell } from './tell.ts'
 import { axisWidth, bareEdge, rightRoom, timeAxis, valueAxis } from './trend-axes.ts'
@@ -202,13 +203,13 @@ export class TrendStrip extends LitElement {
     const value = idx == null ? null : this.picture.y[idx]
     if (left == null || left < 0 || !this.zone) shown.textContent = ''
     else
-      shown.textContent = `${timeText(plot.posToVal(left, 'x') * 1000, this.zone)} · ${value == null ? 'no value' : `${numberText(value, this.decimals)} ${this.unit}`}${this.besideText(plot.posToVal(left, 'x'))}`
+      shown.textContent = `${timeText(plot.posToVal(left, 'x') * 1000, this.zone)} · ${value == null ? noValue : `${numberText(value, this.decimals)} ${this.unit}`}${this.besideText(plot.posToVal(left, 'x'))}`
   }
   private besideText(seconds: number): string {
     const { beside } = this
     if (!beside) return ''
     const value = beside.picture.y[beside.picture.x.findLastIndex((at) => at <= seconds)]
-    return ` · ${beside.name} ${value == null ? 'no value' : `${numberText(value, beside.decimals)} ${beside.unit}`}`
+    return ` · ${beside.name} ${value == null ? noValue : `${numberText(value, beside.decimals)} ${beside.unit}`}`
   }
   private tellSelection(plot: uPlot): void {
     const { left, width } = plot.select

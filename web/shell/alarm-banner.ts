@@ -4,7 +4,7 @@ import { timeText, type Zone } from '../format/times.ts'
 import { mark } from '../parts/marks.ts'
 import { tell } from '../parts/tell.ts'
 import { shared } from '../styles/shared.ts'
-import { alarmStateWords, asLastHeard } from '../texts.ts'
+import * as bannerTexts from '../texts/alarm-banner.ts'
 import { firstOut, floodCount } from './alarm-floods.ts'
 import { alarmHeadline, inOrder, isResettable, needsHand, raisedText } from './alarm-order.ts'
 import type { HandWish } from './hands.ts'
@@ -75,20 +75,21 @@ export class AlarmBanner extends LitElement {
       : listed
     const shown = unfolded.slice(0, flood ? mostInFlood : most)
     const rest = listed.length - shown.length
-    return html`${this.heardMs === null ? nothing : html`<p class="held">${asLastHeard(timeText(this.heardMs, this.zone))}</p>`}<ul aria-label="Alarms">
-      ${flood ? html`<li class="open"><span>${mark('alarm-plate', 28)}</span><p class="head">Flood: ${flood} alarms raised within 10 minutes${rest > 0 ? `, ${rest} folded` : ''}</p></li>` : nothing}
+    return html`${this.heardMs === null ? nothing : html`<p class="held">${bannerTexts.asLastHeard(timeText(this.heardMs, this.zone))}</p>`}<ul aria-label=${bannerTexts.alarms}>
+      ${flood ? html`<li class="open"><span>${mark('alarm-plate', 28)}</span><p class="head">${bannerTexts.flood(flood, rest)}</p></li>` : nothing}
       ${shown.map((alarm) => this.line(alarm, first?.alarm === alarm.alarm ? first.of : 0))}</ul>
-      ${rest > 0 ? html`<p class="rest"><a class="button" href=${this.listHref}>and ${rest} more: all alarms</a></p>` : nothing}`
+      ${rest > 0 ? html`<p class="rest"><a class="button" href=${this.listHref}>${bannerTexts.more(rest)}</a></p>` : nothing}`
   }
 
   private line(alarm: AlarmStanding, firstOf: number) {
     const open = needsHand(alarm)
     const isAdvice = alarm.class === 'advice'
+    const headline = alarmHeadline(alarm, this.channels)
     const tone = open && !alarm.active ? 'over' : open && alarm.priority === 'low' ? 'low' : ''
     return html`<li class="${open ? 'open' : ''} ${tone} ${isAdvice ? 'advice' : ''}">
       ${mark(isAdvice ? 'advice' : open ? (tone ? 'caution-plate' : 'alarm-plate') : 'off', isAdvice ? 20 : 28)}
-      <div><p class="head">${isAdvice ? 'Advice · ' : ''}${alarmHeadline(alarm, this.channels)}</p>
-        <p>${firstOf ? html`<span class="first">First of ${firstOf}</span> · ` : nothing}${isAdvice ? nothing : html`${alarmStateWords[alarm.state]} · `}${raisedText(alarm, timeText(alarm.raisedMs, this.zone), this.heardMs ?? this.nowMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${alarm.by ? ` · ${alarm.by}: ${alarm.note ?? ''}` : ''}</p></div>
+      <div><p class="head">${isAdvice ? bannerTexts.advice(headline) : headline}</p>
+        <p>${firstOf ? html`<span class="first">${bannerTexts.firstOf(firstOf)}</span> · ` : nothing}${isAdvice ? nothing : html`${bannerTexts.alarmStateWords[alarm.state]} · `}${raisedText(alarm, timeText(alarm.raisedMs, this.zone), this.heardMs ?? this.nowMs)}${alarm.count > 1 ? ` · ${bannerTexts.times(alarm.count)}` : ''}${alarm.by ? ` · ${alarm.by}: ${alarm.note ?? ''}` : ''}</p></div>
       ${this.canAct ? this.buttons(alarm, open) : nothing}</li>`
   }
 
@@ -96,9 +97,9 @@ export class AlarmBanner extends LitElement {
     const button = (act: Extract<HandWish, { do: 'alarm' }>['act'], word: string) =>
       html`<button class="gloves" @click=${() => tell<HandWish>(this, 'hand', { do: 'alarm', act, alarm })}>${word}</button>`
     if (open)
-      return html`<div class="buttons">${button('acknowledge', 'Acknowledge …')}${button('shelve', 'Shelve …')}</div>`
+      return html`<div class="buttons">${button('acknowledge', bannerTexts.acknowledge)}${button('shelve', bannerTexts.shelve)}</div>`
     return isResettable({ alarm, ...standing })
-      ? html`<div class="buttons">${button('reset', 'Reset …')}</div>`
+      ? html`<div class="buttons">${button('reset', bannerTexts.reset)}</div>`
       : nothing
   }
 }

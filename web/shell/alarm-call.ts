@@ -1,5 +1,6 @@
 import type { AlarmPriority } from '../../protocols/words/alarms.ts'
 import type { ViewState } from '../store.ts'
+import { outOfTouch as outOfTouchText } from '../texts/watch.ts'
 import { badge, notify } from './alarm-notice.ts'
 import { alarmHeadline, inOrder, needsHand } from './alarm-order.ts'
 import { AlarmSound } from './alarm-sound.ts'
@@ -52,7 +53,7 @@ export class AlarmCall {
     const open = station.mode === 'live' ? inOrder(station.alarms).filter(needsHand) : []
     const [first] = open
     const headline = first ? alarmHeadline(first, station.channels) : ''
-    badge(station.station, open.length + Number(isLost), isLost ? 'Out of touch' : headline)
+    badge(station.station, open.length + Number(isLost), isLost ? outOfTouchText : headline)
     this.calling = [
       ...open.map(({ alarm, raisedMs, count, priority }) => ({ id: `${alarm} ${raisedMs} ${count}`, priority })),
       ...(isLost && station.mode === 'live' ? [{ id: outOfTouch, priority: 'high' as const }] : []),

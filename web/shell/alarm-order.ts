@@ -3,6 +3,7 @@ import { alarmText } from '../../protocols/words/alarm-texts.ts'
 import { durationText } from '../format/durations.ts'
 import { limitText, numberText } from '../format/numbers.ts'
 import { unitName } from '../format/units.ts'
+import * as bannerTexts from '../texts/alarm-banner.ts'
 
 const priority = { high: 0, medium: 1, low: 2 } as const
 
@@ -33,7 +34,7 @@ export const inOrder = (alarms: readonly AlarmStanding[]): AlarmStanding[] =>
 
 /** Since when it stands and how long already; of one that is over, when it was raised. `at`: that time in words. */
 export const raisedText = ({ active, raisedMs }: AlarmStanding, at: string, nowMs: number): string =>
-  active ? `since ${at}, ${durationText(nowMs - raisedMs)}` : `raised ${at}, ${durationText(nowMs - raisedMs)} ago`
+  (active ? bannerTexts.since : bannerTexts.raised)(at, durationText(nowMs - raisedMs))
 
 /** `NOₓ: Limit passed, 204 against 200 mg/m³`. */
 export function alarmHeadline(
@@ -46,6 +47,6 @@ export function alarmHeadline(
   const numbers =
     alarm.value === null || alarm.limit === null
       ? ''
-      : `, ${numberText(alarm.value, decimals)} against ${limitText(alarm.limit, decimals)} ${unitName(alarm.unit ?? '')}`
+      : `, ${bannerTexts.against(numberText(alarm.value, decimals), `${limitText(alarm.limit, decimals)} ${unitName(alarm.unit ?? '')}`)}`
   return `${channel ? `${channel.name}: ` : ''}${cause}${numbers}`
 }

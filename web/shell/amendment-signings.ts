@@ -3,6 +3,10 @@ import type { AmendAnswer } from '../../protocols/live/amend.ts'
 import { amend } from '../amendments.ts'
 import { fieldOfInstant, instantOfField } from '../format/times.ts'
 import type { Station } from '../store.ts'
+import * as amendmentTexts from '../texts/amendments.ts'
+import { to as toWord } from '../texts/dialogs.ts'
+import { all, channel, fromIn } from '../texts/everywhere.ts'
+import { instrument } from '../texts/links.ts'
 import type { Signed } from './signed-dialog.ts'
 
 /** A stretch that is offered for exclusion, ms. */
@@ -27,28 +31,22 @@ export function exclusionSigning(
   const toMs = Math.min(Math.ceil(offered.toMs / minute), Math.floor(knownToMs / minute)) * minute
   const to = fieldOfInstant(toMs, clock)
   return {
-    title: 'Exclude a stretch',
-    about: html`<p class="soft">Readings in it no longer count in any average: coverage falls, the averages are formed anew, and what they were stays in the history. Alarms stay as they were. It can be taken back; that it was told cannot be undone.</p>`,
-    noteLabel: 'Reason: it stands beside the averages and in every export',
+    title: amendmentTexts.exclude,
+    about: html`<p class="soft">${amendmentTexts.excludeAbout}</p>`,
+    noteLabel: amendmentTexts.excludeReason,
     noteNeeded: true,
-    confirm: 'Exclude it',
-    ready: [
-      'probe out of the duct',
-      'sampling line was open',
-      'condensate in the line',
-      'calibration not told to the station',
-    ],
-    more: html`<div class="row"><label>From, ${clock.zone}<input type="datetime-local" name="from" value=${from} /></label>
-      <label>To<input type="datetime-local" name="to" value=${to} /></label></div>
-      ${streams.length > 1 ? html`<label>Instrument<select name="stream"><option value="">all</option>${streams.map(({ id }) => html`<option>${id}</option>`)}</select></label>` : ''}
-      <label>Channel<select name="channel"><option value="">all</option>${channels.map(({ id, name }) => html`<option value=${id}>${name}</option>`)}</select></label>`,
+    confirm: amendmentTexts.excludeIt,
+    ready: amendmentTexts.readyReasons,
+    more: html`<div class="row"><label>${fromIn(clock.zone)}<input type="datetime-local" name="from" value=${from} /></label>
+      <label>${toWord}<input type="datetime-local" name="to" value=${to} /></label></div>
+      ${streams.length > 1 ? html`<label>${instrument}<select name="stream"><option value="">${all}</option>${streams.map(({ id }) => html`<option>${id}</option>`)}</select></label>` : ''}
+      <label>${channel}<select name="channel"><option value="">${all}</option>${channels.map(({ id, name }) => html`<option value=${id}>${name}</option>`)}</select></label>`,
     send: async (by, reason, fields) => {
       const [fromText, toText] = [
         instantOfField(String(fields.get('from')), clock),
         instantOfField(String(fields.get('to')), clock),
       ]
-      if (fromText === null || toText === null)
-        return { ok: false, errors: ['From and to: a date and a time are needed.'] }
+      if (fromText === null || toText === null) return { ok: false, errors: [amendmentTexts.stretchWrong] }
       const chosen = (name: string): string | null => String(fields.get(name) ?? '') || null
       return amend(
         recording,

@@ -4,6 +4,8 @@ import { freshness, lastHeardMs } from '../freshness.ts'
 import { routeHash, type View } from '../route.ts'
 import { Session } from '../session.ts'
 import { shared } from '../styles/shared.ts'
+import { spoken } from '../texts/alarm-banner.ts'
+import * as frameTexts from '../texts/frame.ts'
 import type { AverageExplained } from '../views/averages/average-explained.ts'
 import { bigState } from '../views/watch/big-state.ts'
 import { moveTrends } from '../views/watch/trend-moves.ts'
@@ -233,7 +235,7 @@ export class FlueApp extends LitElement {
     }
   }
   private oldPage() {
-    return html`<div class="old" role="alert"><span>This page is older than the server${this.session?.state.newVersion ? `, which is now version ${this.session.state.newVersion}` : ''}. Some of what it shows may be missing or old.</span><button @click=${() => location.reload()}>Reload the page</button></div>`
+    return html`<div class="old" role="alert"><span>${frameTexts.oldPage(this.session?.state.newVersion ?? null)}</span><button @click=${() => location.reload()}>${frameTexts.reload}</button></div>`
   }
   private spoken(session: Session, pageMs: number, nowMs: number) {
     const { station } = session.state
@@ -245,7 +247,7 @@ export class FlueApp extends LitElement {
         })
         .join('. ') ?? ''
     const [first] = station ? inOrder(station.alarms).filter(needsHand) : []
-    return html`<spoken-words state=${words} alarm=${station && first ? `Alarm: ${alarmHeadline(first, station.channels)}` : ''} .tick=${this.ticks}></spoken-words>`
+    return html`<spoken-words state=${words} alarm=${station && first ? spoken(alarmHeadline(first, station.channels)) : ''} .tick=${this.ticks}></spoken-words>`
   }
 }
 customElements.define('flue-app', FlueApp)

@@ -2,7 +2,10 @@ import { css, html, LitElement, svg } from 'lit'
 import type { Phase } from '../../protocols/words/phases.ts'
 import { type Shade, shadeMotif, shadeWidth, tileSize } from '../parts/phase-pattern.ts'
 import { shared } from '../styles/shared.ts'
-import { phaseMeanings, phaseWords, shortcuts } from '../texts.ts'
+import { close } from '../texts/everywhere.ts'
+import { viewWords } from '../texts/frame.ts'
+import * as helpTexts from '../texts/help.ts'
+import { noLines, phaseMeanings, phaseWords } from '../texts/phases.ts'
 
 /** Keys, what the patterns stand for, and the terms. */
 export class HelpSheet extends LitElement {
@@ -24,15 +27,15 @@ export class HelpSheet extends LitElement {
     const shades = Object.entries(phaseMeanings) as [Phase, string][]
     const swatch = (shade: Shade) =>
       html`<svg width="34" height="22"><defs><pattern id=${`help-${shade}`} width=${tileSize} height=${tileSize} patternUnits="userSpaceOnUse"><path d=${shadeMotif[shade]} stroke-width=${shadeWidth[shade] + 0.3}></path></pattern></defs>${svg`<rect width="34" height="22" fill=${`url(#help-${shade})`}></rect>`}</svg>`
-    return html`<dialog aria-labelledby="help-title"><form method="dialog"><h2 id="help-title">Help</h2><button class="gloves" autofocus>Close</button></form>
-      <p class="way"><a class="button" href="#/calculations" @click=${() => this.renderRoot.querySelector('dialog')?.close()}>Calculations</a><span class="soft">the published formulas, with sources and live inputs</span></p>
-      <h2>Keys</h2>
-      <dl>${shortcuts.map(([keys, what]) => html`<dt><kbd>${keys}</kbd></dt><dd>${what}</dd>`)}</dl>
-      <h2>Phases and their patterns</h2>
-      <dl>${shades.map(([phase, meaning]) => html`<dt aria-hidden="true">${swatch(phase)}</dt><dd><strong>${phaseWords[phase]}</strong>: ${meaning}</dd>`)}<dt aria-hidden="true">${swatch('gap')}</dt><dd><strong>No lines</strong>: a gap; nothing is drawn or counted across it</dd></dl>
-      <h2>This screen</h2><this-screen></this-screen>
-      <h2>Terms</h2><terms-list></terms-list>
-      <p class="soft small">What is worked on here can hurt: flue gas is toxic and hot, condensate is acidic, stacks are high. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this screen.</p>
+    return html`<dialog aria-labelledby="help-title"><form method="dialog"><h2 id="help-title">${helpTexts.title}</h2><button class="gloves" autofocus>${close}</button></form>
+      <p class="way"><a class="button" href="#/calculations" @click=${() => this.renderRoot.querySelector('dialog')?.close()}>${viewWords.calculations}</a><span class="soft">${helpTexts.calculationsAbout}</span></p>
+      <h2>${helpTexts.keys}</h2>
+      <dl>${helpTexts.shortcuts.map(([keys, what]) => html`<dt><kbd>${keys}</kbd></dt><dd>${what}</dd>`)}</dl>
+      <h2>${helpTexts.patterns}</h2>
+      <dl>${shades.map(([phase, meaning]) => html`<dt aria-hidden="true">${swatch(phase)}</dt><dd><strong>${phaseWords[phase]}</strong>: ${meaning}</dd>`)}<dt aria-hidden="true">${swatch('gap')}</dt><dd><strong>${noLines}</strong>: ${helpTexts.gapMeaning}</dd></dl>
+      <h2>${helpTexts.thisScreen}</h2><this-screen></this-screen>
+      <h2>${helpTexts.terms}</h2><terms-list></terms-list>
+      <p class="soft small">${helpTexts.cautions}</p>
 </dialog>`
   }
 }

@@ -22,12 +22,6 @@ export const rememberSound = (on: boolean): void => write('sound', on ? 'on' : '
 
 export const themes = ['system', 'light', 'dark', 'contrast'] as const
 export type Theme = (typeof themes)[number]
-export const themeWords: Readonly<Record<Theme, string>> = {
-  system: 'as the system',
-  light: 'light',
-  dark: 'dark',
-  contrast: 'high contrast',
-}
 export const rememberedTheme = (): Theme => themes.find((theme) => theme === read('theme')) ?? 'system'
 export function applyTheme(theme: Theme): void {
   write('theme', theme)

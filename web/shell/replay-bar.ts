@@ -4,7 +4,8 @@ import { dayTimeText } from '../format/times.ts'
 import { tell } from '../parts/tell.ts'
 import type { Station } from '../store.ts'
 import { shared } from '../styles/shared.ts'
-import { replayIsDeaf } from '../texts.ts'
+import { replay } from '../texts/everywhere.ts'
+import * as replayTexts from '../texts/replay.ts'
 
 export type Transport =
   | { readonly do: 'play'; readonly speed: number }
@@ -47,18 +48,18 @@ export class ReplayBar extends LitElement {
     if (!playback) return html``
     const at = Math.min(playback.endMs, Math.max(playback.startMs, this.held ?? this.nowMs))
     const isAtEnd = at >= playback.endMs - 1000
-    return html`<span class="word">Replay</span><span class="name">${run.name || playback.recording}<br><span class="small soft">${replayIsDeaf}</span></span>
-      <button class="play" @click=${() => this.ask(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed })}>${playback.playing ? 'Pause' : isAtEnd ? 'Play again' : 'Play'}</button>
-      <label><span class="unseen">Speed</span><select @change=${(event: Event) => this.ask({ do: 'play', speed: Number((event.target as HTMLSelectElement).value) })}>
-        ${[...new Set([...speeds, playback.speed])].sort((one, other) => one - other).map((speed) => html`<option value=${speed} ?selected=${speed === playback.speed}>${speed} × speed</option>`)}</select></label>
-      <label class="place"><span class="small">${dayTimeText(at, clock)} · ${durationText(at - playback.startMs)} of ${durationText(playback.endMs - playback.startMs)}</span>
-        <input type="range" aria-label="Place in the recording" min=${playback.startMs} max=${playback.endMs} step=${stepMs / 60} .value=${String(at)} aria-valuetext=${dayTimeText(at, clock)}
+    return html`<span class="word">${replay}</span><span class="name">${run.name || playback.recording}<br><span class="small soft">${replayTexts.replayIsDeaf}</span></span>
+      <button class="play" @click=${() => this.ask(playback.playing ? { do: 'pause' } : { do: 'play', speed: playback.speed })}>${playback.playing ? replayTexts.pause : isAtEnd ? replayTexts.playAgain : replayTexts.play}</button>
+      <label><span class="unseen">${replayTexts.speed}</span><select @change=${(event: Event) => this.ask({ do: 'play', speed: Number((event.target as HTMLSelectElement).value) })}>
+        ${[...new Set([...speeds, playback.speed])].sort((one, other) => one - other).map((speed) => html`<option value=${speed} ?selected=${speed === playback.speed}>${replayTexts.timesSpeed(speed)}</option>`)}</select></label>
+      <label class="place"><span class="small">${dayTimeText(at, clock)} · ${replayTexts.played(durationText(at - playback.startMs), durationText(playback.endMs - playback.startMs))}</span>
+        <input type="range" aria-label=${replayTexts.place} min=${playback.startMs} max=${playback.endMs} step=${stepMs / 60} .value=${String(at)} aria-valuetext=${dayTimeText(at, clock)}
           @keydown=${(event: KeyboardEvent) => this.keyed(event, at)}
           @input=${(event: Event) => {
             this.held = Number((event.target as HTMLInputElement).value)
           }}
           @change=${(event: Event) => this.seek(Number((event.target as HTMLInputElement).value))} /></label>
-      <button @click=${() => this.ask({ do: 'leave' })}>Back to live</button>`
+      <button @click=${() => this.ask({ do: 'leave' })}>${replayTexts.backToLive}</button>`
   }
 
   /** Arrow keys step by a minute; a step of one second would take a night. */

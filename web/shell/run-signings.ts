@@ -3,21 +3,23 @@ import { controlRun } from '../answers.ts'
 import { durationText } from '../format/durations.ts'
 import { fieldOfInstant, instantOfField } from '../format/times.ts'
 import type { Station } from '../store.ts'
+import { mayStayEmpty } from '../texts/dialogs.ts'
+import * as runTexts from '../texts/run-dialogs.ts'
 import type { Signed } from './signed-dialog.ts'
 
 export const endRunSigning = (station: Station): Signed => ({
-  title: `End ${station.run.name || 'this run'}?`,
-  noteLabel: 'Note (may stay empty)',
+  title: runTexts.endTitle(station.run.name || runTexts.thisRun),
+  noteLabel: mayStayEmpty,
   noteNeeded: false,
-  confirm: 'End the run',
-  about: html`<p>${durationText(station.run.elapsedMs)} on the clock, ${durationText(station.run.countedMs)} counted. The running blocks end here, with the reason that the run ended within them. It cannot be taken back.</p>`,
+  confirm: runTexts.end,
+  about: html`<p>${runTexts.endAbout(durationText(station.run.elapsedMs), durationText(station.run.countedMs))}</p>`,
   send: (by, note) => controlRun({ do: 'end', by, note }),
 })
 export const cancelRunSigning = (): Signed => ({
-  title: 'Cancel the planned run?',
-  noteLabel: 'Note (may stay empty)',
+  title: runTexts.cancelTitle,
+  noteLabel: mayStayEmpty,
   noteNeeded: false,
-  confirm: 'Cancel it',
+  confirm: runTexts.cancelIt,
   about: nothing,
   send: (by) => controlRun({ do: 'cancel-planned', by }),
 })
@@ -29,19 +31,17 @@ export function startRunSigning(station: Station, nowMs: number): Signed {
   const isOn = station.run.state === 'running' || station.run.state === 'suspended'
   const soon = fieldOfInstant(nowMs + 600_000, clock)
   return {
-    title: isOn ? 'Plan the next run' : 'Start a run',
-    noteLabel: 'What the run is called',
+    title: isOn ? runTexts.planTitle : runTexts.startTitle,
+    noteLabel: runTexts.name,
     noteNeeded: false,
     isOneLine: true,
-    confirm: isOn ? 'Plan it' : 'Start',
-    about: isOn
-      ? html`<p class="soft">It begins at its time, and not before the present run has ended. A stop of the station forgets the plan.</p>`
-      : nothing,
-    more: html`<label>Start<select name="when"><option value="now">${isOn ? 'as soon as this run has ended' : 'at once'}</option><option value="at">at a time</option></select></label>
-      <label class="at-a-time">Start time, ${clock.zone}<input type="datetime-local" name="at" value=${soon} /></label>
-      <label>End<select name="end"><option value="hand">by hand</option><option value="counted">after counted minutes</option><option value="minutes">after minutes on the clock</option></select></label>
-      <label class="after-minutes">Minutes<input name="minutes" inputmode="decimal" value="480" /></label>
-      <label>How many runs, one after the other<input name="count" inputmode="numeric" value="1" /></label>`,
+    confirm: isOn ? runTexts.planIt : runTexts.start,
+    about: isOn ? html`<p class="soft">${runTexts.planAbout}</p>` : nothing,
+    more: html`<label>${runTexts.whenStart}<select name="when"><option value="now">${isOn ? runTexts.afterThisRun : runTexts.atOnce}</option><option value="at">${runTexts.atTime}</option></select></label>
+      <label class="at-a-time">${runTexts.startTime(clock.zone)}<input type="datetime-local" name="at" value=${soon} /></label>
+      <label>${runTexts.whenEnd}<select name="end"><option value="hand">${runTexts.byHand}</option><option value="counted">${runTexts.afterCounted}</option><option value="minutes">${runTexts.afterClock}</option></select></label>
+      <label class="after-minutes">${runTexts.minutes}<input name="minutes" inputmode="decimal" value="480" /></label>
+      <label>${runTexts.howMany}<input name="count" inputmode="numeric" value="1" /></label>`,
     send: async (by, name, fields) => {
       const at =
         fields.get('when') === 'at'
@@ -49,10 +49,10 @@ export function startRunSigning(station: Station, nowMs: number): Signed {
           : isOn
             ? new Date(nowMs).toISOString()
             : undefined
-      if (at === null) return { ok: false, errors: ['The start time is not a time.'] }
+      if (at === null) return { ok: false, errors: [runTexts.startWrong] }
       const minutes = number(fields, 'minutes')
       const rule = fields.get('end')
-      if (rule !== 'hand' && !(minutes > 0)) return { ok: false, errors: ['Minutes: a number above zero is needed.'] }
+      if (rule !== 'hand' && !(minutes > 0)) return { ok: false, errors: [runTexts.minutesWrong] }
       const end =
         rule === 'counted'
           ? { afterCountedMinutes: minutes }
@@ -60,8 +60,7 @@ export function startRunSigning(station: Station, nowMs: number): Signed {
             ? { afterMinutes: minutes }
             : undefined
       const count = number(fields, 'count')
-      if (!Number.isInteger(count) || count < 1 || count > 50)
-        return { ok: false, errors: ['How many runs: a whole number from 1 to 50.'] }
+      if (!Number.isInteger(count) || count < 1 || count > 50) return { ok: false, errors: [runTexts.howManyWrong] }
       return controlRun({
         do: 'start',
         by,

@@ -2,6 +2,8 @@ import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
 import type { Asked } from '../answers.ts'
 import { tell } from '../parts/tell.ts'
 import { shared } from '../styles/shared.ts'
+import * as dialogTexts from '../texts/dialogs.ts'
+import { cancel } from '../texts/everywhere.ts'
 import { rememberedName, rememberName } from './remembered.ts'
 
 /** What a dialog asks for and does: every action carries the name of who did it. */
@@ -87,8 +89,8 @@ export class SignedDialog extends LitElement {
     const by = String(fields.get('by') ?? '').trim()
     const note = String(fields.get('note') ?? '').trim()
     const missing = [
-      ...(by ? [] : ['Your name is needed: the logbook says who.']),
-      ...(signed.noteNeeded && !note ? ['A note is needed.'] : []),
+      ...(by ? [] : [dialogTexts.nameNeeded]),
+      ...(signed.noteNeeded && !note ? [dialogTexts.noteNeeded] : []),
     ]
     if (missing.length) {
       this.errors = missing
@@ -120,11 +122,11 @@ export class SignedDialog extends LitElement {
         ? html`<form @submit=${(event: SubmitEvent) => this.send(event)} novalidate>
         <h2 id="title">${signed.title}</h2>${signed.about}
         ${signed.more ?? nothing}
-        ${signed.ready ? html`<div class="ready" role="group" aria-label="Ready-made notes">${signed.ready.map((text) => html`<button type="button" class=${signed.readySends ? 'gloves' : ''} @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
+        ${signed.ready ? html`<div class="ready" role="group" aria-label=${dialogTexts.readyNotes}>${signed.ready.map((text) => html`<button type="button" class=${signed.readySends ? 'gloves' : ''} @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
         <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength=${signed.longest ?? 60} />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
-        <label>Name<input name="by" maxlength="60" autocomplete="name" /></label>
+        <label>${dialogTexts.name}<input name="by" maxlength="60" autocomplete="name" /></label>
         ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
-        <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>Cancel</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
+        <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>${cancel}</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
       </form>`
         : nothing
     }</dialog>`

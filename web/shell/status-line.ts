@@ -6,7 +6,7 @@ import { freshness, isInTouch } from '../freshness.ts'
 import { type Mark, mark } from '../parts/marks.ts'
 import type { Station, ViewState } from '../store.ts'
 import { shared } from '../styles/shared.ts'
-import { linkWords, recordingWords } from '../texts.ts'
+import * as linkTexts from '../texts/links.ts'
 
 interface Said {
   readonly name: string
@@ -40,77 +40,84 @@ export class StatusLine extends LitElement {
           ]
         : []),
     ]
-    return html`<ul aria-label="Links">${parts.map(({ name, sign, text }) => html`<li>${mark(sign)}<span><span class="name">${name}:</span> <span class=${sign === 'alarm' ? 'alarm' : ''}>${text}</span></span></li>`)}</ul>`
+    return html`<ul aria-label=${linkTexts.links}>${parts.map(({ name, sign, text }) => html`<li>${mark(sign)}<span><span class="name">${name}:</span> <span class=${sign === 'alarm' ? 'alarm' : ''}>${text}</span></span></li>`)}</ul>`
   }
 }
 customElements.define('status-line', StatusLine)
 
 function pageSaid(state: ViewState, pageMs: number): Said {
   const { link, heardMs } = state
-  const name = 'Page'
-  if (link.state === 'connecting') return { name, sign: 'off', text: 'connecting to the station' }
+  const name = linkTexts.page
+  if (link.state === 'connecting') return { name, sign: 'off', text: linkTexts.connecting }
   if (link.state === 'lost') {
     const next =
-      link.retryMs === null ? 'trying now' : `next try in ${durationText(Math.max(0, link.retryMs - pageMs) + 999)}`
+      link.retryMs === null
+        ? linkTexts.tryingNow
+        : linkTexts.nextTry(durationText(Math.max(0, link.retryMs - pageMs) + 999))
     return {
       name,
       sign: 'alarm',
-      text: `no link to the station for ${durationText(pageMs - link.sinceMs)}, ${next} (try ${Math.max(1, link.attempt)})`,
+      text: linkTexts.noLink(durationText(pageMs - link.sinceMs), next, Math.max(1, link.attempt)),
     }
   }
   if (!isInTouch(state, pageMs))
     return {
       name,
       sign: 'alarm',
-      text: `nothing heard from the station for ${durationText(pageMs - (heardMs ?? link.sinceMs))}`,
+      text: linkTexts.nothingHeard(durationText(pageMs - (heardMs ?? link.sinceMs))),
     }
   return {
     name,
     sign: 'good',
-    text: state.hole ? 'linked, catching up' : state.station?.mode === 'replay' ? 'linked, replay' : 'linked, live',
+    text: state.hole
+      ? linkTexts.catchingUp
+      : state.station?.mode === 'replay'
+        ? linkTexts.linkedReplay
+        : linkTexts.linkedLive,
   }
 }
 
 function streamSaid(state: ViewState, station: Station, stream: Station['streams'][number], pageMs: number): Said {
-  const name = station.streams.length > 1 ? `Instrument ${stream.id}` : 'Instrument'
+  const name = station.streams.length > 1 ? linkTexts.instrumentOf(stream.id) : linkTexts.instrument
   const { stale, ageMs } = freshness(state, stream, pageMs)
   if (ageMs === null)
     return {
       name,
       sign: stream.link === 'waiting' || stream.link === 'open' ? 'off' : 'alarm',
-      text: linkWords[stream.link],
+      text: linkTexts.linkWords[stream.link],
     }
   const refused = Object.values(stream.refused).reduce((sum, count) => sum + count, 0)
-  const lost = refused ? ` · ${wholeText(refused)} unreadable` : ''
-  if (station.mode === 'replay') return { name, sign: 'good', text: `as recorded${lost}` }
-  if (!isInTouch(state, pageMs))
-    return { name, sign: 'off', text: `not known; last line heard of ${durationText(ageMs)} ago` }
+  const lost = refused ? ` · ${linkTexts.unreadable(wholeText(refused))}` : ''
+  if (station.mode === 'replay') return { name, sign: 'good', text: `${linkTexts.asRecorded}${lost}` }
+  if (!isInTouch(state, pageMs)) return { name, sign: 'off', text: linkTexts.lineNotKnown(durationText(ageMs)) }
   const sign = stale || stream.link === 'lost' || stream.link === 'refused' ? 'alarm' : 'good'
   const trouble =
     stream.link === 'open' || stream.link === 'waiting'
       ? ''
-      : `, ${linkWords[stream.link]}${stream.attempt ? ` (try ${stream.attempt})` : ''}`
+      : `, ${linkTexts.linkWords[stream.link]}${stream.attempt ? linkTexts.tryNumber(stream.attempt) : ''}`
   return {
     name,
     sign,
-    text: `last line ${ageMs < 1500 * Math.max(1, station.clock.speed) ? 'just now' : `${durationText(ageMs)} ago`}${trouble}${lost}`,
+    text: `${ageMs < 1500 * Math.max(1, station.clock.speed) ? linkTexts.lastLineNow : linkTexts.lastLineAgo(durationText(ageMs))}${trouble}${lost}`,
   }
 }
 
 function recordingSaid({ recording, clock, mode }: Station, isHeard: boolean): Said {
-  const name = 'Recording'
-  if (mode === 'replay') return { name, sign: 'good', text: 'played back, not changed' }
+  const name = linkTexts.recording
+  if (mode === 'replay') return { name, sign: 'good', text: linkTexts.playedBack }
   const stored =
-    recording.storedUpToMs === null ? 'nothing stored yet' : `stored up to ${timeText(recording.storedUpToMs, clock)}`
-  if (!isHeard) return { name, sign: 'off', text: `not known; last heard: ${stored}` }
+    recording.storedUpToMs === null
+      ? linkTexts.nothingStored
+      : linkTexts.storedUpTo(timeText(recording.storedUpToMs, clock))
+  if (!isHeard) return { name, sign: 'off', text: linkTexts.storedNotKnown(stored) }
   const sign: Mark = recording.state === 'recording' ? 'good' : recording.state === 'stopped' ? 'alarm' : 'caution'
   const room =
     recording.hoursLeft !== null && recording.hoursLeft < 48
-      ? ` · room for ${durationText(recording.hoursLeft * 3_600_000)}`
+      ? ` · ${linkTexts.room(durationText(recording.hoursLeft * 3_600_000))}`
       : ''
   return {
     name,
     sign,
-    text: `${recording.state === 'recording' ? '' : `${recordingWords[recording.state]}, `}${stored}${room}${recording.detail ? ` · ${recording.detail}` : ''}`,
+    text: `${recording.state === 'recording' ? '' : `${linkTexts.recordingWords[recording.state]}, `}${stored}${room}${recording.detail ? ` · ${recording.detail}` : ''}`,
   }
 }

@@ -1,8 +1,10 @@
 import { css, html, LitElement } from 'lit'
 import { tell } from '../parts/tell.ts'
 import { shared } from '../styles/shared.ts'
+import { themeWords } from '../texts/frame.ts'
+import * as screenTexts from '../texts/this-screen.ts'
 import { Awake } from './awake.ts'
-import { rememberedTheme, type Theme, themes, themeWords } from './remembered.ts'
+import { rememberedTheme, type Theme, themes } from './remembered.ts'
 
 /** One for the page: a dialog that closes must not let the screen go dark. */
 let awake: Awake | null = null
@@ -24,13 +26,13 @@ export class ThisScreen extends LitElement {
   override render() {
     const theme = rememberedTheme()
     const isOn = awake?.isOn ?? false
-    return html`<div class="row" role="group" aria-label="Look">${themes.map((one) => html`<button aria-pressed=${one === theme} @click=${() => this.choose(one)}>${themeWords[one]}</button>`)}</div>
+    return html`<div class="row" role="group" aria-label=${screenTexts.look}>${themes.map((one) => html`<button aria-pressed=${one === theme} @click=${() => this.choose(one)}>${themeWords[one]}</button>`)}</div>
       <p>${
         Awake.isPossible
-          ? html`<button aria-pressed=${isOn} @click=${() => awake?.set(!isOn)}>Keep this screen lit</button>`
-          : html`<span class="soft">This browser does not let a page keep the screen lit over a line that is not encrypted. Set it in the system’s own settings.</span>`
+          ? html`<button aria-pressed=${isOn} @click=${() => awake?.set(!isOn)}>${screenTexts.keepLit}</button>`
+          : html`<span class="soft">${screenTexts.cannotKeepLit}</span>`
       }</p>
-      <p><button @click=${() => print()}>Print this view</button></p>`
+      <p><button @click=${() => print()}>${screenTexts.print}</button></p>`
   }
 }
 customElements.define('this-screen', ThisScreen)

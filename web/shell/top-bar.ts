@@ -5,9 +5,10 @@ import { tell } from '../parts/tell.ts'
 import { type Route, routeHash, views } from '../route.ts'
 import type { Station } from '../store.ts'
 import { shared } from '../styles/shared.ts'
-import { viewWords } from '../texts.ts'
+import * as everywhere from '../texts/everywhere.ts'
+import * as frameTexts from '../texts/frame.ts'
 import type { HandWish } from './hands.ts'
-import { type Theme, themes, themeWords } from './remembered.ts'
+import { type Theme, themes } from './remembered.ts'
 
 /** Name, views, time, and what must be known at all times: invented data, a clock at speed. */
 export class TopBar extends LitElement {
@@ -52,14 +53,14 @@ export class TopBar extends LitElement {
   override render() {
     const { station, route, nowMs } = this
     const speed = station?.clock.speed ?? 1
-    return html`<span class="name">${station?.station ?? 'Flueledger'}</span>
-      <nav aria-label="Views">${views.map((view) => html`<a href=${routeHash({ ...route, view })} aria-current=${route.view === view ? 'page' : nothing} class=${view === 'calculations' ? 'seldom' : nothing}>${viewWords[view]}</a>`)}</nav>
-      <span class="marks">${station?.invented ? html`<span class="plate">Invented data</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">Clock at ${numberText(speed, Number.isInteger(speed) ? 0 : 1)} × speed</span>` : nothing}</span>
+    return html`<span class="name">${station?.station ?? frameTexts.program}</span>
+      <nav aria-label=${frameTexts.views}>${views.map((view) => html`<a href=${routeHash({ ...route, view })} aria-current=${route.view === view ? 'page' : nothing} class=${view === 'calculations' ? 'seldom' : nothing}>${frameTexts.viewWords[view]}</a>`)}</nav>
+      <span class="marks">${station?.invented ? html`<span class="plate">${everywhere.inventedData}</span>` : nothing}${speed !== 1 && station?.mode === 'live' ? html`<span class="plate">${everywhere.clockAtSpeed(numberText(speed, Number.isInteger(speed) ? 0 : 1))}</span>` : nothing}</span>
       <span class="right">
-      ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft" title=${station.clock.standardTime ? 'standard time all year' : nothing}>${dayText(nowMs, station.clock)} · ${station.clock.zone}</span></span>` : nothing}
-      <span class="tools">${station?.mode === 'live' && station.streams.length ? html`<button class="gloves note" @click=${() => tell<HandWish>(this, 'hand', { do: 'note' })}>Note <span class="soft small" aria-hidden="true">n</span></button>` : nothing}
-        <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${`Look: ${themeWords[this.theme]}. Press for the next`}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg></button>
-        <button @click=${() => tell(this, 'ask-help')} aria-label="Help: keys and terms">?</button></span></span>`
+      ${station ? html`<span class="clock">${timeText(nowMs, station.clock)}<br><span class="small soft" title=${station.clock.standardTime ? frameTexts.standardTime : nothing}>${dayText(nowMs, station.clock)} · ${station.clock.zone}</span></span>` : nothing}
+      <span class="tools">${station?.mode === 'live' && station.streams.length ? html`<button class="gloves note" @click=${() => tell<HandWish>(this, 'hand', { do: 'note' })}>${frameTexts.note} <span class="soft small" aria-hidden="true">${frameTexts.noteKey}</span></button>` : nothing}
+        <button @click=${() => tell(this, 'choose-theme', themes[(themes.indexOf(this.theme) + 1) % themes.length])} aria-label=${frameTexts.nextLook(frameTexts.themeWords[this.theme])}><svg width="20" height="20" viewBox="0 0 20 20" aria-hidden="true"><circle cx="10" cy="10" r="8" fill="none" stroke="currentColor" stroke-width="1.6"></circle><path d="M10 2a8 8 0 0 1 0 16z" fill="currentColor"></path></svg></button>
+        <button @click=${() => tell(this, 'ask-help')} aria-label=${frameTexts.help}>?</button></span></span>`
   }
 }
 customElements.define('top-bar', TopBar)

@@ -7,7 +7,8 @@ import { unitName } from '../format/units.ts'
 import type { ValueWindow } from '../recent-readings.ts'
 import type { Session } from '../session.ts'
 import type { Station } from '../store.ts'
-import { transferWords } from '../texts/logbook.ts'
+import { mayStayEmpty } from '../texts/dialogs.ts'
+import * as logbookTexts from '../texts/logbook.ts'
 import { transferOf } from '../transfer-check.ts'
 import type { Signed } from './signed-dialog.ts'
 
@@ -23,28 +24,28 @@ export function transferSigning(session: Pick<Session, 'recent'>, station: Stati
   )
   let asked = ''
   return {
-    title: 'Transfer check',
-    about: html`<p class="soft">${transferWords.about} Stamped ${timeText(pressedMs, station.clock)}.</p><p class="soft small">${transferWords.rule}</p>`,
+    title: logbookTexts.transferTitle,
+    about: html`<p class="soft">${logbookTexts.transferAbout} ${logbookTexts.transferStamped(timeText(pressedMs, station.clock))}</p><p class="soft small">${logbookTexts.transferRule}</p>`,
     more: html`<div class="figures">${channels.map((channel) => html`<label>${channel.name}, ${unitName(channel.unit)}<input name=${`figure-${channel.id}`} inputmode="decimal" autocomplete="off" maxlength="12" /></label>`)}</div>`,
-    noteLabel: 'Note (may stay empty)',
+    noteLabel: mayStayEmpty,
     noteNeeded: false,
-    confirm: 'Compare and keep',
+    confirm: logbookTexts.transferConfirm,
     send: async (by, note, fields) => {
       const found = channels.flatMap((channel) => {
         const typed = String(fields.get(`figure-${channel.id}`) ?? '').trim()
         return typed ? [compared(channel, typed, window)] : []
       })
-      if (!found.length) return { ok: false, errors: ['Type at least one figure of the display.'] }
+      if (!found.length) return { ok: false, errors: [logbookTexts.transferNeeded] }
       const unread = found.filter(({ isNumber }) => !isNumber)
       if (unread.length) return { ok: false, errors: unread.map(({ text }) => text) }
       const off = found.filter(({ agrees }) => !agrees)
-      const text = `Transfer check: ${found.length - off.length} of ${found.length} agree. ${found.map((one) => one.text).join('; ')}.${note ? ` ${note}` : ''}`
+      const text = `${logbookTexts.transferOf(found.length - off.length, found.length, found.map((one) => one.text).join('; '))}${note ? ` ${note}` : ''}`
       // What differs is shown before it is kept: a slip of the finger is more likely than a wrong line.
       if (off.length && asked !== text) {
         asked = text
         return {
           ok: false,
-          errors: [...off.map((one) => one.text), 'Look at the display again, or press once more to keep it so.'],
+          errors: [...off.map((one) => one.text), logbookTexts.transferLookAgain],
         }
       }
       return act({ do: 'note', by, text: text.slice(0, 2000), pressedMs })
@@ -57,17 +58,21 @@ function compared(channel: ChannelInfo, typed: string, window: ValueWindow) {
   const found = transferOf(typed, lines)
   const figure = (value: number) => numberText(value, channel.decimals)
   const said = lines
-    ? `lines ${figure(lines.low)}${lines.low === lines.high ? '' : ` to ${figure(lines.high)}`} ${unitName(channel.unit)}`
+    ? logbookTexts.transferLines(
+        figure(lines.low),
+        lines.low === lines.high ? null : figure(lines.high),
+        unitName(channel.unit),
+      )
     : ''
   const verdict = {
-    agrees: `${said}: agrees`,
-    differs: `${said}: differs by ${found.kind === 'differs' ? figure(found.by) : ''}`,
-    'no-lines': 'no line said anything in these seconds',
-    'no-number': 'is not a number',
+    agrees: logbookTexts.transferAgrees(said),
+    differs: logbookTexts.transferDiffers(said, found.kind === 'differs' ? figure(found.by) : ''),
+    'no-lines': logbookTexts.transferNoLines,
+    'no-number': logbookTexts.transferNoNumber,
   }[found.kind]
   return {
     agrees: found.kind === 'agrees',
     isNumber: found.kind !== 'no-number',
-    text: `${channel.name}: display ${typed}, ${verdict}`,
+    text: logbookTexts.transferFigure(channel.name, typed, verdict),
   }
 }

@@ -1,6 +1,6 @@
 import { html } from 'lit'
 import type { ChannelInfo } from '../../protocols/live/messages.ts'
-import { flagWords } from '../texts.ts'
+import { flagWords } from '../texts/channels.ts'
 import type { ShownValue } from '../views/watch/channel-figures.ts'
 import { nowMs, nox, oxygen, sampleFlow } from './invented.ts'
 import type { Group } from './shown.ts'

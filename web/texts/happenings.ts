@@ -34,15 +34,14 @@ export const runWordsByReason: Readonly<Record<RunChange, Readonly<Record<string
   },
 }
 
-export const clockWords = {
-  realSpeed: 'The station’s clock runs at real speed',
-  speed: (times: string): string => `The station’s clock runs ${times} times as fast as real time`,
-  forward: (length: string): string =>
-    `The computer’s clock was set forward by ${length}; the station’s own time goes on without the step`,
-  back: (length: string): string =>
-    `The computer’s clock was set back by ${length}; the station’s own time goes on without the step`,
-  slept: (length: string): string => `The computer slept for ${length}; nothing was recorded meanwhile`,
-} as const
+export const clockAtRealSpeed = 'The station’s clock runs at real speed'
+export const clockAtSpeed = (times: string): string => `The station’s clock runs ${times} times as fast as real time`
+export const clockSetForward = (length: string): string =>
+  `The computer’s clock was set forward by ${length}; the station’s own time goes on without the step`
+export const clockSetBack = (length: string): string =>
+  `The computer’s clock was set back by ${length}; the station’s own time goes on without the step`
+export const computerSlept = (length: string): string =>
+  `The computer slept for ${length}; nothing was recorded meanwhile`
 
 /** What happened to a link, and what becomes of it; what the source told stands between them. */
 export const linkHappeningWords: Readonly<
@@ -55,18 +54,15 @@ export const linkHappeningWords: Readonly<
   ended: { said: 'The source is at its end', after: '' },
 }
 
-export const toldWords = {
-  phaseMark: (phase: string): string => `Phase told: ${phase}`,
-  phaseMarkBack: 'Phase told before taken back: the instrument and the settings tell it again',
-  plant: (state: string): string => `Told: ${state}`,
-  exclusion: 'Excluded from the averages',
-  withdrawal: { exclusion: 'An exclusion was taken back', check: 'A check was taken back' },
-  shownFor: (response: string, expected: string): string => `${response} shown for ${expected}`,
-  direct: (value: string): string => `${value} with the gas at the analyser`,
-  gas: (gas: string): string => `Gas: ${gas}`,
-  fromTo: (from: string, to: string): string => `${from} to ${to}`,
-  readOff: (time: string): string => `read off ${time}`,
-} as const
+export const toldPhase = (phase: string): string => `Phase told: ${phase}`
+export const toldPhaseTakenBack = 'Phase told before taken back: the instrument and the settings tell it again'
+export const toldPlant = (state: string): string => `Told: ${state}`
+export const excluded = 'Excluded from the averages'
+export const withdrawn = { exclusion: 'An exclusion was taken back', check: 'A check was taken back' }
+export const shownFor = (response: string, expected: string): string => `${response} shown for ${expected}`
+export const direct = (value: string): string => `${value} with the gas at the analyser`
+export const gas = (gas: string): string => `Gas: ${gas}`
+export const readOff = (time: string): string => `read off ${time}`
 
 export const alarmInputWords: Readonly<Record<AlarmInput, string>> = {
   enter: 'raised',
@@ -79,25 +75,19 @@ export const alarmInputWords: Readonly<Record<AlarmInput, string>> = {
   release: 'looked at again',
   reset: 'reset',
 }
-export const alarmPartWords = {
-  advice: 'Advice',
-  until: (time: string): string => `until ${time}`,
-  reading: 'of the reading',
-  block: (length: string): string => `of the average over ${length}`,
-  rolling: (length: string): string => `of the rolling average over ${length}`,
-} as const
+export const advice = 'Advice'
+export const alarmUntil = (time: string): string => `until ${time}`
+export const ofReading = 'of the reading'
+export const ofBlock = (length: string): string => `of the average over ${length}`
+export const ofRolling = (length: string): string => `of the rolling average over ${length}`
 
-export const instrumentWords = {
-  fault: (title: string): string => `The instrument reports: ${title}`,
-  faultOver: (title: string): string => `The instrument no longer reports: ${title}`,
-  gap: (length: string): string => `No line for ${length}: the gap is not bridged and counts nothing`,
-} as const
+export const fault = (title: string): string => `The instrument reports: ${title}`
+export const faultOver = (title: string): string => `The instrument no longer reports: ${title}`
+export const gap = (length: string): string => `No line for ${length}: the gap is not bridged and counts nothing`
 
-export const zeroWords = {
-  taken: (channel: string, value: string): string => `Zero of ${channel}: ${value}`,
-  readings: (count: number): string => (count === 1 ? 'from 1 reading' : `from ${count} readings`),
-  before: (value: string): string => `before ${value}`,
-  unclean: 'of air that was not clean',
-  used: 'subtracted from here on',
-  noted: 'noted, not subtracted',
-} as const
+export const zeroTaken = (channel: string, value: string): string => `Zero of ${channel}: ${value}`
+export const zeroOfReadings = (count: number): string => (count === 1 ? 'from 1 reading' : `from ${count} readings`)
+export const zeroBefore = (value: string): string => `before ${value}`
+export const zeroUnclean = 'of air that was not clean'
+export const zeroUsed = 'subtracted from here on'
+export const zeroNoted = 'noted, not subtracted'

@@ -5,6 +5,10 @@ export interface Term {
   readonly source: string
 }
 
+export const findTerm = 'Find a term'
+export const termCount = (count: number): string => `${count} terms`
+export const noTerm = (search: string): string => `No term fits “${search}”.`
+
 const practice = 'common practice'
 const ours = 'how this tool works; docs/calculations'
 

@@ -10,7 +10,10 @@ import { firstOut, floodCount } from '../../shell/alarm-floods.ts'
 import { inOrder } from '../../shell/alarm-order.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { asLastHeard } from '../../texts.ts'
+import { asLastHeard } from '../../texts/alarm-banner.ts'
+import * as alarmTexts from '../../texts/alarms.ts'
+import { moreEarlier, waitingForStation } from '../../texts/everywhere.ts'
+import { viewWords } from '../../texts/frame.ts'
 import { LogbookPast } from '../logbook/logbook-past.ts'
 import './sound-panel.ts'
 import './standing-alarm.ts'
@@ -51,26 +54,26 @@ export class AlarmsView extends LitElement {
 
   override render() {
     const { station } = this.session.state
-    if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
+    if (!station) return html`<p class="soft">${waitingForStation}</p>`
     const nowMs = this.session.now()
     this.past.ask(this.session)
     const journal = this.past.entries(station, nowMs).filter(({ kind }) => kind === 'alarm')
     const flood = floodCount(station.logbook, nowMs)
     const heardMs = lastHeardMs(this.session.state, performance.now())
-    return html`<h1 class="unseen">Alarms</h1>
-      <section aria-label="Alarms that are not normal"><h2>Now</h2>
+    return html`<h1 class="unseen">${viewWords.alarms}</h1>
+      <section aria-label=${alarmTexts.notNormal}><h2>${alarmTexts.now}</h2>
         ${heardMs === null ? nothing : html`<p class="held">${asLastHeard(timeText(heardMs, station.clock))}</p>`}
-        ${flood ? html`<p class="flood"><strong>Flood: ${flood} raised within 10 minutes.</strong> Look at the one that came first; the others may follow from it.</p>` : nothing}
+        ${flood ? html`<p class="flood"><strong>${alarmTexts.flood(flood)}</strong> ${alarmTexts.floodAbout}</p>` : nothing}
         ${this.standing(station, heardMs ?? nowMs)}</section>
-      ${station.mode === 'live' ? html`<section aria-label="Sound and notification"><sound-panel .call=${this.call} .pageMs=${performance.now()}></sound-panel></section>` : nothing}
-      <section class="journal" aria-label="Journal"><h2>Journal</h2>
+      ${station.mode === 'live' ? html`<section aria-label=${alarmTexts.soundAndNotification}><sound-panel .call=${this.call} .pageMs=${performance.now()}></sound-panel></section>` : nothing}
+      <section class="journal" aria-label=${alarmTexts.journal}><h2>${alarmTexts.journal}</h2>
         ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
-        ${journal.length ? html`<ol>${journal.slice(0, this.most).map((entry) => this.line(entry, station))}</ol>` : html`<p class="soft">${station.streams.length ? 'No alarm has been raised in this recording.' : 'No instrument is set up yet: what is raised will stand here.'}</p>`}
+        ${journal.length ? html`<ol>${journal.slice(0, this.most).map((entry) => this.line(entry, station))}</ol>` : html`<p class="soft">${station.streams.length ? alarmTexts.noneRaised : alarmTexts.noneToRaise}</p>`}
         ${
           journal.length > this.most
             ? html`<button @click=${() => {
                 this.most += pageLength * 4
-              }}>Show more: ${journal.length - this.most} earlier ones</button>`
+              }}>${moreEarlier(journal.length - this.most)}</button>`
             : nothing
         }</section>`
   }
@@ -79,7 +82,7 @@ export class AlarmsView extends LitElement {
     const shown = inOrder(station.alarms)
     const aside = station.alarms.filter(({ state }) => state === 'shelved' || state === 'suppressed')
     const first = firstOut(station.alarms)
-    if (!shown.length && !aside.length) return html`<p>Nothing stands, nothing is shelved.</p>`
+    if (!shown.length && !aside.length) return html`<p>${alarmTexts.nothingStands}</p>`
     return html`<div>${[...shown, ...aside].map((alarm) => html`<standing-alarm .alarm=${alarm} .station=${station} .nowMs=${nowMs} .firstOf=${first?.alarm === alarm.alarm ? first.of : 0}></standing-alarm>`)}</div>`
   }
   private line(entry: LogbookEntry, station: Station) {

@@ -4,7 +4,7 @@ import { mark } from '../../parts/marks.ts'
 import type { AlarmCall } from '../../shell/alarm-call.ts'
 import { askForNotices, noticeState } from '../../shell/alarm-notice.ts'
 import { shared } from '../../styles/shared.ts'
-import { noticeWords, silenceMinutes, soundLimits, soundWords } from '../../texts/alarms.ts'
+import * as alarmTexts from '../../texts/alarms.ts'
 
 /** How this page calls: its sound, which can be tried and silenced for a time, and the browser's notification. */
 export class SoundPanel extends LitElement {
@@ -25,20 +25,20 @@ export class SoundPanel extends LitElement {
     const { state } = call.sound
     const silentMs = call.silentForMs(pageMs)
     const isOn = state === 'on'
-    return html`<h2>How this page calls</h2>
-      <p class="said" role="status">${mark(isOn && !silentMs ? 'good' : 'off')} ${isOn && silentMs ? `Sound silenced for ${durationText(silentMs)} more; a new alarm sounds all the same` : soundWords[state]}</p>
+    return html`<h2>${alarmTexts.howPageCalls}</h2>
+      <p class="said" role="status">${mark(isOn && !silentMs ? 'good' : 'off')} ${isOn && silentMs ? alarmTexts.silencedFor(durationText(silentMs)) : alarmTexts.soundWords[state]}</p>
       <div class="row">
-        ${isOn ? html`<button @click=${() => call.test('high')}>Try: high priority</button><button @click=${() => call.test('medium')}>Try: medium</button><button @click=${() => call.test('low')}>Try: low</button>` : state === 'none' ? nothing : html`<button class="main" @click=${() => void call.enable()}>Switch the sound on</button>`}
+        ${isOn ? html`<button @click=${() => call.test('high')}>${alarmTexts.tryHigh}</button><button @click=${() => call.test('medium')}>${alarmTexts.tryMedium}</button><button @click=${() => call.test('low')}>${alarmTexts.tryLow}</button>` : state === 'none' ? nothing : html`<button class="main" @click=${() => void call.enable()}>${alarmTexts.switchOn}</button>`}
       </div>
       ${
         isOn
-          ? html`<div class="row" role="group" aria-label="Silence">
-        ${silentMs ? html`<button @click=${() => call.speakAgain()}>End the silence</button>` : silenceMinutes.map(([minutes, word]) => html`<button @click=${() => call.silence(minutes, performance.now())}>Silence for ${word}</button>`)}
-        <button @click=${() => call.disable()}>Switch the sound off</button></div>`
+          ? html`<div class="row" role="group" aria-label=${alarmTexts.silence}>
+        ${silentMs ? html`<button @click=${() => call.speakAgain()}>${alarmTexts.endSilence}</button>` : alarmTexts.silenceMinutes.map(([minutes, word]) => html`<button @click=${() => call.silence(minutes, performance.now())}>${alarmTexts.silenceFor(word)}</button>`)}
+        <button @click=${() => call.disable()}>${alarmTexts.switchOff}</button></div>`
           : nothing
       }
-      <p>${noticeWords[noticeState()]} ${noticeState() === 'default' ? html`<button @click=${() => void askForNotices().then(() => this.requestUpdate())}>Allow notifications …</button>` : nothing}</p>
-      <p class="soft small">${soundLimits}</p>`
+      <p>${alarmTexts.noticeWords[noticeState()]} ${noticeState() === 'default' ? html`<button @click=${() => void askForNotices().then(() => this.requestUpdate())}>${alarmTexts.allowNotices}</button>` : nothing}</p>
+      <p class="soft small">${alarmTexts.soundLimits}</p>`
   }
 }
 customElements.define('sound-panel', SoundPanel)

@@ -9,7 +9,9 @@ import { alarmHeadline, isResettable, needsHand, raisedText } from '../../shell/
 import type { HandWish } from '../../shell/hands.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { alarmStateWords, priorityWords } from '../../texts.ts'
+import * as bannerTexts from '../../texts/alarm-banner.ts'
+import * as alarmTexts from '../../texts/alarms.ts'
+import { showOnTrends } from '../../texts/everywhere.ts'
 
 /** One alarm that is not normal: its state in words, what can be done about it, and the safe steps. */
 export class StandingAlarm extends LitElement {
@@ -49,19 +51,20 @@ export class StandingAlarm extends LitElement {
     const open = needsHand(alarm)
     const { meaning, steps, cautions } = alarmText(alarm)
     const isAdvice = alarm.class === 'advice'
+    const headline = alarmHeadline(alarm, station.channels)
     return html`${mark(isAdvice ? 'advice' : alarm.state === 'shelved' || alarm.state === 'suppressed' ? 'off' : alarm.priority === 'low' || !alarm.active ? 'caution' : 'alarm', 24)}
-      <div><h3>${isAdvice ? 'Advice · ' : ''}${alarmHeadline(alarm, station.channels)}</h3>
-        <p><strong>${alarmStateWords[alarm.state]}</strong> · ${priorityWords[alarm.priority]} · ${raisedText(alarm, dayTimeText(alarm.raisedMs, zone), nowMs)}${alarm.count > 1 ? ` · ${alarm.count} times` : ''}${this.firstOf ? html` · <span class="plate">First of ${this.firstOf}</span>` : nothing}</p></div>
+      <div><h3>${isAdvice ? bannerTexts.advice(headline) : headline}</h3>
+        <p><strong>${bannerTexts.alarmStateWords[alarm.state]}</strong> · ${alarmTexts.priorityWords[alarm.priority]} · ${raisedText(alarm, dayTimeText(alarm.raisedMs, zone), nowMs)}${alarm.count > 1 ? ` · ${bannerTexts.times(alarm.count)}` : ''}${this.firstOf ? html` · <span class="plate">${bannerTexts.firstOf(this.firstOf)}</span>` : nothing}</p></div>
       <div class="more">
-        ${alarm.state === 'shelved' && alarm.untilMs !== null ? html`<p>Comes back at ${dayTimeText(alarm.untilMs, zone)}, in ${durationText(alarm.untilMs - nowMs)}${alarm.active ? '; its cause stands' : ''}.</p>` : nothing}
+        ${alarm.state === 'shelved' && alarm.untilMs !== null ? html`<p>${alarmTexts.comesBack(dayTimeText(alarm.untilMs, zone), durationText(alarm.untilMs - nowMs), alarm.active)}</p>` : nothing}
         ${alarm.by ? html`<p class="soft">${alarm.by}: ${alarm.note ?? ''}</p>` : nothing}
         ${
           station.mode === 'live'
-            ? html`<div class="row">${open ? this.button('acknowledge', 'Acknowledge …', true) : nothing}${isResettable(alarm) ? this.button('reset', 'Reset …', true) : nothing}${alarm.state === 'shelved' ? this.button('unshelve', 'Bring back …') : isAdvice || alarm.state === 'suppressed' ? nothing : this.button('shelve', 'Shelve …')}
-              <button class="gloves" @click=${() => tell(this, 'show-stretch', { fromMs: alarm.raisedMs - 900_000, toMs: Math.min(nowMs, alarm.raisedMs + 900_000) })}>Show on the trends</button></div>`
+            ? html`<div class="row">${open ? this.button('acknowledge', bannerTexts.acknowledge, true) : nothing}${isResettable(alarm) ? this.button('reset', bannerTexts.reset, true) : nothing}${alarm.state === 'shelved' ? this.button('unshelve', alarmTexts.bringBack) : isAdvice || alarm.state === 'suppressed' ? nothing : this.button('shelve', bannerTexts.shelve)}
+              <button class="gloves" @click=${() => tell(this, 'show-stretch', { fromMs: alarm.raisedMs - 900_000, toMs: Math.min(nowMs, alarm.raisedMs + 900_000) })}>${showOnTrends}</button></div>`
             : nothing
         }
-        <details><summary>What to do</summary><p class="soft">${meaning}</p><ol>${steps.map((step) => html`<li>${step}</li>`)}</ol><ul class="cautions">${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></details>
+        <details><summary>${alarmTexts.whatToDo}</summary><p class="soft">${meaning}</p><ol>${steps.map((step) => html`<li>${step}</li>`)}</ol><ul class="cautions">${cautions.map((caution) => html`<li>${caution}</li>`)}</ul></details>
       </div>`
   }
 }

@@ -10,8 +10,9 @@ import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { reasonHints } from '../../texts/averages.ts'
-import { blockStateWords, detectionWords, reasonWords } from '../../texts.ts'
+import * as averageTexts from '../../texts/averages.ts'
+import { close, showOnTrends } from '../../texts/everywhere.ts'
+import { plantNotRunning } from '../../texts/phases.ts'
 import { rowVerdicts } from './row-verdict.ts'
 
 /** One average in words: what it is, how much of its time counted, why it is invalid, and the way to its stretch on the chart. */
@@ -70,27 +71,27 @@ export class AverageDetails extends LitElement {
     const figure = (value: number | null, more = 0) => (value === null ? '–' : numberText(value, decimals + more))
     const { uncertainty, detection } = row
     const doubt = row.mean === null ? null : uncertainTexts(row.mean, uncertainty, decimals)[1]
-    const state = row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'
+    const state = row.state === 'open' ? averageTexts.running : row.valid ? averageTexts.valid : averageTexts.invalid
     return html`<div class="inside"><h2 id="title">${channel?.name ?? row.channel}, ${averageText(row.average)}: ${dayText(row.startMs, zone)} ${spanText(row.startMs, row.endMs, zone)}</h2>
       <p class="mean">${row.mean === null ? '–' : resultText(row.mean, decimals, station.results)}${doubt === null ? nothing : html` ± ${doubt}`} <span class="small">${rowUnitText(row)}</span></p>
-      <p>${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} <strong>${state}</strong>${row.state === 'open' ? '' : `, ${blockStateWords[row.state]}`}</p>
+      <p>${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} <strong>${state}</strong>${row.state === 'open' ? '' : `, ${averageTexts.blockStateWords[row.state]}`}</p>
       ${rowVerdicts(row, station.limits, decimals, station.results.uncertainty)}
-      ${row.reasons.length ? this.reasons(row) : html`<p class="soft">Nothing has to be said against it${row.state === 'open' ? ' so far' : ''}.</p>`}
-      <dl><dt>value</dt><dd>${valueQuantityNames[row.quantity]}</dd>
-        <dt>counted</dt><dd>${row.coverage === null ? 'plant not running' : percentText(row.coverage)}: ${durationText(row.countedMs)}, ${row.count} readings. Rule: ${station.averages.validity}</dd>
-        ${row.minimum === null ? nothing : html`<dt>lowest, highest</dt><dd>${figure(row.minimum)} to ${figure(row.maximum)}, standard deviation ${figure(row.standardDeviation, 1)}</dd>`}
-        ${row.conditions ? html`<dt>conditions</dt><dd>${row.conditions.replace(',', ', ').replace('K', ' K').replace('kPa', ' kPa')}</dd>` : nothing}
-        ${doubt === null ? nothing : html`<dt>uncertainty</dt><dd>± ${doubt} ${unitName(row.unit)}, expanded, k = 2</dd>`}
-        ${detection === null || !detectionWords[detection] ? nothing : html`<dt>detection</dt><dd>${detectionWords[detection]}</dd>`}</dl>
-      <div class="buttons"><button class="gloves" @click=${() => this.explain(row)}>Where this number comes from</button><button class="gloves" @click=${() => this.show(row)}>Show on the trends</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+      ${row.reasons.length ? this.reasons(row) : html`<p class="soft">${row.state === 'open' ? averageTexts.nothingAgainstSoFar : averageTexts.nothingAgainst}</p>`}
+      <dl><dt>${averageTexts.ofValue}</dt><dd>${valueQuantityNames[row.quantity]}</dd>
+        <dt>${averageTexts.ofCounted}</dt><dd>${averageTexts.counted(row.coverage === null ? plantNotRunning : percentText(row.coverage), durationText(row.countedMs), row.count, station.averages.validity)}</dd>
+        ${row.minimum === null ? nothing : html`<dt>${averageTexts.ofRange}</dt><dd>${averageTexts.range(figure(row.minimum), figure(row.maximum), figure(row.standardDeviation, 1))}</dd>`}
+        ${row.conditions ? html`<dt>${averageTexts.ofConditions}</dt><dd>${row.conditions.replace(',', ', ').replace('K', ' K').replace('kPa', ' kPa')}</dd>` : nothing}
+        ${doubt === null ? nothing : html`<dt>${averageTexts.ofUncertainty}</dt><dd>${averageTexts.expanded(`${doubt} ${unitName(row.unit)}`)}</dd>`}
+        ${detection === null || !averageTexts.detectionWords[detection] ? nothing : html`<dt>${averageTexts.ofDetection}</dt><dd>${averageTexts.detectionWords[detection]}</dd>`}</dl>
+      <div class="buttons"><button class="gloves" @click=${() => this.explain(row)}>${averageTexts.whereFrom}</button><button class="gloves" @click=${() => this.show(row)}>${showOnTrends}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }
 
   private reasons(row: AverageRow) {
-    return html`<ul class="reasons" aria-label="Reasons">${[...row.reasons]
+    return html`<ul class="reasons" aria-label=${averageTexts.reasons}>${[...row.reasons]
       .sort((one, other) => Number(invalidatingReasons.has(other)) - Number(invalidatingReasons.has(one)))
       .map((reason) => {
         const isWhy = invalidatingReasons.has(reason)
-        return html`<li class=${isWhy ? 'why' : ''}><strong>${isWhy ? (row.state === 'open' ? 'So far invalid: ' : 'Invalid: ') : 'Remark: '}</strong>${reasonWords[reason]}. <span class="soft">${reasonHints[reason] ?? ''}</span></li>`
+        return html`<li class=${isWhy ? 'why' : ''}><strong>${isWhy ? (row.state === 'open' ? averageTexts.invalidSoFar : averageTexts.invalidBecause) : averageTexts.remark}</strong>${averageTexts.reasonWords[reason]}. <span class="soft">${averageTexts.reasonHints[reason] ?? ''}</span></li>`
       })}</ul>`
   }
 }

@@ -10,7 +10,10 @@ import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
 import { shared } from '../../styles/shared.ts'
-import { phaseWords } from '../../texts.ts'
+import * as explainedTexts from '../../texts/average-explained.ts'
+import { invalid, valid } from '../../texts/averages.ts'
+import { close, fromTo, showOnTrends } from '../../texts/everywhere.ts'
+import { excludedWord, noLines, phaseWords } from '../../texts/phases.ts'
 import { calculated } from './calculated.ts'
 import { askExplained } from './explained-answer.ts'
 import { blocksPart, crossPart, spansPart, uncertaintyPart, zerosPart } from './explained-corrections.ts'
@@ -87,37 +90,37 @@ export class AverageExplained extends LitElement {
   private inside(row: AverageRow, zone: Zone) {
     const { answer } = this
     const name = this.session?.state.station?.channels.find(({ id }) => id === row.channel)?.name ?? row.channel
-    return html`<div class="inside"><h2 id="title">Where this number comes from</h2>
+    return html`<div class="inside"><h2 id="title">${explainedTexts.title}</h2>
       <p>${name}, ${valueQuantityNames[row.quantity]}, ${averageText(row.average)}: ${dayText(row.startMs, zone)} ${spanText(row.startMs, row.endMs, zone)}</p>
       ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
-      ${answer ? this.told(answer, zone) : this.errors.length ? nothing : html`<p role="status">The station goes through its recording …</p>`}
-      <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>Show on the trends</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+      ${answer ? this.told(answer, zone) : this.errors.length ? nothing : html`<p role="status">${explainedTexts.goingThrough}</p>`}
+      <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>${showOnTrends}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }
 
   private told(answer: ExplainAnswer, zone: Zone) {
     const { row, validity } = answer
     return html`<p class="result" role="status">${calculated(row.mean)} ${rowUnitText(row)}</p>
-      <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} ${answer.stored === null ? `formed just now by engine ${answer.engine}: the block is still running` : answer.agrees ? `recomputed from the lines by engine ${answer.engine}: as stored` : `recomputed by engine ${answer.engine}: ${answer.difference}`}</p>
-      <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${validity.valid ? 'valid' : 'invalid'}. Its rule: ${validity.rule}</p>
-      ${answer.exclusions.map((told) => html`<p class="excluded"><strong>Excluded</strong> ${dayTimeText(told.fromMs, zone)} to ${timeText(told.toMs, zone)}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
-      ${answer.history.map((was) => html`<p class="soft">Until ${dayTimeText(was.replacedMs, zone)} it was ${calculated(was.mean)}, ${was.valid ? 'valid' : 'invalid'}. ${was.reason} <span class="small">${was.by ?? ''}</span></p>`)}
+      <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} ${answer.stored === null ? explainedTexts.formedNow(answer.engine) : answer.agrees ? explainedTexts.asStored(answer.engine) : explainedTexts.differs(answer.engine, answer.difference ?? '')}</p>
+      <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${explainedTexts.validity(validity.valid ? valid : invalid, validity.rule)}</p>
+      ${answer.exclusions.map((told) => html`<p class="excluded"><strong>${excludedWord}</strong> ${fromTo(dayTimeText(told.fromMs, zone), timeText(told.toMs, zone))}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
+      ${answer.history.map((was) => html`<p class="soft">${explainedTexts.wasUntil(dayTimeText(was.replacedMs, zone), calculated(was.mean), was.valid ? valid : invalid, was.reason)} <span class="small">${was.by ?? ''}</span></p>`)}
       ${this.stretches(answer, zone)}${blocksPart(answer, zone)}${zerosPart(answer, zone)}${spansPart(answer, zone)}${crossPart(answer)}
-      <section><h3>Step by step</h3><p class="soft small">A reading is corrected first: ${answer.correction.formula}. It counts where ${answer.together.join(', ')} ${answer.together.length > 1 ? 'all count' : 'counts'}.</p>
+      <section><h3>${explainedTexts.stepByStep}</h3><p class="soft small">${explainedTexts.correctedFirst(answer.correction.formula, answer.together)}</p>
         <ol class="steps">${answer.steps.map((step) => this.step(step))}</ol></section>
       ${uncertaintyPart(answer)}${this.minutes(answer, zone)}
-      <details @toggle=${() => this.requestUpdate()}><summary>Raw lines: ${wholeText(answer.readingsInAll)} readings</summary>
+      <details @toggle=${() => this.requestUpdate()}><summary>${explainedTexts.rawLines(wholeText(answer.readingsInAll))}</summary>
         ${this.isReadingsOpen() && this.session ? html`<explained-readings .row=${row} .recording=${this.session.route.replay} .zone=${zone}></explained-readings>` : nothing}</details>
-      <p class="soft small">Recording ${answer.recording.run}; newest seal <span class="result small">${answer.recording.head ?? 'none'}</span></p>`
+      <p class="soft small">${explainedTexts.newestSeal(answer.recording.run, html`<span class="result small">${answer.recording.head ?? explainedTexts.none}</span>`)}</p>`
   }
   private isReadingsOpen(): boolean {
     return this.renderRoot.querySelector<HTMLDetailsElement>('details:last-of-type')?.open ?? false
   }
 
   private stretches({ stretches }: ExplainAnswer, zone: Zone) {
-    return html`<section><h3>What the time was spent on</h3><ul class="stretches">${stretches.map((stretch) => {
-      const word = stretch.what in phaseWords ? phaseWords[stretch.what as keyof typeof phaseWords] : 'No lines'
+    return html`<section><h3>${explainedTexts.stretches}</h3><ul class="stretches">${stretches.map((stretch) => {
+      const word = stretch.what in phaseWords ? phaseWords[stretch.what as keyof typeof phaseWords] : noLines
       return html`<li><span>${hourMinuteSecondText(stretch.fromMs, zone)}–${hourMinuteSecondText(stretch.toMs, zone)} <span class="soft small">${durationText(stretch.toMs - stretch.fromMs)}</span></span><span>${word}</span>
-        <span class="state">${mark(stretch.counts ? 'good' : 'off')} ${stretch.counts ? 'counts' : `does not count: ${stretch.reason ?? ''}`}, ${wholeText(stretch.readings)} readings</span></li>`
+        <span class="state">${mark(stretch.counts ? 'good' : 'off')} ${explainedTexts.withReadings(stretch.counts ? explainedTexts.counts : explainedTexts.doesNotCount(stretch.reason ?? ''), wholeText(stretch.readings))}</span></li>`
     })}</ul></section>`
   }
 
@@ -125,15 +128,15 @@ export class AverageExplained extends LitElement {
     const word = unit === '1' ? '' : unitName(unit)
     return html`<li><p><strong>${step}</strong>: ${formula}</p>
       <dl class="inputs">${inputs.map((input) => html`<dt>${input.name}</dt><dd>${calculated(input.value)} ${input.unit === '1' ? '' : unitName(input.unit)}</dd>`)}</dl>
-      <p class="gives">= ${calculated(result)} ${word}</p>${source ? html`<p class="soft small">Source: ${source}</p>` : nothing}</li>`
+      <p class="gives">= ${calculated(result)} ${word}</p>${source ? html`<p class="soft small">${explainedTexts.source(source)}</p>` : nothing}</li>`
   }
 
   private minutes({ minutes, lanes, sums }: ExplainAnswer, zone: Zone) {
     if (minutes.length === 0) return nothing
-    return html`<details><summary>Sums by minute: ${wholeText(minutes.length)} minutes</summary><div class="scroll" tabindex="0" role="region" aria-label="Sums by minute"><table>
-      <thead><tr><th scope="col">Minute</th><th scope="col" class="number">Counted, s</th>${lanes.map(({ channel, from }) => html`<th scope="col" class="number">Σ ${channel} · s, ${from === 'raw' ? 'as read' : from}</th>`)}<th scope="col">Lines</th></tr></thead>
-      <tbody>${minutes.map((minute) => html`<tr><th scope="row">${hourMinuteSecondText(minute.startMs, zone)}</th><td class="number">${minute.countedMs / 1000}</td>${minute.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td>${minute.firstSequence} to ${minute.lastSequence}</td></tr>`)}
-        <tr><th scope="row">sum</th><td class="number">${sums.countedMs / 1000}</td>${sums.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td></td></tr></tbody></table></div></details>`
+    return html`<details><summary>${explainedTexts.sumsOf(wholeText(minutes.length))}</summary><div class="scroll" tabindex="0" role="region" aria-label=${explainedTexts.sums}><table>
+      <thead><tr><th scope="col">${explainedTexts.minute}</th><th scope="col" class="number">${explainedTexts.countedSeconds}</th>${lanes.map(({ channel, from }) => html`<th scope="col" class="number">${explainedTexts.sumOf(channel, from === 'raw' ? explainedTexts.asRead : from)}</th>`)}<th scope="col">${explainedTexts.lines}</th></tr></thead>
+      <tbody>${minutes.map((minute) => html`<tr><th scope="row">${hourMinuteSecondText(minute.startMs, zone)}</th><td class="number">${minute.countedMs / 1000}</td>${minute.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td>${fromTo(String(minute.firstSequence), String(minute.lastSequence))}</td></tr>`)}
+        <tr><th scope="row">${explainedTexts.sum}</th><td class="number">${sums.countedMs / 1000}</td>${sums.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td></td></tr></tbody></table></div></details>`
   }
 }
 customElements.define('average-explained', AverageExplained)

@@ -10,8 +10,9 @@ import { rowUnitText } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
-import { orderWords } from '../../texts/averages.ts'
-import { blockStateWords, detectionWords, reasonWords } from '../../texts.ts'
+import * as averageTexts from '../../texts/averages.ts'
+import { viewWords } from '../../texts/frame.ts'
+import { plantNotRunning } from '../../texts/phases.ts'
 import type { OrderBy, RowOrder } from './row-order.ts'
 import { rowVerdicts } from './row-verdict.ts'
 import '../../parts/coverage-bar.ts'
@@ -88,13 +89,13 @@ export class AveragesTable extends LitElement {
 
   private heading(by: OrderBy, isNumber = false) {
     const isBy = this.order.by === by
-    return html`<th scope="col" class=${isNumber ? 'number' : ''} aria-sort=${isBy ? (this.order.down ? 'descending' : 'ascending') : 'none'}><button @click=${() => tell(this, 'order-rows', by)}>${orderWords[by]}<span aria-hidden="true">${isBy ? (this.order.down ? ' ▼' : ' ▲') : ''}</span></button></th>`
+    return html`<th scope="col" class=${isNumber ? 'number' : ''} aria-sort=${isBy ? (this.order.down ? 'descending' : 'ascending') : 'none'}><button @click=${() => tell(this, 'order-rows', by)}>${averageTexts.orderWords[by]}<span aria-hidden="true">${isBy ? (this.order.down ? ' ▼' : ' ▲') : ''}</span></button></th>`
   }
 
   override render() {
     let before = Number.NaN
-    return html`<div class="scroll" tabindex="0" role="region" aria-label="Averages"><table role="table">
-      <thead><tr>${this.heading('time')}${this.heading('channel')}${this.heading('mean', true)}<th scope="col">Unit</th>${this.heading('minimum', true)}${this.heading('maximum', true)}${this.heading('deviation', true)}${this.heading('coverage')}${this.heading('validity')}</tr></thead>
+    return html`<div class="scroll" tabindex="0" role="region" aria-label=${viewWords.averages}><table role="table">
+      <thead><tr>${this.heading('time')}${this.heading('channel')}${this.heading('mean', true)}<th scope="col">${averageTexts.unit}</th>${this.heading('minimum', true)}${this.heading('maximum', true)}${this.heading('deviation', true)}${this.heading('coverage')}${this.heading('validity')}</tr></thead>
       <tbody role="rowgroup">${this.rows.map((row) => {
         const isFirst = row.startMs !== before || this.order.by !== 'time'
         before = row.startMs
@@ -130,28 +131,29 @@ export class AveragesTable extends LitElement {
       (limit.kind === 'high' ? row.mean > limit.value : row.mean < limit.value)
     const isInvalid = !row.valid && row.state !== 'open'
     const name = channel?.name ?? row.channel
+    const reasons = row.reasons.map((reason) => averageTexts.reasonWords[reason]).join('; ')
     const time = labelText(row.startMs, row.endMs, this.zone, this.results.label)
     return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}" @click=${() => this.opened(row)}>
       <th scope="row" role="rowheader">${isFirst ? html`${time} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${time}</span>`}</th>
-      <td role="cell" class="channel"><button aria-label=${`Details of ${name}, ${time}`} @click=${(event: Event) => {
-        event.stopPropagation()
-        tell(this, 'open-row', row)
-      }}>${name}</button></td>
-      <td role="cell" class="number"><button class="mean" title="Where this number comes from" @click=${(
+      <td role="cell" class="channel"><button aria-label=${averageTexts.detailsOf(name, time)} @click=${(
         event: Event,
       ) => {
         event.stopPropagation()
+        tell(this, 'open-row', row)
+      }}>${name}</button></td>
+      <td role="cell" class="number"><button class="mean" title=${averageTexts.whereFrom} @click=${(event: Event) => {
+        event.stopPropagation()
         tell(this, 'explain-average', row)
-      }} aria-label=${`${name} ${shownMean}: where it comes from`}>${shownMean}</button>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
+      }} aria-label=${averageTexts.whereItComesFrom(name, shownMean)}>${shownMean}</button>${doubt === null ? nothing : html` <span class="soft small doubt">± ${doubt}</span>`}</td>
       <td role="cell" class="unit">${rowUnitText(row)}${row.quantity === 'at_reference_oxygen' ? nothing : html` <span class="soft small">${valueQuantityNames[row.quantity]}</span>`}</td>
-      <td role="cell" class="number" data-label="lowest">${text(row.minimum)}</td><td role="cell" class="number" data-label="highest">${text(row.maximum)}</td><td role="cell" class="number" data-label="deviation">${text(row.standardDeviation, 1)}</td>
-      <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? 'plant not running' : `${percentText(row.coverage)} counted`}></coverage-bar>
-        <span class="small soft">${row.coverage === null ? 'plant not running' : html`${percentText(row.coverage)}<span class="counted-time"> · ${durationText(row.countedMs)}</span>`}</span></td>
-      <td role="cell" class="validity"><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid'}${row.state === 'provisional' ? html` <span class="soft small">${blockStateWords.provisional}</span>` : nothing}</span>
+      <td role="cell" class="number" data-label=${averageTexts.lowest}>${text(row.minimum)}</td><td role="cell" class="number" data-label=${averageTexts.highest}>${text(row.maximum)}</td><td role="cell" class="number" data-label=${averageTexts.deviation}>${text(row.standardDeviation, 1)}</td>
+      <td role="cell" class="coverage"><coverage-bar .counted=${row.coverage ?? 0} label=${row.coverage === null ? plantNotRunning : averageTexts.shareCounted(percentText(row.coverage))}></coverage-bar>
+        <span class="small soft">${row.coverage === null ? plantNotRunning : html`${percentText(row.coverage)}<span class="counted-time"> · ${durationText(row.countedMs)}</span>`}</span></td>
+      <td role="cell" class="validity"><span class="state">${mark(row.state === 'open' ? 'off' : row.valid ? 'good' : 'caution')} ${row.state === 'open' ? averageTexts.running : row.valid ? averageTexts.valid : averageTexts.invalid}${row.state === 'provisional' ? html` <span class="soft small">${averageTexts.blockStateWords.provisional}</span>` : nothing}</span>
         ${rowVerdicts(row, this.limits, decimals, this.results.uncertainty)}
-        ${isBeyond ? html`<span class="beyond">${limit.kind === 'high' ? 'above' : 'below'} its limit of ${limitText(limit.value, decimals)}</span>` : nothing}
-        ${row.detection && detectionWords[row.detection] ? html`<div class="small soft">${detectionWords[row.detection]}</div>` : nothing}
-        ${row.reasons.length ? html`<br><span class="small soft">${row.state === 'open' ? 'so far: ' : ''}${row.reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
+        ${isBeyond ? html`<span class="beyond">${(limit.kind === 'high' ? averageTexts.aboveLimit : averageTexts.belowLimit)(limitText(limit.value, decimals))}</span>` : nothing}
+        ${row.detection && averageTexts.detectionWords[row.detection] ? html`<div class="small soft">${averageTexts.detectionWords[row.detection]}</div>` : nothing}
+        ${row.reasons.length ? html`<br><span class="small soft">${row.state === 'open' ? averageTexts.soFar(reasons) : reasons}</span>` : nothing}</td></tr>`
   }
 }
 customElements.define('averages-table', AveragesTable)

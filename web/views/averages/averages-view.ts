@@ -12,7 +12,9 @@ import '../../parts/no-instrument.ts'
 import type { Session } from '../../session.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { copyWords, orderWords } from '../../texts/averages.ts'
+import * as averageTexts from '../../texts/averages.ts'
+import * as everywhere from '../../texts/everywhere.ts'
+import { viewWords } from '../../texts/frame.ts'
 import type { AverageDetails } from './average-details.ts'
 import { copiedRows } from './copied-rows.ts'
 import { rowsShown, supportingOnes } from './row-filter.ts'
@@ -79,7 +81,7 @@ export class AveragesView extends LitElement {
   }
   private async copy(rows: readonly AverageRow[], { channels, limits, results, clock }: Station): Promise<void> {
     const done = await copyText(copiedRows(rows, channels, limits, results.uncertainty, clock, this.decimal))
-    this.copied = done ? `${copyWords.done} (${rows.length} rows)` : copyWords.failed
+    this.copied = done ? averageTexts.copiedCount(rows.length) : averageTexts.copyFailed
   }
 
   /** Asks again when the recording, the length or the newest ended block changed. */
@@ -128,7 +130,7 @@ export class AveragesView extends LitElement {
 
   override render() {
     const { station } = this.session.state
-    if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
+    if (!station) return html`<p class="soft">${everywhere.waitingForStation}</p>`
     if (!station.streams.length) return html`<no-instrument view="averages"></no-instrument>`
     const { blocks, rolling, long } = station.averages
     const filter = rowsAsked(this.session.route.rows, station)
@@ -141,50 +143,42 @@ export class AveragesView extends LitElement {
     const rows = ordered(rowsShown([...all.values()], filter, station.channels), this.order, station.channels)
     const channels = station.channels.filter((channel) => !channel.supporting)
     const quantities = [...new Set([...all.values()].map((row) => row.quantity))]
-    return html`<h1 class="unseen">Averages</h1>
+    return html`<h1 class="unseen">${viewWords.averages}</h1>
       <div class="filters">
-        ${this.select('Average', average, [...[...blocks, ...long].map((one) => [one, averageText(one)] as const), ...rolling.map((one) => [one, `${averageText(one)}, rolling`] as const)], (value) => this.set({ average: value }))}
-        ${this.select('Channel', filter.channel, [['', 'all'], ...channels.map((channel) => [channel.id, channel.name] as const), ...(channels.length < station.channels.length ? [[supportingOnes, 'supporting ones'] as const] : [])], (value) => this.set({ channel: value }))}
-        ${this.select('Value', filter.quantity, [['most-referred', 'as the limits are set'], ['', 'all'], ...quantities.map((one) => [one, valueQuantityNames[one]] as const)], (value) => this.set({ quantity: value as ValueQuantity }))}
+        ${this.select(averageTexts.average, average, [...[...blocks, ...long].map((one) => [one, averageText(one)] as const), ...rolling.map((one) => [one, averageTexts.rolling(averageText(one))] as const)], (value) => this.set({ average: value }))}
+        ${this.select(everywhere.channel, filter.channel, [['', everywhere.all], ...channels.map((channel) => [channel.id, channel.name] as const), ...(channels.length < station.channels.length ? [[supportingOnes, averageTexts.supportingOnes] as const] : [])], (value) => this.set({ channel: value }))}
+        ${this.select(averageTexts.value, filter.quantity, [['most-referred', averageTexts.asLimitsSet], ['', everywhere.all], ...quantities.map((one) => [one, valueQuantityNames[one]] as const)], (value) => this.set({ quantity: value as ValueQuantity }))}
         ${this.select(
-          'Validity',
+          averageTexts.orderWords.validity,
           filter.only,
           [
-            ['all', 'all'],
-            ['valid', 'valid only'],
-            ['invalid', 'invalid only'],
+            ['all', everywhere.all],
+            ['valid', averageTexts.validOnly],
+            ['invalid', averageTexts.invalidOnly],
           ],
           (value) => this.set({ only: value as RowFilter['only'] }),
         )}
-        <span class="narrow"><span class="soft small">Order</span><select aria-label="Order" @change=${(
+        <span class="narrow"><span class="soft small">${averageTexts.order}</span><select aria-label=${averageTexts.order} @change=${(
           event: Event,
         ) => {
           this.order = pressed(this.order, (event.target as HTMLSelectElement).value as OrderBy)
-        }}>${Object.entries(orderWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.order.by}>${word}</option>`)}</select></span>
+        }}>${Object.entries(averageTexts.orderWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.order.by}>${word}</option>`)}</select></span>
         <span class="room"></span>
-        <button @click=${() => void this.copy(rows, station)} ?disabled=${!rows.length}>Copy as a table</button>
-        ${this.select(
-          'Decimal mark',
-          this.decimal,
-          [
-            ['.', 'point'],
-            [',', 'comma'],
-          ],
-          (value) => {
-            this.decimal = value === ',' ? ',' : '.'
-          },
-        )}
-        <span class="exports" role="group" aria-label="Export the recording’s blocks">Export ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format, this.decimal)} download>${format.toUpperCase()}</a>`)}</span>
+        <button @click=${() => void this.copy(rows, station)} ?disabled=${!rows.length}>${everywhere.copyAsTable}</button>
+        ${this.select(averageTexts.decimalMark, this.decimal, averageTexts.decimalMarks, (value) => {
+          this.decimal = value === ',' ? ',' : '.'
+        })}
+        <span class="exports" role="group" aria-label=${averageTexts.exportBlocks}>${averageTexts.exported} ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format, this.decimal)} download>${format.toUpperCase()}</a>`)}</span>
       </div>
-      <p class="soft small">Rule of validity: ${station.averages.validity}; blocks are aligned to the ${station.averages.align === 'clock' ? 'clock' : 'run’s start'}. Exports and copies hold every digit; the screen rounds. ± is the expanded uncertainty, k = 2: about 95 %.${isRolling ? ' Rolling averages: of the last 2 hours; of the last 24 where one channel is chosen.' : ''}</p>
+      <p class="soft small">${averageTexts.about(station.averages.validity, station.averages.align === 'clock', isRolling)}</p>
       <p role="status" class="small">${this.copied}</p>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock} .order=${this.order}></averages-table>` : html`<p class="soft">${this.asked === null ? (this.error ? '' : 'Asking the station …') : all.size ? 'No average fits this choice.' : 'No block has ended yet. The first appears here when it does.'}</p>`}
+      ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock} .order=${this.order}></averages-table>` : html`<p class="soft">${this.asked === null ? (this.error ? '' : everywhere.askingStation) : all.size ? averageTexts.noneFits : averageTexts.noneEnded}</p>`}
       ${
         rows.length > this.most
           ? html`<button @click=${() => {
               this.most += pageLength * 4
-            }}>Show more: ${rows.length - this.most} earlier ones</button>`
+            }}>${everywhere.moreEarlier(rows.length - this.most)}</button>`
           : nothing
       }
       <average-details></average-details>`

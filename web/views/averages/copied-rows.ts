@@ -5,29 +5,8 @@ import { isoText, type Zone } from '../../format/times.ts'
 import { unitName } from '../../format/units.ts'
 import { copiedValue } from '../../parts/copied-value.ts'
 import { tabSeparated } from '../../parts/copy-text.ts'
-import { reasonWords } from '../../texts.ts'
+import * as averageTexts from '../../texts/averages.ts'
 import { verdictWords } from './row-verdict.ts'
-
-const heading = [
-  'Start',
-  'End',
-  'Average',
-  'Channel',
-  'Value',
-  'Unit',
-  'Basis',
-  'Reference O₂, %',
-  'Mean',
-  '± (k = 2)',
-  'Lowest',
-  'Highest',
-  'Standard deviation',
-  'Readings',
-  'Coverage',
-  'Validity',
-  'Verdict',
-  'Reasons',
-]
 
 /** The rows as a table for a spreadsheet: every digit, all that belongs to a number in cells beside it. */
 export const copiedRows = (
@@ -40,7 +19,7 @@ export const copiedRows = (
 ): string =>
   tabSeparated(
     [
-      heading,
+      averageTexts.copiedHeading,
       ...rows.map((row) => [
         isoText(row.startMs, zone),
         isoText(row.endMs, zone),
@@ -53,15 +32,17 @@ export const copiedRows = (
         row.standardDeviation,
         row.count,
         row.coverage,
-        row.state === 'open' ? 'running' : row.valid ? 'valid' : 'invalid',
+        row.state === 'open' ? averageTexts.running : row.valid ? averageTexts.valid : averageTexts.invalid,
         row.verdicts
           .map((verdict) => {
             const limit = limits.find(({ id }) => id === verdict.limit)
-            const named = limit ? `its limit of ${limit.value} ${unitName(limit.unit)}` : 'its limit'
+            const named = limit
+              ? averageTexts.itsLimitOf(`${limit.value} ${unitName(limit.unit)}`)
+              : averageTexts.itsLimit
             return verdictWords({ verdict, named, isUncertaintyKnown: row.uncertainty !== null, use }).said
           })
           .join('; '),
-        row.reasons.map((reason) => reasonWords[reason]).join('; '),
+        row.reasons.map((reason) => averageTexts.reasonWords[reason]).join('; '),
       ]),
     ],
     decimal,

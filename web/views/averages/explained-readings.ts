@@ -4,7 +4,9 @@ import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { wholeText } from '../../format/numbers.ts'
 import { hourMinuteSecondText, type Zone } from '../../format/times.ts'
 import { shared } from '../../styles/shared.ts'
-import { phaseWords } from '../../texts.ts'
+import * as explainedTexts from '../../texts/average-explained.ts'
+import { noValue } from '../../texts/everywhere.ts'
+import { phaseWords } from '../../texts/phases.ts'
 import { askExplained } from './explained-answer.ts'
 
 const pageLength = 100
@@ -56,16 +58,16 @@ export class ExplainedReadings extends LitElement {
   override render() {
     const { answer, zone, from } = this
     if (this.error) return html`<p class="errors" role="alert">${this.error}</p>`
-    if (!answer) return html`<p role="status">The lines are looked up …</p>`
+    if (!answer) return html`<p role="status">${explainedTexts.lookedUp}</p>`
     const last = from + answer.readings.length
-    return html`<div class="row"><button ?disabled=${from === 0} @click=${() => this.ask(Math.max(0, from - pageLength))}>Earlier lines</button>
-        <button ?disabled=${last >= answer.readingsInAll} @click=${() => this.ask(from + pageLength)}>Later lines</button>
-        <span role="status">${wholeText(from + 1)} to ${wholeText(last)} of ${wholeText(answer.readingsInAll)}</span></div>
-      <ol tabindex="0" aria-label="Readings with their raw lines">${answer.readings.map((reading) => {
+    return html`<div class="row"><button ?disabled=${from === 0} @click=${() => this.ask(Math.max(0, from - pageLength))}>${explainedTexts.earlierLines}</button>
+        <button ?disabled=${last >= answer.readingsInAll} @click=${() => this.ask(from + pageLength)}>${explainedTexts.laterLines}</button>
+        <span role="status">${explainedTexts.place(wholeText(from + 1), wholeText(last), wholeText(answer.readingsInAll))}</span></div>
+      <ol tabindex="0" aria-label=${explainedTexts.readings}>${answer.readings.map((reading) => {
         const seconds = reading.parts.reduce((sum, part) => sum + part.toMs - part.fromMs, 0) / 1000
-        return html`<li><p class="facts"><strong>line ${reading.sequence}</strong><span>${hourMinuteSecondText(reading.atMs, zone)}</span><span>${phaseWords[reading.phase]}</span>
-          ${Object.entries(reading.values).map(([id, value]) => html`<span>${id} ${value.asRead ?? 'no value'}${value.corrected !== null && value.corrected !== value.asRead ? html` → ${Number(value.corrected.toPrecision(10))}` : nothing}</span>`)}
-          <span class="soft">${reading.counts ? `weighs ${seconds} s` : `does not count: ${reading.why ?? ''}`}</span></p><code>${reading.line}</code></li>`
+        return html`<li><p class="facts"><strong>${explainedTexts.line(reading.sequence)}</strong><span>${hourMinuteSecondText(reading.atMs, zone)}</span><span>${phaseWords[reading.phase]}</span>
+          ${Object.entries(reading.values).map(([id, value]) => html`<span>${id} ${value.asRead ?? noValue}${value.corrected !== null && value.corrected !== value.asRead ? html` → ${Number(value.corrected.toPrecision(10))}` : nothing}</span>`)}
+          <span class="soft">${reading.counts ? explainedTexts.weighs(seconds) : explainedTexts.doesNotCount(reading.why ?? '')}</span></p><code>${reading.line}</code></li>`
       })}</ol>`
   }
 }

@@ -2,13 +2,7 @@ import { html, nothing, type TemplateResult } from 'lit'
 import type { LimitInfo, StatedResults } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { limitText } from '../../format/numbers.ts'
-
-const sides = { below: 'below', above: 'above', undecided: 'within its uncertainty of' } as const
-const uses = {
-  subtract: 'uncertainty subtracted',
-  add: 'uncertainty added',
-  ignore: 'uncertainty not regarded',
-} as const
+import * as averageTexts from '../../texts/averages.ts'
 
 interface Judged {
   readonly verdict: AverageRow['verdicts'][number]
@@ -23,14 +17,10 @@ export function verdictWords({ verdict: { verdict, complies }, named, isUncertai
   readonly said: string
   readonly rule: string | null
 } {
-  if (complies === null) return { said: `not decided against ${named}: its uncertainty is not known`, rule: null }
-  const rule = use === null ? null : uses[use]
-  if (!isUncertaintyKnown && use !== 'ignore')
-    return {
-      said: `${complies ? 'complies with' : 'does not comply with'} ${named}, whatever its uncertainty`,
-      rule: null,
-    }
-  return { said: `${sides[verdict]} ${named}: ${complies ? 'complies' : 'does not comply'}`, rule }
+  if (complies === null) return { said: averageTexts.notDecided(named), rule: null }
+  const rule = use === null ? null : averageTexts.ruleWords[use]
+  if (!isUncertaintyKnown && use !== 'ignore') return { said: averageTexts.judgedWhatever(complies, named), rule: null }
+  return { said: averageTexts.judged(verdict, named, complies), rule }
 }
 
 /** What the station's decision rule makes of an average, limit by limit; what does not comply on a plate. */
@@ -42,7 +32,7 @@ export function rowVerdicts(
 ): readonly TemplateResult[] {
   return row.verdicts.map((verdict) => {
     const limit = limits.find(({ id }) => id === verdict.limit)
-    const named = limit ? `its limit of ${limitText(limit.value, decimals)}` : 'its limit'
+    const named = limit ? averageTexts.itsLimitOf(limitText(limit.value, decimals)) : averageTexts.itsLimit
     const { said, rule } = verdictWords({ verdict, named, isUncertaintyKnown: row.uncertainty !== null, use })
     return html`<div class="small"><span class=${verdict.complies === false ? 'beyond' : ''}>${said}</span>${rule === null ? nothing : html` <span class="soft">(${rule})</span>`}</div>`
   })

@@ -3,19 +3,15 @@ import type { CalculationAnswer, CalculationInfo, CalculationInput } from '../..
 import { significantText } from '../../format/numbers.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
+import * as calculationTexts from '../../texts/calculations.ts'
 import { askResult } from './ask-calculations.ts'
 import { exampleFields, type Fields, faultsByInput, textOf, withUnit } from './fields.ts'
 
-const statusTexts: Readonly<Record<CalculationInfo['status'], string>> = {
-  published: 'published: read in a copy of the text named',
-  'common practice': 'common practice',
-  'from memory': 'from memory: check it in your copy before you quote it',
-}
 const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 /** As it is typed, with the signs of print: here vol% and % stand side by side, so neither is shortened. */
 const unitText = (unit: string) =>
   unit === '1'
-    ? 'plain'
+    ? calculationTexts.plainNumber
     : unit
         .replace(/(m|ft)([23])(?=\/|$)/g, (_, of: string, power: string) => of + (power === '2' ? '²' : '³'))
         .replace(/^deg(?=[CFR]$)/, '°')
@@ -120,16 +116,16 @@ export class CalculationSheet extends LitElement {
       inputs.map((input) => input.name),
     )
     return html`<div><h2 tabindex="-1">${name}</h2><p>${sentence(purpose)}</p></div>
-      <form autocomplete="off" @submit=${(event: Event) => event.preventDefault()} aria-label="Inputs">${inputs.map((input) => this.input(input, faults.get(input.name) ?? []))}</form>
+      <form autocomplete="off" @submit=${(event: Event) => event.preventDefault()} aria-label=${calculationTexts.inputs}>${inputs.map((input) => this.input(input, faults.get(input.name) ?? []))}</form>
       ${this.result(faults.get('') ?? [])}
       ${caution ? html`<p class="caution">${mark('caution', 20)}<span>${caution}</span></p>` : nothing}
-      <dl><dt>Formula</dt><dd><code>${formula}</code></dd>
-        <dt>Holds for</dt><dd>${valid}</dd>
-        <dt>Source</dt><dd>${source}</dd>
-        <dt>Status</dt><dd>${statusTexts[status]}</dd>
-        <dt>Checks</dt><dd>${checks.length ? checks.join(', ') : 'the worked example alone'}</dd>
-        <dt>Example</dt><dd>${[example.value].flat().join(', ')} ${example.unit === '1' ? '' : unitText(example.unit)}${example.note ? `, ${example.note}` : ''}</dd></dl>
-      <p class="row"><button @click=${() => this.startAnew()}>Worked example again</button></p>`
+      <dl><dt>${calculationTexts.formula}</dt><dd><code>${formula}</code></dd>
+        <dt>${calculationTexts.holdsFor}</dt><dd>${valid}</dd>
+        <dt>${calculationTexts.source}</dt><dd>${source}</dd>
+        <dt>${calculationTexts.status}</dt><dd>${calculationTexts.statusTexts[status]}</dd>
+        <dt>${calculationTexts.checks}</dt><dd>${checks.length ? checks.join(', ') : calculationTexts.exampleAlone}</dd>
+        <dt>${calculationTexts.example}</dt><dd>${[example.value].flat().join(', ')} ${example.unit === '1' ? '' : unitText(example.unit)}${example.note ? `, ${example.note}` : ''}</dd></dl>
+      <p class="row"><button @click=${() => this.startAnew()}>${calculationTexts.exampleAgain}</button></p>`
   }
 
   private input(input: CalculationInput, faults: readonly string[]) {
@@ -150,7 +146,7 @@ export class CalculationSheet extends LitElement {
     const { name, units } = input
     if (units.length === 0) return nothing
     if (units.length === 1) return units[0] === '1' ? nothing : html`<span class="unit">${unitText(unit)}</span>`
-    return html`<select class="unit" aria-label=${`Unit of ${name}`} @change=${(event: Event) => this.turnUnit(input, (event.target as HTMLSelectElement).value)}>${units.map((one) => html`<option value=${one} ?selected=${one === unit}>${unitText(one)}</option>`)}</select>`
+    return html`<select class="unit" aria-label=${calculationTexts.unitOf(name)} @change=${(event: Event) => this.turnUnit(input, (event.target as HTMLSelectElement).value)}>${units.map((one) => html`<option value=${one} ?selected=${one === unit}>${unitText(one)}</option>`)}</select>`
   }
 
   private result(faults: readonly string[]) {
@@ -159,11 +155,11 @@ export class CalculationSheet extends LitElement {
     const isOpen = inputs.some((input) => input.open) && result.units[0] === 'ppm'
     const units = isOpen ? result.units.filter((unit) => isMass(unit) === isMass(found?.unit ?? 'ppm')) : result.units
     const unit = found?.unit ?? units[0] ?? ''
-    return html`<section class="result" aria-label="Result"><p>${sentence(result.name)}</p>
+    return html`<section class="result" aria-label=${calculationTexts.result}><p>${sentence(result.name)}</p>
       <div class="row"><output class=${Array.isArray(found?.value) ? 'several' : ''} aria-live="polite">${found ? valueText(found.value) : '–'}</output>
       ${
         units.length > 1
-          ? html`<select class="unit" aria-label="Unit of the result" @change=${(event: Event) => {
+          ? html`<select class="unit" aria-label=${calculationTexts.unitOfResult} @change=${(event: Event) => {
               this.unit = (event.target as HTMLSelectElement).value
               void this.work()
             }}>${units.map((one) => html`<option value=${one} ?selected=${one === unit}>${unitText(one)}</option>`)}</select>`
@@ -185,12 +181,12 @@ function hint({ name, kind, units, low, high, options, otherwise, fewest, most }
   const isOpen = low !== null && high !== null && low <= -1e6 && high >= 1e6
   const range =
     kind === 'choices'
-      ? `${options.join(', ')}; parted by commas`
+      ? calculationTexts.partedByCommas(options.join(', '))
       : low === null || high === null
         ? ''
         : isOpen
-          ? 'any'
-          : `${significantText(low)} … ${significantText(high)}${own}`
-  const count = kind === 'list' ? `; ${fewest === most ? fewest : `${fewest} to ${most}`}, parted by commas` : ''
-  return html`<code>${name}</code>${range ? `: ${range}` : ''}${count}${otherwise === null ? '' : `; ${otherwise}${typeof otherwise === 'number' ? own : ''} if left empty`}`
+          ? calculationTexts.anyNumber
+          : calculationTexts.range(significantText(low), `${significantText(high)}${own}`)
+  const count = kind === 'list' ? calculationTexts.several(fewest, most) : ''
+  return html`<code>${name}</code>${range ? `: ${range}` : ''}${count}${otherwise === null ? '' : calculationTexts.ifLeftEmpty(`${otherwise}${typeof otherwise === 'number' ? own : ''}`)}`
 }

@@ -3,6 +3,9 @@ import type { CalculationInfo } from '../../../protocols/live/calculations.ts'
 import { routeHash } from '../../route.ts'
 import type { Session } from '../../session.ts'
 import { shared } from '../../styles/shared.ts'
+import * as calculationTexts from '../../texts/calculations.ts'
+import { askingStation, search } from '../../texts/everywhere.ts'
+import { viewWords } from '../../texts/frame.ts'
 import { askCalculations } from './ask-calculations.ts'
 import type { CalculationSheet } from './calculation-sheet.ts'
 import { chosenIn, hashOf, matching } from './fields.ts'
@@ -79,27 +82,29 @@ export class CalculationsView extends LitElement {
   override render() {
     void this.ask()
     if (this.all === null)
-      return html`<h1 class="unseen">Calculations</h1>${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : html`<p class="soft">Asking the station …</p>`}`
+      return html`<h1 class="unseen">${viewWords.calculations}</h1>${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : html`<p class="soft">${askingStation}</p>`}`
     const name = chosenIn(location.hash)
     const chosen = this.all.find((one) => one.name === name)
     const pageHash = routeHash(this.session.route)
-    return html`<h1 class=${chosen ? 'unseen' : ''}>Calculations</h1>
+    return html`<h1 class=${chosen ? 'unseen' : ''}>${viewWords.calculations}</h1>
       <div class=${chosen ? 'both chosen' : 'both'}>${this.list(this.all, name, pageHash)}
       ${
         chosen
-          ? html`<div class="open"><a class="button back" href=${hashOf(pageHash, '')}>All calculations</a><calculation-sheet .calculation=${chosen}></calculation-sheet></div>`
-          : html`<p class="soft">${name ? `There is no calculation “${name}”. ` : ''}Choose a calculation: it opens with its worked example, and works what you type.</p>`
+          ? html`<div class="open"><a class="button back" href=${hashOf(pageHash, '')}>${calculationTexts.allCalculations}</a><calculation-sheet .calculation=${chosen}></calculation-sheet></div>`
+          : html`<p class="soft">${name ? calculationTexts.unknown(name) : ''}${calculationTexts.choose}</p>`
       }</div>`
   }
 
   private list(all: readonly CalculationInfo[], name: string, pageHash: string) {
     const found = matching(all, this.search)
     const families = [...new Set(found.map(({ family }) => family))]
-    return html`<div class="list"><label>Search<input type="search" .value=${this.search} @input=${(event: Event) => {
+    return html`<div class="list"><label>${search}<input type="search" .value=${this.search} @input=${(
+      event: Event,
+    ) => {
       this.search = (event.target as HTMLInputElement).value
     }}></label>
-      <p class="soft small" role="status">${found.length === all.length ? `${all.length} calculations` : `${found.length} of ${all.length}`}</p>
-      <nav aria-label="Calculations">${families.map((family) => html`<h2>${family}</h2><ul>${found.filter((one) => one.family === family).map((one) => html`<li><a href=${hashOf(pageHash, one.name)} aria-current=${one.name === name ? 'true' : nothing}><strong>${one.name}</strong><span class="soft small">${one.purpose}</span></a></li>`)}</ul>`)}</nav></div>`
+      <p class="soft small" role="status">${found.length === all.length ? calculationTexts.countOf(all.length) : calculationTexts.foundOf(found.length, all.length)}</p>
+      <nav aria-label=${viewWords.calculations}>${families.map((family) => html`<h2>${family}</h2><ul>${found.filter((one) => one.family === family).map((one) => html`<li><a href=${hashOf(pageHash, one.name)} aria-current=${one.name === name ? 'true' : nothing}><strong>${one.name}</strong><span class="soft small">${one.purpose}</span></a></li>`)}</ul>`)}</nav></div>`
   }
 }
 customElements.define('calculations-view', CalculationsView)

@@ -4,7 +4,7 @@ import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import { dayTimeText, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
-import { amendmentWords } from '../../texts/amendments.ts'
+import * as amendmentTexts from '../../texts/amendments.ts'
 import { type Amending, amendmentText, isCheck } from './amendment-text.ts'
 
 /** What amends a run, exclusions and checks, in force or taken back, with the way to take back. */
@@ -42,9 +42,9 @@ export class AmendmentsList extends LitElement {
 
   override render() {
     const { exclusions, checks, changesInAll } = this.amendments
-    if (exclusions.length + checks.length === 0) return html`<p class="soft">${amendmentWords.none}</p>`
-    return html`${this.group(amendmentWords.exclusions, exclusions)}${this.group(amendmentWords.checks, checks)}
-      ${changesInAll > 0 ? html`<p class="soft small">${amendmentWords.inAll(changesInAll)}</p>` : nothing}`
+    if (exclusions.length + checks.length === 0) return html`<p class="soft">${amendmentTexts.none}</p>`
+    return html`${this.group(amendmentTexts.exclusions, exclusions)}${this.group(amendmentTexts.checks, checks)}
+      ${changesInAll > 0 ? html`<p class="soft small">${amendmentTexts.inAll(changesInAll)}</p>` : nothing}`
   }
 
   private group(heading: string, told: readonly Amending[]) {
@@ -56,11 +56,11 @@ export class AmendmentsList extends LitElement {
     const { name, says } = amendmentText(told, this.channels, zone)
     const { withdrawn } = told
     return html`<li data-id=${told.id} class=${withdrawn ? 'back' : ''} tabindex=${withdrawn ? -1 : nothing}>
-      <div class="what"><p><strong>${name}</strong>, ${says}</p><p class="soft small">${amendmentWords.told} ${told.by}, ${dayTimeText(told.toldMs, zone)}</p>
-        ${withdrawn ? html`<p>${amendmentWords.takenBackBecause}: ${withdrawn.reason}</p><p class="soft small">${withdrawn.by}, ${dayTimeText(withdrawn.toldMs, zone)}</p>` : nothing}</div>
-      <span class="state small">${withdrawn ? amendmentWords.takenBack : amendmentWords.inForce}</span>
-      ${isCheck(told) ? nothing : html`<button @click=${() => tell(this, 'show-stretch', { fromMs: told.fromMs, toMs: told.toMs })} aria-label=${`${amendmentWords.show} ${name} on the trends`}>${amendmentWords.show}</button>`}
-      ${withdrawn ? nothing : html`<button @click=${() => this.takeBack(told)} aria-label=${`${amendmentWords.takeBack}: ${name}`}>${amendmentWords.takeBack}</button>`}</li>`
+      <div class="what"><p><strong>${name}</strong>, ${says}</p><p class="soft small">${amendmentTexts.told} ${told.by}, ${dayTimeText(told.toldMs, zone)}</p>
+        ${withdrawn ? html`<p>${amendmentTexts.takenBackBecause}: ${withdrawn.reason}</p><p class="soft small">${withdrawn.by}, ${dayTimeText(withdrawn.toldMs, zone)}</p>` : nothing}</div>
+      <span class="state small">${withdrawn ? amendmentTexts.takenBack : amendmentTexts.inForce}</span>
+      ${isCheck(told) ? nothing : html`<button @click=${() => tell(this, 'show-stretch', { fromMs: told.fromMs, toMs: told.toMs })} aria-label=${amendmentTexts.showOf(name)}>${amendmentTexts.show}</button>`}
+      ${withdrawn ? nothing : html`<button @click=${() => this.takeBack(told)} aria-label=${amendmentTexts.takeBackOf(name)}>${amendmentTexts.takeBack}</button>`}</li>`
   }
 
   private takeBack(told: Amending): void {

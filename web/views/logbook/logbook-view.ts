@@ -13,8 +13,11 @@ import type { HandWish } from '../../shell/hands.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { readyEntries } from '../../texts/logbook.ts'
-import { entryKindWords } from '../../texts.ts'
+import { exclude, tellCheck } from '../../texts/amendments.ts'
+import * as everywhere from '../../texts/everywhere.ts'
+import { viewWords } from '../../texts/frame.ts'
+import * as logbookTexts from '../../texts/logbook.ts'
+import { transferCheck } from '../../texts/runs.ts'
 import { type Amending, amendedText } from './amendment-text.ts'
 import { checkSigning } from './check-signing.ts'
 import './amendments-list.ts'
@@ -22,7 +25,6 @@ import { correctionsOf, LogbookPast } from './logbook-past.ts'
 import { ToldAmendments } from './told-amendments.ts'
 import { withdrawalSigning } from './withdrawal-signing.ts'
 
-const groupWords: Readonly<Record<EntryGroup, string>> = { all: 'All', note: 'Notes', alarm: 'Alarms', event: 'Events' }
 const pageLength = 200
 const fits = (entry: LogbookEntry, group: EntryGroup) =>
   group === 'all' || (group === 'event' ? entry.kind !== 'note' && entry.kind !== 'alarm' : entry.kind === group)
@@ -68,7 +70,7 @@ export class LogbookView extends LitElement {
   override render() {
     const { station } = this.session.state
     const group = this.session.route.entries
-    if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
+    if (!station) return html`<p class="soft">${everywhere.waitingForStation}</p>`
     if (!station.streams.length) return html`<no-instrument view="logbook"></no-instrument>`
     this.past.ask(this.session)
     this.told.ask(this.session)
@@ -83,14 +85,14 @@ export class LogbookView extends LitElement {
     )
     const isLive = station.mode === 'live'
     let day = ''
-    return html`<h1 class="unseen">Logbook</h1>
-      <div class="filters"><div class="joined" role="group" aria-label="What to show">${entryGroups.map((id) => html`<button aria-pressed=${group === id} @click=${() => this.session.go({ entries: id })}>${groupWords[id]}</button>`)}</div>
-        <label>Search<input type="search" @input=${(event: Event) => {
+    return html`<h1 class="unseen">${viewWords.logbook}</h1>
+      <div class="filters"><div class="joined" role="group" aria-label=${logbookTexts.whatToShow}>${entryGroups.map((id) => html`<button aria-pressed=${group === id} @click=${() => this.session.go({ entries: id })}>${logbookTexts.groupWords[id]}</button>`)}</div>
+        <label>${everywhere.search}<input type="search" @input=${(event: Event) => {
           this.search = (event.target as HTMLInputElement).value
         }} /></label><span class="room"></span>
-        <button class="gloves" @click=${() => tell(this, 'ask-exclusion', { fromMs: nowMs - 600_000, toMs: nowMs })}>Exclude a stretch</button>
-        <button class="gloves" @click=${() => this.tellCheck()}>Tell a check</button>
-        ${isLive ? html`<button class="main gloves note-button" @click=${() => this.hand({ do: 'note' })}>Write a note</button>` : nothing}</div>
+        <button class="gloves" @click=${() => tell(this, 'ask-exclusion', { fromMs: nowMs - 600_000, toMs: nowMs })}>${exclude}</button>
+        <button class="gloves" @click=${() => this.tellCheck()}>${tellCheck}</button>
+        ${isLive ? html`<button class="main gloves note-button" @click=${() => this.hand({ do: 'note' })}>${logbookTexts.writeNote}</button>` : nothing}</div>
       ${isLive ? this.readyOnes() : nothing}
       ${this.amendments(station)}
       ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
@@ -102,13 +104,13 @@ export class LogbookView extends LitElement {
               day = today
               return html`${heading}${this.line(entry, station, corrections.get(entry.id) ?? [], isLive)}`
             })}</ol>`
-          : html`<p class="soft">${all.length ? 'Nothing fits this choice.' : 'Nothing has happened yet. Notes, alarms and events will stand here.'}</p>`
+          : html`<p class="soft">${all.length ? logbookTexts.noneFits : logbookTexts.noneYet}</p>`
       }
       ${
         entries.length > this.most
           ? html`<button @click=${() => {
               this.most += pageLength
-            }}>Show more: ${entries.length - this.most} earlier ones</button>`
+            }}>${everywhere.moreEarlier(entries.length - this.most)}</button>`
           : nothing
       }`
   }
@@ -139,22 +141,22 @@ export class LogbookView extends LitElement {
   }
   /** Stamped with the moment of the tap; the dialog adds the name, and what can hurt. */
   private readyOnes() {
-    return html`<div class="ready" role="group" aria-label="Ready-made entries">${readyEntries.map(({ text }) => html`<button class="gloves" @click=${() => this.hand({ do: 'note', text })}>${text}</button>`)}
-      <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>Transfer check …</button></div>`
+    return html`<div class="ready" role="group" aria-label=${logbookTexts.readyOnes}>${logbookTexts.readyEntries.map(({ text }) => html`<button class="gloves" @click=${() => this.hand({ do: 'note', text })}>${text}</button>`)}
+      <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>${transferCheck}</button></div>`
   }
 
   private line(entry: LogbookEntry, station: Station, corrections: readonly LogbookEntry[], isLive: boolean) {
     const zone = station.clock
     const late =
       entry.savedMs !== null && entry.savedMs - entry.atMs > 60_000
-        ? ` · saved ${durationText(entry.savedMs - entry.atMs)} later`
+        ? logbookTexts.savedLater(durationText(entry.savedMs - entry.atMs))
         : ''
     const sign =
       entry.severity === 'abnormal' ? mark('alarm') : entry.severity === 'notable' ? mark('caution') : nothing
-    return html`<li class=${entry.kind}><span>${timeText(entry.atMs, zone)}</span><span class="kind">${sign}${entry.corrects === undefined ? entryKindWords[entry.kind] : 'correction'}</span>
+    return html`<li class=${entry.kind}><span>${timeText(entry.atMs, zone)}</span><span class="kind">${sign}${entry.corrects === undefined ? logbookTexts.entryKindWords[entry.kind] : logbookTexts.correction}</span>
       <span class="text">${corrections.length ? html`<s>${entry.text}</s>` : entryText(entry, station)}${entry.by || late ? html` <span class="soft small">${entry.by ?? ''}${late}</span>` : nothing}
-        ${corrections.map((one) => html`<span class="corrected">corrected ${timeText(one.atMs, zone)}: ${one.text} <span class="soft small">${one.by ?? ''}</span></span>`)}</span>
-      ${isLive && entry.kind === 'note' && entry.by !== null ? html`<button class="correct" aria-label=${`Correct the note of ${timeText(entry.atMs, zone)}`} @click=${() => this.hand({ do: 'correct', entry })}>Correct …</button>` : nothing}</li>`
+        ${corrections.map((one) => html`<span class="corrected">${logbookTexts.corrected(timeText(one.atMs, zone), one.text)} <span class="soft small">${one.by ?? ''}</span></span>`)}</span>
+      ${isLive && entry.kind === 'note' && entry.by !== null ? html`<button class="correct" aria-label=${logbookTexts.correctNoteOf(timeText(entry.atMs, zone))} @click=${() => this.hand({ do: 'correct', entry })}>${logbookTexts.correct}</button>` : nothing}</li>`
   }
 }
 customElements.define('logbook-view', LogbookView)

@@ -3,7 +3,7 @@ import type { AmendAnswer } from '../../../protocols/live/amend.ts'
 import { amend } from '../../amendments.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
 import type { Station } from '../../store.ts'
-import { amendmentWords, withdrawalWords } from '../../texts/amendments.ts'
+import { confirm, reason, withdrawalWords } from '../../texts/amendments.ts'
 import { type Amending, amendmentText, isCheck } from './amendment-text.ts'
 
 /** Takes an exclusion or a check back. `recording` null: the run that goes on. */
@@ -18,9 +18,9 @@ export function withdrawalSigning(
   return {
     title,
     about: html`<p>${name}, ${says} <span class="soft">(${told.by})</span></p><p class="soft">${meaning}</p>`,
-    noteLabel: amendmentWords.reason,
+    noteLabel: reason,
     noteNeeded: true,
-    confirm: amendmentWords.confirm,
-    send: (by, reason) => amend(recording, { do: 'withdraw', by, id: told.id, reason }, renew),
+    confirm,
+    send: (by, why) => amend(recording, { do: 'withdraw', by, id: told.id, reason: why }, renew),
   }
 }

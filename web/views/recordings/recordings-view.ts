@@ -17,8 +17,11 @@ import { plainRoute, routeHash } from '../../route.ts'
 import type { Session } from '../../session.ts'
 import type { Signed } from '../../shell/signed-dialog.ts'
 import { shared } from '../../styles/shared.ts'
-import { testWords } from '../../texts/test-of-runs.ts'
-import { recordingStateWords } from '../../texts.ts'
+import * as everywhere from '../../texts/everywhere.ts'
+import { viewWords } from '../../texts/frame.ts'
+import * as recordingTexts from '../../texts/recordings.ts'
+import { compare, compareOf } from '../../texts/settings-comparison.ts'
+import * as testTexts from '../../texts/test-of-runs.ts'
 import './settings-comparison.ts'
 import './test-of-runs.ts'
 import './two-runs.ts'
@@ -101,10 +104,10 @@ export class RecordingsView extends LitElement {
     const file = input.files?.[0]
     if (!file) return
     const name = file.name.endsWith(endOfName) ? file.name.slice(0, -endOfName.length) : file.name
-    this.told = [`Bringing ${file.name} along, and checking its seals …`]
+    this.told = [recordingTexts.bringing(file.name)]
     const answer = await bringRecording(name, file)
     input.value = ''
-    this.told = answer.ok ? [`${name} was taken in; its seals hold.`] : answer.errors
+    this.told = answer.ok ? [recordingTexts.brought(name)] : answer.errors
     this.askAgain()
   }
   private askAgain(): void {
@@ -113,17 +116,17 @@ export class RecordingsView extends LitElement {
   }
   private askRemoval(one: RecordingSummary): void {
     tell<Signed>(this, 'ask-signed', {
-      title: `Remove ${nameOf(one)} for good?`,
-      about: html`<p>The lines of this recording, its averages and its seals are gone then; nothing brings them back. Keep a copy first, and mind how long records must be kept: permits ask for two to six years.</p><p>Its name: <strong>${one.id}</strong></p>`,
-      noteLabel: 'Type its name once more',
+      title: recordingTexts.removeTitle(nameOf(one)),
+      about: html`<p>${recordingTexts.removeAbout}</p><p>${recordingTexts.itsName(html`<strong>${one.id}</strong>`)}</p>`,
+      noteLabel: recordingTexts.typeItsName,
       noteNeeded: true,
       isOneLine: true,
       longest: 220,
-      confirm: 'Remove it for good',
+      confirm: recordingTexts.removeIt,
       send: async (by, typed) => {
         const answer = await removeRecording(one.id, by, typed)
         if (answer.ok) {
-          this.told = [`${nameOf(one)} was removed.`]
+          this.told = [recordingTexts.removed(nameOf(one))]
           this.choose(one.id, false)
           this.takeIntoTest(one.id, false)
           this.askAgain()
@@ -155,18 +158,18 @@ export class RecordingsView extends LitElement {
   override render() {
     const { station, link } = this.session.state
     void this.ask(`${station?.run.recording}/${station?.run.state}/${link.state}`)
-    if (!station) return html`<p class="soft">Waiting for the station’s first word …</p>`
-    return html`<h1 class="unseen">Recordings</h1>
+    if (!station) return html`<p class="soft">${everywhere.waitingForStation}</p>`
+    return html`<h1 class="unseen">${viewWords.recordings}</h1>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
-      ${this.recordings === null ? (this.error ? nothing : html`<p class="soft">Asking the station …</p>`) : this.recordings.length === 0 ? this.noneYet(station.streams.length > 0) : this.found(this.recordings, station.clock)}`
+      ${this.recordings === null ? (this.error ? nothing : html`<p class="soft">${everywhere.askingStation}</p>`) : this.recordings.length === 0 ? this.noneYet(station.streams.length > 0) : this.found(this.recordings, station.clock)}`
   }
 
   private noneYet(isSetUp: boolean) {
-    return html`<p class="soft">Nothing has been recorded yet: a recording begins with the first run. One of another station, or of an earlier night, can be brought along.</p>
-      <div class="head">${this.bringing()}${isSetUp ? nothing : html`<a class="button main" href="#/set-up">Set up an instrument</a>`}</div>`
+    return html`<p class="soft">${recordingTexts.noneYet}</p>
+      <div class="head">${this.bringing()}${isSetUp ? nothing : html`<a class="button main" href="#/set-up">${everywhere.setUpInstrument}</a>`}</div>`
   }
   private bringing() {
-    return html`<label>Bring a recording along<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
+    return html`<label>${recordingTexts.bring}<input type="file" accept=${endOfName} @change=${(event: Event) => this.bring(event.target as HTMLInputElement)} /></label>
       <p role="status">${this.told.join(' ')}</p>`
   }
 
@@ -177,7 +180,7 @@ export class RecordingsView extends LitElement {
         one.name,
         one.id,
         one.station,
-        recordingStateWords[one.state],
+        recordingTexts.recordingStateWords[one.state],
         one.startMs === null ? '' : dayTimeText(one.startMs, zone),
       ].some((text) => text.toLowerCase().includes(wanted)),
     )
@@ -186,13 +189,15 @@ export class RecordingsView extends LitElement {
     const tested = recordings
       .filter(({ id }) => this.tested.includes(id))
       .sort((one, other) => (one.startMs ?? 0) - (other.startMs ?? 0))
-    return html`<div class="head"><label>Search<input type="search" .value=${this.search} @input=${(event: Event) => {
+    return html`<div class="head"><label>${everywhere.search}<input type="search" .value=${this.search} @input=${(
+      event: Event,
+    ) => {
       this.search = (event.target as HTMLInputElement).value
-    }} placeholder="name, day, state" /></label>
+    }} placeholder=${recordingTexts.searchHint} /></label>
         ${this.bringing()}</div>
-      ${first && second ? html`<two-runs .runs=${[first, second]} .nowMs=${this.session.now()}></two-runs>` : pair.length === 1 ? html`<p class="soft">Choose a second recording for the chart.</p>` : nothing}
+      ${first && second ? html`<two-runs .runs=${[first, second]} .nowMs=${this.session.now()}></two-runs>` : pair.length === 1 ? html`<p class="soft">${recordingTexts.secondNeeded}</p>` : nothing}
       ${tested.length ? html`<test-of-runs .runs=${tested}></test-of-runs>` : nothing}
-      ${shown.length === 0 ? html`<p class="soft">No recording fits “${this.search}”; there are ${wholeText(recordings.length)}.</p>` : html`<ul>${shown.map((one) => this.line(one, zone))}</ul>`}`
+      ${shown.length === 0 ? html`<p class="soft">${recordingTexts.noneFits(this.search, wholeText(recordings.length))}</p>` : html`<ul>${shown.map((one) => this.line(one, zone))}</ul>`}`
   }
 
   private line(one: RecordingSummary, zone: Zone) {
@@ -200,28 +205,28 @@ export class RecordingsView extends LitElement {
     const canOpen = one.state !== 'damaged'
     const isShown = this.session.route.replay === one.id
     const checked = this.verified.get(one.id)
-    return html`<li><div><h2>${nameOf(one)}</h2><p class="state">${mark(one.state === 'damaged' ? 'alarm' : 'good')} ${recordingStateWords[one.state]}${one.detail ? `: ${one.detail}` : ''}</p>
-        ${one.invented ? html`<span class="plate">Invented data</span>` : nothing} ${one.speed !== 1 ? html`<span class="plate">Clock at ${numberText(one.speed, 0)} × speed</span>` : nothing}</div>
-      <div><dl><div><dt>from</dt><dd>${one.startMs === null ? '–' : dayTimeText(one.startMs, zone)}</dd></div><div><dt>length</dt><dd>${length === null ? (one.state === 'running' ? 'goes on' : '–') : durationText(length)}</dd></div>
-          <div><dt>lines</dt><dd>${wholeText(one.lines)}</dd></div><div><dt>size</dt><dd>${bytesText(one.bytes)}</dd></div><div><dt>seals</dt><dd>${wholeText(one.seals)}</dd></div></dl>
+    return html`<li><div><h2>${nameOf(one)}</h2><p class="state">${mark(one.state === 'damaged' ? 'alarm' : 'good')} ${recordingTexts.recordingStateWords[one.state]}${one.detail ? `: ${one.detail}` : ''}</p>
+        ${one.invented ? html`<span class="plate">${everywhere.inventedData}</span>` : nothing} ${one.speed !== 1 ? html`<span class="plate">${everywhere.clockAtSpeed(numberText(one.speed, 0))}</span>` : nothing}</div>
+      <div><dl><div><dt>${recordingTexts.from}</dt><dd>${one.startMs === null ? '–' : dayTimeText(one.startMs, zone)}</dd></div><div><dt>${recordingTexts.length}</dt><dd>${length === null ? (one.state === 'running' ? recordingTexts.goesOn : '–') : durationText(length)}</dd></div>
+          <div><dt>${recordingTexts.lines}</dt><dd>${wholeText(one.lines)}</dd></div><div><dt>${recordingTexts.size}</dt><dd>${bytesText(one.bytes)}</dd></div><div><dt>${recordingTexts.seals}</dt><dd>${wholeText(one.seals)}</dd></div></dl>
         ${checked ? this.verification(checked) : nothing}</div>
-      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ ...plainRoute, replay: one.id })} aria-label=${`Replay ${nameOf(one)}`}>${isShown ? 'Being replayed' : 'Replay'}</a>` : nothing}
-        <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${`Verify ${nameOf(one)}`}>${checked?.state === 'asking' ? 'Verifying …' : 'Verify'}</button>
-        ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${`Export ${nameOf(one)} as ${format.toUpperCase()}`}>${format.toUpperCase()}</a>`) : nothing}
-        ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${`Keep a copy of ${nameOf(one)}`}>Keep a copy</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${`${nameOf(one)} on the chart of two runs`} />On the chart of two</label>` : nothing}
-        ${one.state === 'ended' ? html`<label class="pick"><input type="checkbox" .checked=${this.tested.includes(one.id)} @change=${(event: Event) => this.takeIntoTest(one.id, (event.target as HTMLInputElement).checked)} aria-label=${testWords.pickOf(nameOf(one))} />${testWords.pick}</label>` : nothing}
-        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${`Compare settings: others tried on ${nameOf(one)}`}>Compare settings</button>` : nothing}
-        ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${`Remove ${nameOf(one)} …`}>Remove …</button>`}</div>
+      <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ ...plainRoute, replay: one.id })} aria-label=${recordingTexts.replayOf(nameOf(one))}>${isShown ? recordingTexts.beingReplayed : everywhere.replay}</a>` : nothing}
+        <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${recordingTexts.verifyOf(nameOf(one))}>${checked?.state === 'asking' ? recordingTexts.verifyingShort : recordingTexts.verify}</button>
+        ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} download aria-label=${recordingTexts.exportOf(nameOf(one), format.toUpperCase())}>${format.toUpperCase()}</a>`) : nothing}
+        ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} download aria-label=${recordingTexts.keepCopyOf(nameOf(one))}>${recordingTexts.keepCopy}</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${recordingTexts.onChartOf(nameOf(one))} />${recordingTexts.onChart}</label>` : nothing}
+        ${one.state === 'ended' ? html`<label class="pick"><input type="checkbox" .checked=${this.tested.includes(one.id)} @change=${(event: Event) => this.takeIntoTest(one.id, (event.target as HTMLInputElement).checked)} aria-label=${testTexts.pickOf(nameOf(one))} />${testTexts.pick}</label>` : nothing}
+        ${canOpen && one.state !== 'standby' ? html`<button aria-expanded=${this.tried === one.id} @click=${() => this.try(one.id)} aria-label=${compareOf(nameOf(one))}>${compare}</button>` : nothing}
+        ${one.state === 'running' ? nothing : html`<button @click=${() => this.askRemoval(one)} aria-label=${recordingTexts.removeOf(nameOf(one))}>${recordingTexts.remove}</button>`}</div>
       ${this.tried === one.id ? html`<settings-comparison class="whole" recording=${one.id} .zone=${zone}></settings-comparison>` : nothing}</li>`
   }
 
   private verification(found: Verification) {
-    if (found.state === 'asking') return html`<p role="status">Verifying; a long recording takes its time …</p>`
+    if (found.state === 'asking') return html`<p role="status">${recordingTexts.verifying}</p>`
     if (found.state === 'failed') return html`<p class="errors" role="alert">${found.text}</p>`
     const { answer } = found
     const part = (name: string, ok: boolean, faults: readonly string[]) =>
-      html`<p class="state">${mark(ok ? 'good' : 'alarm')} ${name}: ${ok ? 'sound' : faults.slice(0, 3).join('; ') || 'not sound'}</p>`
-    return html`<div role="status">${part('seals', answer.seals.ok, answer.seals.faults)}${part('order', answer.order.ok, answer.order.faults)}${part(`recomputed by engine ${answer.engine}, ${wholeText(answer.recomputation.blocks)} blocks`, answer.recomputation.ok, answer.recomputation.faults)}${answer.recomputation.notes.map((note) => html`<p class="soft small">${note}</p>`)}</div>`
+      html`<p class="state">${mark(ok ? 'good' : 'alarm')} ${name}: ${ok ? recordingTexts.sound : faults.slice(0, 3).join('; ') || recordingTexts.notSound}</p>`
+    return html`<div role="status">${part(recordingTexts.seals, answer.seals.ok, answer.seals.faults)}${part(recordingTexts.order, answer.order.ok, answer.order.faults)}${part(recordingTexts.recomputed(answer.engine, wholeText(answer.recomputation.blocks)), answer.recomputation.ok, answer.recomputation.faults)}${answer.recomputation.notes.map((note) => html`<p class="soft small">${note}</p>`)}</div>`
   }
 }
 customElements.define('recordings-view', RecordingsView)

@@ -6,7 +6,9 @@ import { numberText, wholeText } from '../../format/numbers.ts'
 import { dayText, spanText, type Zone } from '../../format/times.ts'
 import { unitName } from '../../format/units.ts'
 import { shared } from '../../styles/shared.ts'
-import { reasonWords } from '../../texts.ts'
+import { invalid, reasonWords, valid } from '../../texts/averages.ts'
+import { askingStation, channel, stationComputes } from '../../texts/everywhere.ts'
+import * as comparisonTexts from '../../texts/settings-comparison.ts'
 import { askCompared, askSettings } from './compared-answer.ts'
 import { offeredBlocks, offeredShares, triedSettings } from './tried-settings.ts'
 
@@ -90,8 +92,8 @@ export class SettingsComparison extends LitElement {
 
   override render() {
     const { settings } = this
-    return html`<h3>Try other settings</h3><p><span class="plate">Not stored</span> The recording and its averages stay as they are; this only shows what other settings would give.</p>
-      ${settings ? this.form(settings) : this.errors.length ? nothing : html`<p role="status">Asking the station …</p>`}
+    return html`<h3>${comparisonTexts.title}</h3><p><span class="plate">${comparisonTexts.notStored}</span> ${comparisonTexts.about}</p>
+      ${settings ? this.form(settings) : this.errors.length ? nothing : html`<p role="status">${askingStation}</p>`}
       ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
       ${this.answer ? this.found(this.answer) : nothing}`
   }
@@ -101,40 +103,41 @@ export class SettingsComparison extends LitElement {
     const isFraction = averaging.validity.rule === 'fraction'
     const by = phases.settle.seconds === undefined ? 'timesT95' : 'seconds'
     return html`<form @submit=${(event: SubmitEvent) => this.run(event)} novalidate>
-      <div class="fields"><label>Reference oxygen, %<input name="reference-oxygen" inputmode="decimal" value=${conversions.referenceOxygen ?? ''} /></label>
-        <label>Settling after a purge<input name="settle" inputmode="decimal" value=${phases.settle[by] ?? 2} /></label>
-        <label>in<select name="settle-by"><option value="timesT95" ?selected=${by === 'timesT95'}>response times of each channel</option><option value="seconds" ?selected=${by === 'seconds'}>seconds for all</option></select></label>
-        <label>Valid from a counted share of<select name="validity">${isFraction ? nothing : html`<option value="">the rule of the recording</option>`}${[...new Set([...offeredShares, ...(averaging.validity.minimum ? [averaging.validity.minimum] : [])])].map((share) => html`<option value=${share} ?selected=${isFraction && share === averaging.validity.minimum}>${share}</option>`)}</select></label></div>
-      <fieldset><legend>Averages over</legend>${offeredBlocks.map((length) => html`<label><input type="checkbox" name=${`block-${length}`} ?checked=${averaging.blocks.includes(length)} /> ${averageText(length)}</label>`)}</fieldset>
-      ${limits.length ? html`<fieldset><legend>Limits</legend>${limits.map((limit, place) => html`<label>${limit.channel}, ${limit.average === undefined ? 'each reading' : averageText(limit.average)}, ${unitName(limit.unit)} <input name=${`limit-${place}`} inputmode="decimal" value=${limit.value} /></label>`)}</fieldset>` : nothing}
-      <div class="row"><button type="submit" class="main gloves" ?disabled=${this.busy}>${this.busy ? 'The station computes …' : 'Show what they give'}</button><span class="soft small">The fields hold the settings of the recording.</span></div></form>`
+      <div class="fields"><label>${comparisonTexts.referenceOxygen}<input name="reference-oxygen" inputmode="decimal" value=${conversions.referenceOxygen ?? ''} /></label>
+        <label>${comparisonTexts.settling}<input name="settle" inputmode="decimal" value=${phases.settle[by] ?? 2} /></label>
+        <label>${comparisonTexts.settlingIn}<select name="settle-by"><option value="timesT95" ?selected=${by === 'timesT95'}>${comparisonTexts.responseTimes}</option><option value="seconds" ?selected=${by === 'seconds'}>${comparisonTexts.seconds}</option></select></label>
+        <label>${comparisonTexts.validFrom}<select name="validity">${isFraction ? nothing : html`<option value="">${comparisonTexts.ownRule}</option>`}${[...new Set([...offeredShares, ...(averaging.validity.minimum ? [averaging.validity.minimum] : [])])].map((share) => html`<option value=${share} ?selected=${isFraction && share === averaging.validity.minimum}>${share}</option>`)}</select></label></div>
+      <fieldset><legend>${comparisonTexts.averagesOver}</legend>${offeredBlocks.map((length) => html`<label><input type="checkbox" name=${`block-${length}`} ?checked=${averaging.blocks.includes(length)} /> ${averageText(length)}</label>`)}</fieldset>
+      ${limits.length ? html`<fieldset><legend>${comparisonTexts.limits}</legend>${limits.map((limit, place) => html`<label>${limit.channel}, ${limit.average === undefined ? comparisonTexts.eachReading : averageText(limit.average)}, ${unitName(limit.unit)} <input name=${`limit-${place}`} inputmode="decimal" value=${limit.value} /></label>`)}</fieldset>` : nothing}
+      <div class="row"><button type="submit" class="main gloves" ?disabled=${this.busy}>${this.busy ? stationComputes : comparisonTexts.show}</button><span class="soft small">${comparisonTexts.fieldsHold}</span></div></form>`
   }
 
   private found(answer: CompareAnswer) {
     const { counts, rows } = answer
     const shown = rows.slice(0, this.most)
-    return html`<section aria-label="What the other settings give"><p role="status"><span class="plate">Not stored</span> ${wholeText(counts.compared)} averages compared, ${wholeText(counts.different)} differ; ${wholeText(counts.becameInvalid)} became invalid, ${wholeText(counts.becameValid)} became valid${counts.onlyPresent + counts.onlyTried ? `; ${wholeText(counts.onlyTried)} are formed only by the other settings, ${wholeText(counts.onlyPresent)} only by those of the recording` : ''}.</p>
+    return html`<section aria-label=${comparisonTexts.given}><p role="status"><span class="plate">${comparisonTexts.notStored}</span> ${comparisonTexts.compared(wholeText(counts.compared), wholeText(counts.different), wholeText(counts.becameInvalid), wholeText(counts.becameValid))}${counts.onlyPresent + counts.onlyTried ? comparisonTexts.onlyOnOneSide(wholeText(counts.onlyTried), wholeText(counts.onlyPresent)) : ''}.</p>
       <ul class="soft small">${answer.changes.map(({ path, from, to }) => html`<li>${path}: ${JSON.stringify(from)} → ${JSON.stringify(to)}</li>`)}${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>
       ${
         shown.length
-          ? html`<div class="scroll" tabindex="0" role="region" aria-label="Differences"><table><thead><tr><th scope="col">Time</th><th scope="col">Channel</th><th scope="col">Average</th><th scope="col" class="number">As recorded</th><th scope="col" class="number">Tried</th><th scope="col" class="number">Difference</th><th scope="col">Validity</th></tr></thead>
+          ? html`<div class="scroll" tabindex="0" role="region" aria-label=${comparisonTexts.differences}><table><thead><tr><th scope="col">${comparisonTexts.time}</th><th scope="col">${channel}</th><th scope="col">${comparisonTexts.average}</th><th scope="col" class="number">${comparisonTexts.asRecorded}</th><th scope="col" class="number">${comparisonTexts.tried}</th><th scope="col" class="number">${comparisonTexts.difference}</th><th scope="col">${comparisonTexts.validity}</th></tr></thead>
         <tbody>${shown.map((row) => this.line(row))}</tbody></table></div>`
-          : html`<p>No average differs.</p>`
+          : html`<p>${comparisonTexts.noneDiffers}</p>`
       }
       ${
         rows.length > this.most
           ? html`<button @click=${() => {
               this.most += pageLength * 4
-            }}>Show more: ${wholeText(rows.length - this.most)} further ones</button>`
+            }}>${comparisonTexts.moreFurther(wholeText(rows.length - this.most))}</button>`
           : nothing
       }
-      ${answer.rowsInAll > rows.length ? html`<p class="soft small">${wholeText(answer.rowsInAll)} in all; the first ${wholeText(rows.length)} are told here, all of them by replay on the command line.</p>` : nothing}</section>`
+      ${answer.rowsInAll > rows.length ? html`<p class="soft small">${comparisonTexts.firstOfAll(wholeText(answer.rowsInAll), wholeText(rows.length))}</p>` : nothing}</section>`
   }
 
   private line(row: ComparedRow) {
     const text = (value: number | null | undefined) =>
       value === null || value === undefined ? '–' : numberText(value, 2)
-    const word = (side: ComparedRow['tried']) => (side === null ? 'not formed' : side.valid ? 'valid' : 'invalid')
+    const word = (side: ComparedRow['tried']) =>
+      side === null ? comparisonTexts.notFormed : side.valid ? valid : invalid
     const reasons = (row.tried?.reasons ?? []).filter((reason) => !row.present?.reasons.includes(reason))
     return html`<tr><th scope="row">${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small">${dayText(row.startMs, this.zone)}</span></th><td>${row.channel}, ${unitName(row.unit)} <span class="soft small">${valueQuantityNames[row.quantity]}</span></td><td>${averageText(row.average)}</td>
       <td class="number">${text(row.present?.mean)}</td><td class="number">${text(row.tried?.mean)}</td><td class="number">${row.difference === null ? '–' : `${row.difference > 0 ? '+' : ''}${text(row.difference)}`}</td>

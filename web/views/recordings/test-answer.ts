@@ -3,8 +3,8 @@ import { ask, withQuery } from '../../answers.ts'
 import { unitName } from '../../format/units.ts'
 import { copiedValue } from '../../parts/copied-value.ts'
 import { tabSeparated } from '../../parts/copy-text.ts'
-import { testHeadings, testWords } from '../../texts/test-of-runs.ts'
-import { reasonWords } from '../../texts.ts'
+import * as averageTexts from '../../texts/averages.ts'
+import * as testTexts from '../../texts/test-of-runs.ts'
 import { verdictWords } from '../averages/row-verdict.ts'
 
 /** `recordings`: ids, each one run; the first gives the rules and the limits. */
@@ -23,8 +23,12 @@ export function copiedTest(answer: TestAnswer, decimal: string): string {
   const { rows, channels, limits, results } = answer
   const names = runNames(answer)
   const heading = [
-    ...testHeadings.before,
-    ...names.flatMap((name) => [testHeadings.mean(name), testHeadings.counted(name), testHeadings.validity(name)]),
+    ...testTexts.copiedHeading,
+    ...names.flatMap((name) => [
+      testTexts.copiedMean(name),
+      testTexts.copiedCounted(name),
+      testTexts.copiedValidity(name),
+    ]),
   ]
   return tabSeparated(
     [
@@ -36,11 +40,13 @@ export function copiedTest(answer: TestAnswer, decimal: string): string {
         row.spread?.minimum ?? null,
         row.spread?.maximum ?? null,
         row.spread?.standardDeviation ?? null,
-        row.valid ? testWords.valid : testWords.invalid,
+        row.valid ? averageTexts.valid : averageTexts.invalid,
         row.verdicts
           .map((verdict) => {
             const limit = limits.find(({ id }) => id === verdict.limit)
-            const named = limit ? `its limit of ${limit.value} ${unitName(limit.unit)}` : 'its limit'
+            const named = limit
+              ? averageTexts.itsLimitOf(`${limit.value} ${unitName(limit.unit)}`)
+              : averageTexts.itsLimit
             const isUncertaintyKnown = row.uncertainty !== null
             return verdictWords({ verdict, named, isUncertaintyKnown, use: results.uncertainty }).said
           })
@@ -48,7 +54,10 @@ export function copiedTest(answer: TestAnswer, decimal: string): string {
         ...row.runs.flatMap(({ mean, countedMs, valid, reasons }) => [
           mean,
           countedMs / 60_000,
-          [valid ? testWords.valid : testWords.invalid, ...reasons.map((reason) => reasonWords[reason])].join('; '),
+          [
+            valid ? averageTexts.valid : averageTexts.invalid,
+            ...reasons.map((reason) => averageTexts.reasonWords[reason]),
+          ].join('; '),
         ]),
       ]),
     ],

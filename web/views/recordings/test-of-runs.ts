@@ -9,9 +9,9 @@ import { rowUnitText } from '../../format/units.ts'
 import { copyText } from '../../parts/copy-text.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
-import { copyWords } from '../../texts/averages.ts'
-import { testWords } from '../../texts/test-of-runs.ts'
-import { detectionWords, reasonWords } from '../../texts.ts'
+import { copied, copyFailed, detectionWords, invalid as invalidWord, reasonWords } from '../../texts/averages.ts'
+import * as everywhere from '../../texts/everywhere.ts'
+import * as testTexts from '../../texts/test-of-runs.ts'
 import { rowVerdicts } from '../averages/row-verdict.ts'
 import { askTest, copiedTest, distinctNames, runNames } from './test-answer.ts'
 
@@ -93,26 +93,26 @@ export class TestOfRuns extends LitElement {
   }
 
   private async copy(answer: TestAnswer): Promise<void> {
-    this.copied = (await copyText(copiedTest(answer, decimalMark()))) ? copyWords.done : copyWords.failed
+    this.copied = (await copyText(copiedTest(answer, decimalMark()))) ? copied : copyFailed
   }
 
   override render() {
     const { runs, answer, errors, busy } = this
-    return html`<h2>${testWords.title}</h2>
-      <p>${testWords.runs(distinctNames(runs))} ${runs.some(({ invented }) => invented) ? html`<span class="plate">${testWords.invented}</span>` : nothing}</p>
-      <p class="soft small">${testWords.meaning}</p>
-      ${runs.length < 2 ? html`<p>${testWords.tooFew}</p>` : html`<div class="row"><button class="main gloves" ?disabled=${busy} @click=${() => void this.form()}>${busy ? testWords.forming : testWords.form}</button></div>`}
+    return html`<h2>${testTexts.title}</h2>
+      <p>${testTexts.runs(distinctNames(runs))} ${runs.some(({ invented }) => invented) ? html`<span class="plate">${everywhere.inventedData}</span>` : nothing}</p>
+      <p class="soft small">${testTexts.meaning}</p>
+      ${runs.length < 2 ? html`<p>${testTexts.tooFew}</p>` : html`<div class="row"><button class="main gloves" ?disabled=${busy} @click=${() => void this.form()}>${busy ? everywhere.stationComputes : testTexts.form}</button></div>`}
       ${errors.length ? html`<div class="errors" role="alert">${errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
       ${answer ? this.found(answer) : nothing}`
   }
 
   private found(answer: TestAnswer) {
     const names = runNames(answer)
-    return html`<div class="scroll" tabindex="0" role="region" aria-label=${testWords.table}><table role="table">
-        <thead><tr><th scope="col">${testWords.value}</th><th scope="col">${testWords.mean}</th><th scope="col">${testWords.spread}</th><th scope="col">${testWords.validity}</th>${names.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
+    return html`<div class="scroll" tabindex="0" role="region" aria-label=${testTexts.table}><table role="table">
+        <thead><tr><th scope="col">${testTexts.value}</th><th scope="col">${testTexts.mean}</th><th scope="col">${testTexts.spread}</th><th scope="col">${testTexts.validity}</th>${names.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
         <tbody role="rowgroup">${answer.rows.map((row) => this.line(row, answer, names))}</tbody></table></div>
       ${answer.notes.length ? html`<ul class="soft small">${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>` : nothing}
-      <div class="row"><button @click=${() => void this.copy(answer)}>${testWords.copy}</button><span role="status">${this.copied}</span></div>`
+      <div class="row"><button @click=${() => void this.copy(answer)}>${everywhere.copyAsTable}</button><span role="status">${this.copied}</span></div>`
   }
 
   private line(row: TestRow, { channels, limits, results }: TestAnswer, names: readonly string[]) {
@@ -124,12 +124,12 @@ export class TestOfRuns extends LitElement {
     const invalid = row.runs.filter(({ valid }) => !valid).length
     const { spread } = row
     return html`<tr role="row"><th scope="row" role="rowheader">${channel?.name ?? row.channel} <span class="soft small">${valueQuantityNames[row.quantity]}</span></th>
-      <td role="cell" data-label=${testWords.mean}><span><span class="number"><span class=${row.valid ? 'mean' : 'invalid'}>${row.mean === null ? '–' : resultText(row.mean, decimals, results)}</span>${doubt === null ? nothing : html` <span class="soft">± ${doubt}</span>`}</span> <span class="small">${rowUnitText(row)}</span></span></td>
-      <td role="cell" data-label=${testWords.spread}><span>${spread === null ? testWords.noMean : html`<span class="number">${testWords.fromTo(text(spread.minimum), text(spread.maximum))}</span>${spread.standardDeviation === null ? nothing : html`<br><span class="soft small">${testWords.deviation(numberText(spread.standardDeviation, decimals + 1))}</span>`}`}</span></td>
-      <td role="cell" data-label=${testWords.validity}><span><span class="state">${mark(row.valid ? 'good' : 'caution')} ${row.valid ? testWords.everyRunValid : invalid ? testWords.oneInvalid(invalid) : testWords.noMean}</span>
+      <td role="cell" data-label=${testTexts.mean}><span><span class="number"><span class=${row.valid ? 'mean' : 'invalid'}>${row.mean === null ? '–' : resultText(row.mean, decimals, results)}</span>${doubt === null ? nothing : html` <span class="soft">± ${doubt}</span>`}</span> <span class="small">${rowUnitText(row)}</span></span></td>
+      <td role="cell" data-label=${testTexts.spread}><span>${spread === null ? testTexts.noMean : html`<span class="number">${everywhere.fromTo(text(spread.minimum), text(spread.maximum))}</span>${spread.standardDeviation === null ? nothing : html`<br><span class="soft small">${testTexts.deviation(numberText(spread.standardDeviation, decimals + 1))}</span>`}`}</span></td>
+      <td role="cell" data-label=${testTexts.validity}><span><span class="state">${mark(row.valid ? 'good' : 'caution')} ${row.valid ? testTexts.everyRunValid : invalid ? testTexts.oneInvalid(invalid) : testTexts.noMean}</span>
         ${rowVerdicts(row, limits, decimals, results.uncertainty)}
         ${row.detection && detectionWords[row.detection] ? html`<div class="small soft">${detectionWords[row.detection]}</div>` : nothing}</span></td>
-      ${row.runs.map(({ mean, valid, countedMs, reasons }, place) => html`<td role="cell" data-label=${names[place] ?? ''}><span><span class="number ${valid ? '' : 'invalid'}">${mean === null ? '–' : text(mean)}</span> ${valid ? nothing : html`<span class="small">${testWords.invalid}</span>`}<br><span class="soft small">${testWords.counted(durationText(countedMs))}${reasons.length ? `: ${reasons.map((reason) => reasonWords[reason]).join('; ')}` : ''}</span></span></td>`)}</tr>`
+      ${row.runs.map(({ mean, valid, countedMs, reasons }, place) => html`<td role="cell" data-label=${names[place] ?? ''}><span><span class="number ${valid ? '' : 'invalid'}">${mean === null ? '–' : text(mean)}</span> ${valid ? nothing : html`<span class="small">${invalidWord}</span>`}<br><span class="soft small">${testTexts.counted(durationText(countedMs))}${reasons.length ? `: ${reasons.map((reason) => reasonWords[reason]).join('; ')}` : ''}</span></span></td>`)}</tr>`
   }
 }
 customElements.define('test-of-runs', TestOfRuns)

@@ -1,4 +1,5 @@
 import type { ComparableSettings, CompareRequest } from '../../../protocols/live/compare.ts'
+import * as comparisonTexts from '../../texts/settings-comparison.ts'
 
 type Changes = CompareRequest['set']
 
@@ -20,32 +21,35 @@ export function triedSettings(
     const text = String(fields.get(name) ?? '').trim()
     const value = number(fields, name)
     if (text === '' && present === undefined) return
-    if (text === '' || !Number.isFinite(value)) errors.push(`${label}: a number is needed.`)
+    if (text === '' || !Number.isFinite(value)) errors.push(comparisonTexts.numberNeeded(label))
     else if (value !== present) set[path] = value
   }
-  take('conversions.referenceOxygen', 'Reference oxygen', settings.conversions.referenceOxygen, 'reference-oxygen')
+  take(
+    'conversions.referenceOxygen',
+    comparisonTexts.ofReferenceOxygen,
+    settings.conversions.referenceOxygen,
+    'reference-oxygen',
+  )
   const blocks = offeredBlocks.filter((length) => fields.get(`block-${length}`) !== null)
   const others = settings.averaging.blocks.filter((length) => !offeredBlocks.includes(length as never))
   const all = [...others, ...blocks]
-  if (all.length === 0) errors.push('Averages: at least one length is needed.')
+  if (all.length === 0) errors.push(comparisonTexts.lengthNeeded)
   else if ([...all].sort().join() !== [...settings.averaging.blocks].sort().join()) set['averaging.blocks'] = all
   takeSettling(fields, settings, set, errors)
   const share = String(fields.get('validity') ?? '')
   if (share && share !== (settings.averaging.validity.minimum ?? ''))
     set['averaging.validity'] = { rule: 'fraction', minimum: share }
   settings.limits.forEach(({ value }, place) => {
-    take(`limits.${place}.value`, `Limit ${place + 1}`, value, `limit-${place}`)
+    take(`limits.${place}.value`, comparisonTexts.ofLimit(place + 1), value, `limit-${place}`)
   })
   if (errors.length > 0) return { ok: false, errors }
-  return Object.keys(set).length === 0
-    ? { ok: false, errors: ['Nothing differs from the settings of the recording yet: change at least one.'] }
-    : { ok: true, set }
+  return Object.keys(set).length === 0 ? { ok: false, errors: [comparisonTexts.nothingDiffers] } : { ok: true, set }
 }
 
 function takeSettling(fields: FormData, settings: ComparableSettings, set: Changes, errors: string[]): void {
   const { settle } = settings.phases
   const by = fields.get('settle-by') === 'seconds' ? 'seconds' : 'timesT95'
   const value = number(fields, 'settle')
-  if (!(value >= 0)) errors.push('Settling: a number of at least zero is needed.')
+  if (!(value >= 0)) errors.push(comparisonTexts.settlingWrong)
   else if (settle[by] !== value) set['phases.settle'] = { [by]: value }
 }

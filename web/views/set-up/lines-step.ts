@@ -1,41 +1,28 @@
 import { html, nothing } from 'lit'
-import type { HeardAnswer, PreviewLineMessage } from '../../../protocols/live/set-up.ts'
+import type { PreviewLineMessage } from '../../../protocols/live/set-up.ts'
 import { numberText, wholeText } from '../../format/numbers.ts'
 import { mark } from '../../parts/marks.ts'
+import * as setUpTexts from '../../texts/set-up.ts'
 import { errorList } from './fields.ts'
 import type { SetUpWork } from './work.ts'
-
-const linkWords: Readonly<Record<HeardAnswer['link'], string>> = {
-  closed: 'not listening',
-  opening: 'opening …',
-  open: 'open',
-  lost: 'lost, trying again',
-  silent: 'silent, opening anew',
-  refused: 'cannot be opened, trying again',
-  ended: 'ended',
-}
-const whyWords = {
-  missing: 'no value',
-  over: 'over range',
-  under: 'under range',
-  unreadable: 'unreadable',
-  absent: 'not in the line',
-} as const
 
 /** What arrives, and what the profile makes of it: each raw line beside its values, or why it is refused. */
 export function linesStep(work: SetUpWork) {
   const { heard, preview, proposal, profile } = work
-  if (!heard) return html`<p class="soft">Lines appear here as soon as the station listens.</p>`
+  if (!heard) return html`<p class="soft">${setUpTexts.linesToCome}</p>`
+  const link = setUpTexts.linkWords[heard.link]
+  const detail = heard.detail && heard.link !== 'open' && heard.detail !== link ? `: ${heard.detail}` : ''
+  const every = heard.everySeconds === null ? null : numberText(heard.everySeconds, heard.everySeconds < 10 ? 1 : 0)
   return html`<p role="status" class="said">${mark(heard.link === 'open' ? 'good' : heard.link === 'closed' ? 'off' : 'caution')}
-      <span>${heard.own ? 'The station itself reads this source; these are its own lines. ' : ''}${linkWords[heard.link]}${heard.detail && heard.link !== 'open' && heard.detail !== linkWords[heard.link] ? `: ${heard.detail}` : ''}. ${wholeText(heard.lines)} lines${heard.everySeconds === null ? '' : `, one every ${numberText(heard.everySeconds, heard.everySeconds < 10 ? 1 : 0)} s`}.
-      ${heard.link === 'open' && heard.lines === 0 ? 'Nothing has come yet: is the instrument sending, and is it this port?' : nothing}</span></p>
+      <span>${heard.own ? setUpTexts.ownLines : ''}${setUpTexts.heard(`${link}${detail}`, wholeText(heard.lines), every)}
+      ${heard.link === 'open' && heard.lines === 0 ? setUpTexts.nothingCame : nothing}</span></p>
     ${proposal && !proposal.ok ? noForm(proposal) : nothing}
     ${errorList((preview?.faults ?? []).map(({ path, message }) => `${path}: ${message}`))}
     ${profile && preview && preview.faults.length === 0 && heard.lines > 0 ? summary(work) : nothing}
-    <div class="lines" role="region" aria-label="Raw lines and what is read from them, the newest first" tabindex="0">
+    <div class="lines" role="region" aria-label=${setUpTexts.linesRead} tabindex="0">
       ${profile && preview && preview.shown.length > 0 ? html`<ol>${preview.shown.toReversed().map(previewed)}</ol>` : html`<ol>${heard.recent.toReversed().map(({ text }) => html`<li><code>${text}</code></li>`)}</ol>`}</div>
-    <div class="row"><button ?disabled=${heard.lines === 0} @click=${() => work.propose()}>${profile ? 'Propose a profile anew' : 'Propose a profile'}</button>
-      ${profile ? nothing : html`<span class="soft small">A profile is proposed by itself once six lines have come.</span>`}</div>`
+    <div class="row"><button ?disabled=${heard.lines === 0} @click=${() => work.propose()}>${profile ? setUpTexts.proposeAnew : setUpTexts.propose}</button>
+      ${profile ? nothing : html`<span class="soft small">${setUpTexts.proposedByItself}</span>`}</div>`
 }
 
 function summary({ preview }: SetUpWork) {
@@ -43,7 +30,7 @@ function summary({ preview }: SetUpWork) {
   const refused = Object.entries(preview.refused).map(([reason, count]) => `${count} ${reason.replaceAll('_', ' ')}`)
   const counted = preview.lines - preview.harmless
   return html`<p class="said">${mark(preview.read === counted ? 'good' : preview.read * 10 >= counted * 9 ? 'caution' : 'alarm')}
-    <span>${wholeText(preview.read)} of ${wholeText(counted)} lines are read${refused.length > 0 ? `; not read: ${refused.join(', ')}` : ''}.</span></p>`
+    <span>${setUpTexts.readOf(wholeText(preview.read), wholeText(counted), refused.join(', '))}</span></p>`
 }
 
 const previewed = ({ text, read }: PreviewLineMessage) => html`<li><code>${text}</code>
@@ -52,14 +39,14 @@ const previewed = ({ text, read }: PreviewLineMessage) => html`<li><code>${text}
         ? html`<span class="values">${
             read.timeMs === null
               ? nothing
-              : html`<span><b>time</b> ${new Date(read.timeMs)
+              : html`<span><b>${setUpTexts.time}</b> ${new Date(read.timeMs)
                   .toISOString()
                   .replace('T', ' ')
                   .replace(/\.?0*Z$/, '')} UTC</span>`
           }
-        ${read.values.filter(({ why }) => why !== 'absent').map(({ field, value, why }) => (why === 'missing' && read.status.length > 0 && value === null && isStatusField(field, read.status) ? nothing : html`<span><b>${field}</b> ${value ?? whyWords[why ?? 'missing']}</span>`))}
-        ${read.status.map(({ token, tells }) => html`<span class=${tells ? '' : 'strange'}><b>${token}</b> → ${tells ?? 'not known'}</span>`)}</span>`
-        : html`<span class="values refused">${mark('caution')} <span>not read: ${read.reason.replaceAll('_', ' ')}${read.detail ? `, ${read.detail}` : ''}</span></span>`
+        ${read.values.filter(({ why }) => why !== 'absent').map(({ field, value, why }) => (why === 'missing' && read.status.length > 0 && value === null && isStatusField(field, read.status) ? nothing : html`<span><b>${field}</b> ${value ?? setUpTexts.whyWords[why ?? 'missing']}</span>`))}
+        ${read.status.map(({ token, tells }) => html`<span class=${tells ? '' : 'strange'}><b>${token}</b> → ${tells ?? setUpTexts.notKnown}</span>`)}</span>`
+        : html`<span class="values refused">${mark('caution')} <span>${setUpTexts.notRead(`${read.reason.replaceAll('_', ' ')}${read.detail ? `, ${read.detail}` : ''}`)}</span></span>`
     }</li>`
 
 /** A status field holds a word, not a number: the word stands beside it. */
@@ -70,6 +57,6 @@ function noForm(proposal: {
   readonly tried: readonly { readonly form: string; readonly why: string }[]
   readonly kinds: readonly { readonly word: string; readonly count: number }[]
 }) {
-  return html`<div class="errors" role="alert"><p>No form fits these lines yet${proposal.kinds.length > 0 ? html`: they are of several kinds (${proposal.kinds.map(({ word }) => word).join(', ')}), and a profile reads one` : nothing}. A wrong baud rate looks like this too.</p>
-    <details><summary>What was tried</summary><ul>${proposal.tried.map(({ form, why }) => html`<li>${form}: ${why}</li>`)}</ul></details></div>`
+  return html`<div class="errors" role="alert"><p>${setUpTexts.noForm(proposal.kinds.map(({ word }) => word).join(', '))}</p>
+    <details><summary>${setUpTexts.whatWasTried}</summary><ul>${proposal.tried.map(({ form, why }) => html`<li>${form}: ${why}</li>`)}</ul></details></div>`
 }

@@ -1,6 +1,8 @@
 import { html, nothing } from 'lit'
 import { type InstrumentFault, instrumentFaults, type ToldPhase, toldPhases } from '../../../protocols/words/phases.ts'
-import { phaseWords } from '../../texts.ts'
+import { decimalMark, decimalMarks } from '../../texts/averages.ts'
+import { phaseWords } from '../../texts/phases.ts'
+import * as setUpTexts from '../../texts/set-up.ts'
 import { list, record } from './draft.ts'
 import { choiceField, textField } from './fields.ts'
 import type { Settings } from './questions.ts'
@@ -14,10 +16,10 @@ const rulesOf = (work: SetUpWork): StatusRule[] =>
   list(work.profile?.status).map((rule) => ({ ...rule, tokens: record(rule.tokens) as StatusRule['tokens'] }))
 
 const tellsOptions: readonly (readonly [string, string])[] = [
-  ['', 'not known'],
-  ['clears', 'no fault stands'],
+  ['', setUpTexts.notKnown],
+  ['clears', setUpTexts.noFaultStands],
   ...toldPhases.map((phase) => [`phase:${phase}`, phaseWords[phase]] as const),
-  ...instrumentFaults.map((fault) => [`fault:${fault}`, `fault: ${fault.replaceAll('-', ' ')}`] as const),
+  ...instrumentFaults.map((fault) => [`fault:${fault}`, setUpTexts.fault(fault.replaceAll('-', ' '))] as const),
 ]
 const keyOf = (tells: Settings): string =>
   tells.phase ? `phase:${tells.phase}` : tells.fault ? `fault:${tells.fault}` : tells.clears ? 'clears' : ''
@@ -36,8 +38,8 @@ export function guessList(work: SetUpWork) {
   const lacksUnit = work.columns.some(({ what, unit }) => what !== '' && unit === '')
   const unnamed = proposal.unnamed.filter((sentence) => lacksUnit || !sentence.startsWith('the unit'))
   const guesses = proposal.guesses.toSorted((one, other) => one.confidence - other.confidence)
-  return html`${unnamed.length > 0 ? html`<div class="asks"><h3>Only you can tell</h3><ul>${unnamed.map((sentence) => html`<li>${sentence}</li>`)}</ul></div>` : nothing}
-    <details><summary>What was guessed, and how sure that is</summary><ul class="guesses">${guesses.map(({ what, value, confidence, reason }) => html`<li><span class="share">${Math.round(confidence * 100)} %</span> <span><b>${what}</b>: ${value} <span class="soft">(${reason})</span></span></li>`)}</ul></details>`
+  return html`${unnamed.length > 0 ? html`<div class="asks"><h3>${setUpTexts.onlyYou}</h3><ul>${unnamed.map((sentence) => html`<li>${sentence}</li>`)}</ul></div>` : nothing}
+    <details><summary>${setUpTexts.guessed}</summary><ul class="guesses">${guesses.map(({ what, value, confidence, reason }) => html`<li><span class="share">${Math.round(confidence * 100)} %</span> <span><b>${what}</b>: ${value} <span class="soft">(${reason})</span></span></li>`)}</ul></details>`
 }
 
 /** The words by which the instrument tells its phase and faults. */
@@ -48,13 +50,12 @@ export function statusWords(work: SetUpWork) {
       'status',
       rules.map((rule, at) => (at === place ? { ...rule, tokens } : rule)),
     )
-  if (rules.length === 0)
-    return html`<p class="soft">The lines tell no status word. Choose below what holds where nothing tells the phase.</p>`
+  if (rules.length === 0) return html`<p class="soft">${setUpTexts.noStatusWord}</p>`
   const tellsMeasuring = rules.some(({ tokens }) => Object.values(tokens).some(({ phase }) => phase === 'measure'))
   const caution =
     tellsMeasuring || work.station?.otherwise === 'measure'
       ? nothing
-      : html`<p class="caution">No word tells measuring yet, and only measuring counts in averages: let the instrument measure and propose anew, add the word, or choose below what holds where nothing tells the phase.</p>`
+      : html`<p class="caution">${setUpTexts.nothingMeasures}</p>`
   return html`${caution}${rules.map((rule, place) => {
     const field = rule.field ?? ''
     const strange = [...(work.strangeWords.get(field) ?? [])].filter((word) => !(word in rule.tokens))
@@ -68,10 +69,10 @@ export function statusWords(work: SetUpWork) {
       if (key === '') work.addWord(field, word)
       put(place, key === '' ? others : { ...rule.tokens, [word]: tellsOf(key) })
     }
-    return html`<fieldset class="words"><legend>${rule.field ? `Words in “${rule.field}”` : 'Lines of words alone'}</legend>
+    return html`<fieldset class="words"><legend>${rule.field ? setUpTexts.wordsIn(rule.field) : setUpTexts.wordsAlone}</legend>
       ${words.map(([word, tells], at) => choiceField({ id: `word-${place}-${at}`, label: word }, keyOf(tells), tellsOptions, (key) => choose(word, key)))}
       ${textField(
-        { id: `more-${place}`, label: 'Another word', hint: 'as the instrument writes it; then choose what it tells' },
+        { id: `more-${place}`, label: setUpTexts.anotherWord, hint: setUpTexts.anotherWordHint },
         '',
         (word) => {
           if (word.trim() !== '') work.addWord(field, word.trim())
@@ -98,35 +99,29 @@ export function profileSettings(work: SetUpWork) {
     )
   const marks = (id: string, label: string, key: string, known: readonly string[] = []) =>
     textField(
-      { id, label, hint: `blanks between${known.length > 0 ? '; nothing and dashes are known' : ''}` },
+      { id, label, hint: known.length > 0 ? setUpTexts.blanksBetweenKnown : setUpTexts.blanksBetween },
       tokensText(profile[key], known),
       (value) => work.setProfile(key, tokensOf(value).length > 0 ? [...known, ...tokensOf(value)] : undefined),
     )
-  return html`<details><summary>Form: ${profile.form}. Correct it by hand</summary><div class="grid">
-      ${profile.form === 'delimited' ? plain('delimiter', 'Between columns', 'delimiter', ';', '\\t is a tabulator') : nothing}
-      ${profile.form === 'key-value' ? html`${plain('between', 'Between parts', 'between', ';')}${plain('equals', 'Between name and value', 'equals', '=')}` : nothing}
-      ${profile.form === 'pattern' ? plain('pattern', 'Pattern', 'pattern') : nothing}
-      ${choiceField(
-        { id: 'decimal', label: 'Decimal mark' },
-        String(profile.decimal ?? '.'),
-        [
-          ['.', 'point'],
-          [',', 'comma'],
-        ],
-        (value) => work.setProfile('decimal', value),
+  return html`<details><summary>${setUpTexts.correctForm(String(profile.form))}</summary><div class="grid">
+      ${profile.form === 'delimited' ? plain('delimiter', setUpTexts.betweenColumns, 'delimiter', ';', setUpTexts.betweenColumnsHint) : nothing}
+      ${profile.form === 'key-value' ? html`${plain('between', setUpTexts.betweenParts, 'between', ';')}${plain('equals', setUpTexts.betweenNameAndValue, 'equals', '=')}` : nothing}
+      ${profile.form === 'pattern' ? plain('pattern', setUpTexts.pattern, 'pattern') : nothing}
+      ${choiceField({ id: 'decimal', label: decimalMark }, String(profile.decimal ?? '.'), decimalMarks, (value) =>
+        work.setProfile('decimal', value),
       )}
       ${choiceField(
-        { id: 'encoding', label: 'Encoding' },
+        { id: 'encoding', label: setUpTexts.encoding },
         String(profile.encoding ?? 'utf-8'),
         ['utf-8', 'latin-1', 'windows-1252'].map((each) => [each, each] as const),
         (value) => work.setProfile('encoding', value),
       )}
       ${
         time
-          ? html`${textField({ id: 'time-format', label: 'Format of the time', hint: 'as yyyy-MM-dd HH:mm:ss, or iso' }, String(time.format ?? ''), (format) => work.setProfile('time', { ...time, format }))}
-        ${textField({ id: 'time-zone', label: 'Zone of the time', hint: 'station, UTC, an offset, or a name' }, time.zone ?? 'station', (zone) => work.setProfile('time', { ...time, zone }))}`
+          ? html`${textField({ id: 'time-format', label: setUpTexts.timeFormat, hint: setUpTexts.timeFormatHint }, String(time.format ?? ''), (format) => work.setProfile('time', { ...time, format }))}
+        ${textField({ id: 'time-zone', label: setUpTexts.timeZoneOfLines, hint: setUpTexts.timeZoneOfLinesHint }, time.zone ?? 'station', (zone) => work.setProfile('time', { ...time, zone }))}`
           : nothing
       }
-      ${marks('missing', 'Words for “no value”', 'missing', knownMissing)}${marks('over', 'Words for “over range”', 'over')}${marks('under', 'Words for “under range”', 'under')}
+      ${marks('missing', setUpTexts.noValueWords, 'missing', knownMissing)}${marks('over', setUpTexts.overRangeWords, 'over')}${marks('under', setUpTexts.underRangeWords, 'under')}
     </div></details>`
 }

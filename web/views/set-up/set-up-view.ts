@@ -1,6 +1,9 @@
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { shared } from '../../styles/shared.ts'
-import { settingTexts } from '../../texts/settings.ts'
+import { askingStation } from '../../texts/everywhere.ts'
+import { viewWords } from '../../texts/frame.ts'
+import * as setUpTexts from '../../texts/set-up.ts'
+import { title as settingsTitle } from '../../texts/settings.ts'
 import { columnsStep } from './columns-step.ts'
 import { linesStep } from './lines-step.ts'
 import { setUpStyles } from './set-up-styles.ts'
@@ -36,20 +39,20 @@ export class SetUpView extends LitElement {
     if (!work) return nothing
     if (work.error) return html`<p class="errors" role="alert">${work.error}</p>`
     const { state } = work
-    if (!state) return html`<p class="soft">Asking the station …</p>`
+    if (!state) return html`<p class="soft">${askingStation}</p>`
     if (!state.available)
-      return html`<h1 class="unseen">Set-up</h1><p>${state.why[0]?.toUpperCase()}${state.why.slice(1)}.</p>`
+      return html`<h1 class="unseen">${viewWords['set-up']}</h1><p>${state.why[0]?.toUpperCase()}${state.why.slice(1)}.</p>`
     const steps: readonly (readonly [string, TemplateResult | typeof nothing])[] = [
-      ['Where do the lines come from?', sourceStep(work)],
-      ['What arrives, and what is read', linesStep(work)],
-      ['What each column is', columnsStep(work)],
-      ['Station, averages and limits', stationStep(work)],
-      [settingTexts.title, settingsStep(work.form)],
-      ['Look over, write, start', writeStep(work)],
+      [setUpTexts.sourceTitle, sourceStep(work)],
+      [setUpTexts.linesTitle, linesStep(work)],
+      [setUpTexts.columnsTitle, columnsStep(work)],
+      [setUpTexts.stationTitle, stationStep(work)],
+      [settingsTitle, settingsStep(work.form)],
+      [setUpTexts.writeTitle, writeStep(work)],
     ]
-    return html`<h1 class="unseen">Set-up</h1>
-      <p class="small caution">Flue gas is toxic and hot, condensate is acidic, sampling points are high up, and there is mains voltage. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this page.</p>
-      ${state.pending ? html`<p role="status">The station file was changed; the next run uses it.</p>` : nothing}
+    return html`<h1 class="unseen">${viewWords['set-up']}</h1>
+      <p class="small caution">${setUpTexts.cautions}</p>
+      ${state.pending ? html`<p role="status">${setUpTexts.filePending}</p>` : nothing}
       ${streamStep(work)}
       ${steps.map(([title, content], at) => html`<section aria-label=${title}><h2><span class="number">${at + 1}</span>${title}</h2>${content}</section>`)}`
   }

@@ -3,7 +3,10 @@ import { durationText, roughDurationText } from '../../format/durations.ts'
 import { type Freshness, freshness, isInTouch } from '../../freshness.ts'
 import type { Shade } from '../../parts/phase-pattern.ts'
 import type { ViewState } from '../../store.ts'
-import { linkWords, nextKnownWords, phaseMeanings, phaseWords } from '../../texts.ts'
+import { lessThanMinute } from '../../texts/lengths.ts'
+import { lastLineAgo, linkWords } from '../../texts/links.ts'
+import { nextKnownWords, noLines, phaseMeanings, phaseWords } from '../../texts/phases.ts'
+import * as watchTexts from '../../texts/watch.ts'
 
 /** The one thing that must be legible from three metres, and the sentences beside it. */
 export interface BigState {
@@ -19,35 +22,38 @@ export interface BigState {
 /** The phase, as long as lines come; what is missing otherwise. A phase that nobody confirms any more is not shown as the present one. */
 export function bigState(state: ViewState, stream: StreamState, pageMs: number, nowMs: number): BigState {
   const fresh: Freshness = freshness(state, stream, pageMs)
-  const last = `Last known: ${phaseWords[stream.phase].toLowerCase()}`
+  const last = watchTexts.lastKnown(phaseWords[stream.phase].toLowerCase())
   const age = fresh.ageMs === null ? '' : durationText(fresh.ageMs)
   if (!isInTouch(state, pageMs) && state.station?.mode === 'live') {
     return {
-      word: 'Out of touch',
+      word: watchTexts.outOfTouch,
       shade: 'gap',
       tone: 'alarm',
-      since: age && `newest figures are ${age} old`,
-      meaning: `This page does not hear the station. The station may record on. ${last}`,
+      since: age && watchTexts.newestOld(age),
+      meaning: watchTexts.stationNotHeard(last),
       next: '',
     }
   }
   if (fresh.stale && stream.link !== 'waiting') {
     return {
-      word: 'No lines',
+      word: noLines,
       shade: 'gap',
       tone: 'alarm',
-      since: age && `last line ${age} ago`,
-      meaning: `The instrument’s link: ${linkWords[stream.link]}${stream.linkDetail ? `, ${stream.linkDetail}` : ''}. ${last}`,
+      since: age && lastLineAgo(age),
+      meaning: watchTexts.instrumentLink(
+        `${linkWords[stream.link]}${stream.linkDetail ? `, ${stream.linkDetail}` : ''}`,
+        last,
+      ),
       next: '',
     }
   }
   if (stream.lastLineMs === null)
     return {
-      word: 'Waiting',
+      word: watchTexts.waiting,
       shade: 'gap',
       tone: 'quiet',
       since: '',
-      meaning: `No line yet from ${stream.source}.`,
+      meaning: watchTexts.noLineYet(stream.source),
       next: '',
     }
   const { phase, next } = stream
@@ -55,15 +61,17 @@ export function bigState(state: ViewState, stream: StreamState, pageMs: number, 
     word: phaseWords[phase],
     shade: phase,
     tone: phase === 'fault' ? 'alarm' : phase === 'measure' ? 'plain' : 'quiet',
-    since: `for ${durationText(nowMs - stream.phaseSinceMs)}`,
-    meaning: `${phaseMeanings[phase]}${stream.phaseInferred ? ' (recognised from the signals)' : ''}`,
-    next: next ? nextText(next, nowMs) : 'what comes next is not known',
+    since: watchTexts.already(durationText(nowMs - stream.phaseSinceMs)),
+    meaning: stream.phaseInferred ? watchTexts.recognised(phaseMeanings[phase]) : phaseMeanings[phase],
+    next: next ? nextText(next, nowMs) : watchTexts.nextNotKnown,
   }
 }
 function nextText(next: NonNullable<StreamState['next']>, nowMs: number): string {
   const word = phaseWords[next.phase].toLowerCase()
   const ahead = next.atMs - nowMs
-  return ahead < -30_000
-    ? `${word} is ${roughDurationText(-ahead)} overdue, ${nextKnownWords[next.known]}`
-    : `${word} in ${next.known === 'from the cycles so far' && ahead >= 60_000 ? 'about ' : ''}${ahead < 60_000 ? 'less than 1 min' : roughDurationText(ahead)}, ${nextKnownWords[next.known]}`
+  const known = nextKnownWords[next.known]
+  if (ahead < -30_000) return watchTexts.overdue(word, roughDurationText(-ahead), known)
+  const length = ahead < 60_000 ? lessThanMinute : roughDurationText(ahead)
+  const isRough = next.known === 'from the cycles so far' && ahead >= 60_000
+  return watchTexts.next(word, isRough ? watchTexts.about(length) : length, known)
 }

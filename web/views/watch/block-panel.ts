@@ -9,7 +9,8 @@ import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { headingToCome, headingUnknown, headingWords, noLimitSet, validityWords } from '../../texts.ts'
+import { plantNotRunning } from '../../texts/phases.ts'
+import * as blockTexts from '../../texts/running-block.ts'
 import '../../parts/coverage-bar.ts'
 import './outlook-scale.ts'
 
@@ -58,27 +59,31 @@ export class BlockPanel extends LitElement {
       ) ?? rows[0]
     const length = durationMs(average) ?? 1
     const outlooks = station.outlooks.filter((found) => found.average === average && found.startMs === newestMs)
-    return html`<header><h2>Running block</h2>
-        <label><span class="unseen">Which average</span><select @change=${(event: Event) => tell(this, 'choose-average', (event.target as HTMLSelectElement).value)}>
+    return html`<header><h2>${blockTexts.title}</h2>
+        <label><span class="unseen">${blockTexts.whichAverage}</span><select @change=${(event: Event) => tell(this, 'choose-average', (event.target as HTMLSelectElement).value)}>
           ${station.averages.blocks.map((one) => html`<option value=${one} ?selected=${one === average}>${averageText(one)}</option>`)}</select></label></header>
-      ${this.heldMs === null ? nothing : html`<p><span class="plate">As of ${timeText(this.heldMs, zone)}: nothing newer is known</span></p>`}
-      ${row ? this.running(row, outlooks[0], length) : html`<p class="soft">No block of this length is running.</p>`}
+      ${this.heldMs === null ? nothing : html`<p><span class="plate">${blockTexts.asOf(timeText(this.heldMs, zone))}</span></p>`}
+      ${row ? this.running(row, outlooks[0], length) : html`<p class="soft">${blockTexts.noneRunning}</p>`}
       ${outlooks.map((found) => this.heading(found))}
-      ${row && !outlooks.length ? html`<p class="soft small">${station.limits.some((limit) => limit.of === 'block' && limit.average === average) ? headingToCome : noLimitSet}</p>` : nothing}
-      <p class="unseen">Now ${timeText(nowMs, zone)}</p>`
+      ${row && !outlooks.length ? html`<p class="soft small">${station.limits.some((limit) => limit.of === 'block' && limit.average === average) ? blockTexts.headingToCome : blockTexts.noLimitSet}</p>` : nothing}
+      <p class="unseen">${blockTexts.now(timeText(nowMs, zone))}</p>`
   }
 
   private running(row: Station['openBlocks'][number], outlook: Outlook | undefined, length: number) {
     const counted = outlook?.countedMs ?? row.countedMs
     const needed = outlook?.neededMs ?? null
     const left = Math.max(0, row.endMs - this.nowMs)
-    const validity = outlook ? validityWords[outlook.validity] : row.valid ? validityWords.met : 'not yet valid'
+    const validity = outlook
+      ? blockTexts.validityWords[outlook.validity]
+      : row.valid
+        ? blockTexts.validityWords.met
+        : blockTexts.notYetValid
     const sign = outlook?.validity === 'lost' || outlook?.validity === 'at-risk' ? 'caution' : 'good'
-    return html`<p class="facts"><strong>${spanText(row.startMs, row.endMs, this.zone)}</strong><span class="soft">${left ? `${roughDurationText(left)} left` : 'closing'}</span></p>
+    return html`<p class="facts"><strong>${spanText(row.startMs, row.endMs, this.zone)}</strong><span class="soft">${left ? blockTexts.left(roughDurationText(left)) : blockTexts.closing}</span></p>
       <coverage-bar .counted=${counted / length} .elapsed=${(this.nowMs - row.startMs) / length} .needed=${needed === null ? null : needed / length}
-        label=${`${durationText(counted)} of ${durationText(length)} counted${needed === null ? '' : `, ${durationText(needed)} needed`}`}></coverage-bar>
-      <p class="facts"><span><strong>${durationText(counted)}</strong> counted${needed === null ? nothing : html` of ${durationText(needed)} needed`}</span>
-        <span class="soft">${row.coverage === null ? 'plant not running' : percentText(row.coverage)}</span>
+        label=${blockTexts.countedOf(durationText(counted), durationText(length), needed === null ? null : durationText(needed))}></coverage-bar>
+      <p class="facts"><span>${blockTexts.counted(html`<strong>${durationText(counted)}</strong>`, needed === null ? null : durationText(needed))}</span>
+        <span class="soft">${row.coverage === null ? plantNotRunning : percentText(row.coverage)}</span>
         ${this.heldMs === null ? html`<span class="valid">${mark(sign)} ${validity}</span>` : nothing}</p>`
   }
 
@@ -93,7 +98,7 @@ export class BlockPanel extends LitElement {
         found.quantity === limit?.quantity,
     )
     return row
-      ? html`<button class="way" @click=${() => tell(this, 'explain-average', row)} aria-label=${`Why? Where the mean of ${name} comes from`}>Why?</button>`
+      ? html`<button class="way" @click=${() => tell(this, 'explain-average', row)} aria-label=${blockTexts.whyMean(name)}>${blockTexts.why}</button>`
       : nothing
   }
 
@@ -118,13 +123,13 @@ export class BlockPanel extends LitElement {
     const likely =
       isHeld || outlook.likelyLow === null || outlook.likelyHigh === null
         ? ''
-        : `likely ${text(outlook.likelyLow)} to ${text(outlook.likelyHigh)}`
-    const said = isHeld ? headingUnknown : headingWords[outlook.heading]
+        : blockTexts.likely(text(outlook.likelyLow), text(outlook.likelyHigh))
+    const said = isHeld ? blockTexts.headingUnknown : blockTexts.headingWords[outlook.heading]
     return html`<div class="outlook"><span class="name">${channel.name}</span>
       <outlook-scale .soFar=${outlook.soFar} .low=${isHeld ? null : outlook.likelyLow} .high=${isHeld ? null : outlook.likelyHigh} .limit=${limit.value} .beyond=${beyond}
-        label=${`${channel.name}: mean so far ${outlook.soFar === null ? 'none' : text(outlook.soFar)}, ${likely}, limit ${limitText(limit.value, decimals)}: ${said}`}></outlook-scale>${this.way(outlook, channel.name)}
-      <p class="said"><strong>${soFar}</strong>${doubt === null ? nothing : html` ± ${doubt}`} so far${likely ? html`, ${likely}` : nothing}; limit <strong>${limitText(limit.value, decimals)}</strong>
-        <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${isHeld || outlook.reachesLimitMs === null ? nothing : html`, past the limit from ${timeText(outlook.reachesLimitMs, this.zone)} at the present level`}</p></div>`
+        label=${blockTexts.scale(channel.name, outlook.soFar === null ? blockTexts.none : text(outlook.soFar), likely, limitText(limit.value, decimals), said)}></outlook-scale>${this.way(outlook, channel.name)}
+      <p class="said">${blockTexts.standing(html`<strong>${soFar}</strong>${doubt === null ? nothing : html` ± ${doubt}`}`, likely, html`<strong>${limitText(limit.value, decimals)}</strong>`)}
+        <span class="soft">${limitUnitText(limit)}</span> · ${beyond ? html`<span class="plate">${said}</span>` : said}${isHeld || outlook.reachesLimitMs === null ? nothing : blockTexts.pastLimit(timeText(outlook.reachesLimitMs, this.zone))}</p></div>`
   }
 }
 customElements.define('block-panel', BlockPanel)

@@ -4,7 +4,8 @@ import { numberText } from '../../format/numbers.ts'
 import { channelUnitText, referredUnitText, unitName } from '../../format/units.ts'
 import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
-import { flagWords, quantityWords } from '../../texts.ts'
+import * as channelTexts from '../../texts/channels.ts'
+import { noValue } from '../../texts/everywhere.ts'
 
 export interface ShownValue {
   readonly asRead: number | null
@@ -49,13 +50,13 @@ export class ChannelFigures extends LitElement {
   override render() {
     const { channel, value, stale } = this
     const isCorrected = value !== null && value.corrected !== value.asRead
-    const unit = `${channelUnitText(channel)}${isCorrected ? `, ${quantityWords.corrected}` : ''}`
-    return html`<h3><button aria-label=${`${channel.name}: figures of the chart as a table`} title="As a table" @click=${() => tell(this, 'ask-table', channel.id)}>${channel.name}</button></h3>
+    const unit = `${channelUnitText(channel)}${isCorrected ? `, ${channelTexts.quantityWords.corrected}` : ''}`
+    return html`<h3><button aria-label=${channelTexts.figuresAsTable(channel.name)} title=${channelTexts.asTable} @click=${() => tell(this, 'ask-table', channel.id)}>${channel.name}</button></h3>
       <div class="figures ${value && value.flag !== 0 ? 'idle' : ''}">
         ${this.figure(value?.corrected ?? null, channel.decimals, unit)}
         ${channel.referred ? this.figure(value?.referred ?? null, channel.referred.decimals, referredUnitText(channel.referred)) : nothing}
       </div>
-      <p class="under">${stale ? html`<span class="age">${this.age ? `${this.age} old` : 'no reading'}</span>` : this.origin(isCorrected).join(' · ')}</p>`
+      <p class="under">${stale ? html`<span class="age">${this.age ? channelTexts.old(this.age) : channelTexts.noReading}</span>` : this.origin(isCorrected).join(' · ')}</p>`
   }
 
   /** Where the figure comes from, and why it does not count if it does not. */
@@ -63,14 +64,14 @@ export class ChannelFigures extends LitElement {
     const { channel, value } = this
     const asRead =
       isCorrected && value && value.asRead !== null
-        ? `${quantityWords.asRead} ${numberText(value.asRead, channel.decimals)} ${unitName(channel.unit)}`
-        : quantityWords.asRead
-    const words = [channel.origin === 'computed' ? `computed, ${asRead}` : asRead]
-    return value && value.flag !== 0 ? [...words, flagWords[value.flag] ?? 'not counted'] : words
+        ? `${channelTexts.quantityWords.asRead} ${numberText(value.asRead, channel.decimals)} ${unitName(channel.unit)}`
+        : channelTexts.quantityWords.asRead
+    const words = [channel.origin === 'computed' ? channelTexts.computed(asRead) : asRead]
+    return value && value.flag !== 0 ? [...words, channelTexts.flagWords[value.flag] ?? channelTexts.notCounted] : words
   }
 
   private figure(value: number | null, decimals: number, unit: string) {
-    return html`<span class="figure"><span class="digits">${this.stale || value === null ? html`<span aria-label=${this.stale ? 'no present value' : 'no value'} role="img">${this.stale ? dashes : '–'}</span>` : numberText(value, decimals)}</span><span class="unit">${unit}</span></span>`
+    return html`<span class="figure"><span class="digits">${this.stale || value === null ? html`<span aria-label=${this.stale ? channelTexts.noPresentValue : noValue} role="img">${this.stale ? dashes : '–'}</span>` : numberText(value, decimals)}</span><span class="unit">${unit}</span></span>`
   }
 }
 customElements.define('channel-figures', ChannelFigures)

@@ -4,6 +4,8 @@ import { freshness, isInTouch } from '../../freshness.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
 import { shared } from '../../styles/shared.ts'
+import * as everywhere from '../../texts/everywhere.ts'
+import * as farTexts from '../../texts/far-view.ts'
 import { bigState } from './big-state.ts'
 import { type GlanceLine, glanceLines } from './glance.ts'
 import './glance-lines.ts'
@@ -33,20 +35,20 @@ export class FarView extends LitElement {
   override render() {
     const { session } = this
     const { station } = session.state
-    if (!station) return html`<p>Waiting for the station’s first word …</p>`
+    if (!station) return html`<p>${everywhere.waitingForStation}</p>`
     const pageMs = performance.now()
     const nowMs = session.now()
     const isHeld =
       (!isInTouch(session.state, pageMs) && station.mode === 'live') ||
       station.streams.some((stream) => freshness(session.state, stream, pageMs).stale)
-    return html`${station.streams.length ? nothing : html`<h1 class="word">Not set up</h1>`}${station.streams.map(
+    return html`${station.streams.length ? nothing : html`<h1 class="word">${farTexts.notSetUp}</h1>`}${station.streams.map(
       (stream) => {
         const { word, tone, since, next } = bigState(session.state, stream, pageMs, nowMs)
         return html`<div class=${tone}><h1 class="word">${word}</h1><p class="since">${since}</p>${next ? html`<p class="next">${next.split(',')[0]}</p>` : nothing}</div>`
       },
     )}
       <glance-lines .lines=${briefly(glanceLines(session.state, session.shownAverage, pageMs, isHeld ? nowMs : null))}></glance-lines>
-      <p class="foot"><button class="gloves" @click=${() => tell(this, 'far', false)}>Back to Watch</button>${station.invented ? html`<span class="plate">Invented data</span>` : nothing}${station.mode === 'replay' ? html`<span class="plate">Replay</span>` : station.clock.speed === 1 ? nothing : html`<span class="plate">Clock at ${numberText(station.clock.speed, 0)} × speed</span>`}<span class="soft">${station.station}</span></p>`
+      <p class="foot"><button class="gloves" @click=${() => tell(this, 'far', false)}>${farTexts.back}</button>${station.invented ? html`<span class="plate">${everywhere.inventedData}</span>` : nothing}${station.mode === 'replay' ? html`<span class="plate">${everywhere.replay}</span>` : station.clock.speed === 1 ? nothing : html`<span class="plate">${everywhere.clockAtSpeed(numberText(station.clock.speed, 0))}</span>`}<span class="soft">${station.station}</span></p>`
   }
 }
 /** There is room for what stands beside two answers: which alarm comes first, and the likely range of what matters most. */

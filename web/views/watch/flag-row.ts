@@ -6,7 +6,10 @@ import { tell } from '../../parts/tell.ts'
 import { axisWidth } from '../../parts/trend-axes.ts'
 import type { Session } from '../../session.ts'
 import { shared } from '../../styles/shared.ts'
-import { entryKindWords } from '../../texts.ts'
+import { close } from '../../texts/everywhere.ts'
+import { entryKindWords } from '../../texts/logbook.ts'
+import * as readingTexts from '../../texts/trend-reading.ts'
+import { onlyThis } from '../../texts/trends.ts'
 import { LogbookPast } from '../logbook/logbook-past.ts'
 import { type FlagGroup, flagGroups } from './flags.ts'
 
@@ -73,10 +76,12 @@ export class FlagRow extends LitElement {
     const perMs = width / (toMs - fromMs)
     const groups = flagGroups(this.past.entries(station, session.now()), fromMs, toMs, size / perMs)
     const zone = station.clock
-    return html`<div class="row" role="group" aria-label="Notes and events">${groups.map((group) => {
+    return html`<div class="row" role="group" aria-label=${readingTexts.notesAndEvents}>${groups.map((group) => {
       const count = group.entries.length
-      const what = count > 1 ? `${count} entries from ` : `${entryKindWords[group.entries[0]?.kind ?? 'event']} at `
-      return html`<button class="flag" data-left=${axisWidth + (group.atMs - fromMs) * perMs - size / 2} aria-label=${`${what}${hourMinuteSecondText(group.atMs, zone)}`} @click=${() => void this.open(group)}>${picture(group.sign)}${count > 1 ? count : nothing}</button>`
+      const time = hourMinuteSecondText(group.atMs, zone)
+      const kind = entryKindWords[group.entries[0]?.kind ?? 'event']
+      const what = count > 1 ? readingTexts.severalFrom(count, time) : readingTexts.oneAt(kind, time)
+      return html`<button class="flag" data-left=${axisWidth + (group.atMs - fromMs) * perMs - size / 2} aria-label=${what} @click=${() => void this.open(group)}>${picture(group.sign)}${count > 1 ? count : nothing}</button>`
     })}</div>
       <dialog aria-labelledby="title">${this.opened ? this.inside(this.opened) : nothing}</dialog>`
   }
@@ -85,9 +90,9 @@ export class FlagRow extends LitElement {
     const { station } = this.session.state
     if (!station) return nothing
     const zone = station.clock
-    return html`<div class="inside"><h2 id="title">Logbook at ${timeText(atMs, zone)}</h2>
-      <ol>${entries.map((entry) => html`<li><strong>${timeText(entry.atMs, zone)}</strong> ${entryKindWords[entry.kind]}${entry.corrects === undefined ? nothing : ', correction'}<br>${entryText(entry, station)}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</li>`)}</ol>
-      <div class="buttons"><button class="gloves" @click=${() => this.zoom(entries)}>Only this</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+    return html`<div class="inside"><h2 id="title">${readingTexts.logbookAt(timeText(atMs, zone))}</h2>
+      <ol>${entries.map((entry) => html`<li><strong>${timeText(entry.atMs, zone)}</strong> ${entryKindWords[entry.kind]}${entry.corrects === undefined ? nothing : readingTexts.correction}<br>${entryText(entry, station)}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</li>`)}</ol>
+      <div class="buttons"><button class="gloves" @click=${() => this.zoom(entries)}>${onlyThis}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }
   private zoom(entries: FlagGroup['entries']): void {
     this.dialog?.close()

@@ -1,6 +1,7 @@
 import { css, html, LitElement, nothing } from 'lit'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
+import { atAGlance } from '../../texts/glance.ts'
 import type { GlanceLine } from './glance.ts'
 
 const signs = { plain: 'good', caution: 'caution', alarm: 'alarm' } as const
@@ -27,7 +28,7 @@ export class GlanceLines extends LitElement {
   }
 
   override render() {
-    return html`<ul aria-label="At a glance">${this.lines.map(({ brief, more, tone }) => html`<li class=${tone}>${mark(signs[tone])}<span><strong>${brief}</strong>${more ? html` <span class="more">${more}</span>` : nothing}</span></li>`)}</ul>`
+    return html`<ul aria-label=${atAGlance}>${this.lines.map(({ brief, more, tone }) => html`<li class=${tone}>${mark(signs[tone])}<span><strong>${brief}</strong>${more ? html` <span class="more">${more}</span>` : nothing}</span></li>`)}</ul>`
   }
 }
 customElements.define('glance-lines', GlanceLines)

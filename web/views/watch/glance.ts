@@ -5,7 +5,8 @@ import { unitName } from '../../format/units.ts'
 import { isInTouch } from '../../freshness.ts'
 import { alarmHeadline, inOrder, needsHand } from '../../shell/alarm-order.ts'
 import type { Station, ViewState } from '../../store.ts'
-import { validityWords } from '../../texts.ts'
+import * as glanceTexts from '../../texts/glance.ts'
+import { likely as likelyText, validityWords } from '../../texts/running-block.ts'
 
 /** One answer in words. `brief` fits a line of letters for three metres, `more` what stands beside it near by. */
 export interface GlanceLine {
@@ -28,30 +29,28 @@ export function glanceLines(state: ViewState, average: string, pageMs: number, h
   if (!station) return []
   const isKnown = isInTouch(state, pageMs) || station.mode === 'replay'
   return [
-    isKnown ? handLine(station) : { about: 'hand', brief: 'Alarms not known', more: 'out of touch', tone: 'alarm' },
+    isKnown
+      ? handLine(station)
+      : { about: 'hand', brief: glanceTexts.alarmsNotKnown, more: glanceTexts.outOfTouch, tone: 'alarm' },
     storedLine(station, isKnown),
-    ...(heldMs === null ? blockLines(station, average) : [plain('block', 'Running block: not known now')]),
+    ...(heldMs === null ? blockLines(station, average) : [plain('block', glanceTexts.blockNotKnown)]),
   ]
 }
 
 function handLine(station: Station): GlanceLine {
   const open = inOrder(station.alarms).filter(needsHand)
   const shelved = station.alarms.filter(({ state }) => state === 'shelved').length
-  const aside = shelved ? `${shelved} shelved` : ''
+  const aside = shelved ? glanceTexts.shelved(shelved) : ''
   const [first] = open
-  if (!station.streams.length) return plain('hand', 'An instrument is to be set up')
-  if (!first) return plain('hand', 'Nothing needs a hand', aside)
+  if (!station.streams.length) return plain('hand', glanceTexts.toBeSetUp)
+  if (!first) return plain('hand', glanceTexts.nothingNeedsHand, aside)
   return {
     about: 'hand',
-    brief: handText(open.length, station.mode === 'replay'),
+    brief: (station.mode === 'replay' ? glanceTexts.neededHand : glanceTexts.needHand)(open.length),
     more: [alarmHeadline(first, station.channels), aside].filter(Boolean).join(' · '),
     tone: open.some(({ priority, active }) => active && priority !== 'low') ? 'alarm' : 'caution',
   }
 }
-
-/** What is played back waits for nobody any more. */
-const handText = (count: number, isPast: boolean): string =>
-  `${count === 1 ? '1 alarm' : `${count} alarms`} ${isPast ? 'needed' : count === 1 ? 'needs' : 'need'} a hand${isPast ? ' then' : ''}`
 
 const urgency = { above: 0, undecided: 1, below: 2, 'cannot-tell': 3 } as const
 
@@ -76,15 +75,15 @@ function outlookLine(station: Station, outlook: Outlook, limit: LimitInfo, chann
   const likely =
     likelyLow === null || likelyHigh === null
       ? ''
-      : `likely ${numberText(likelyLow, decimals)} to ${numberText(likelyHigh, decimals)}`
+      : likelyText(numberText(likelyLow, decimals), numberText(likelyHigh, decimals))
   const edge = `${limitText(limit.value, decimals)} ${unitName(limit.unit)}`
-  const [inside, outside] = limit.kind === 'high' ? ['below', 'above'] : ['above', 'below']
-  const at = reachesLimitMs === null ? '' : `, from ${hourMinuteText(reachesLimitMs, station.clock)}`
+  const [inside, outside] = limit.kind === 'high' ? (['below', 'above'] as const) : (['above', 'below'] as const)
+  const at = reachesLimitMs === null ? '' : glanceTexts.fromTime(hourMinuteText(reachesLimitMs, station.clock))
   const brief = {
-    below: `${channel.name} stays ${inside} ${edge}`,
-    above: `${channel.name} heading ${outside} ${edge}${at}`,
-    undecided: `${channel.name} may pass ${edge}${at}`,
-    'cannot-tell': `${channel.name}: too early to say`,
+    below: glanceTexts.stays(channel.name, inside, edge),
+    above: glanceTexts.heading(channel.name, outside, `${edge}${at}`),
+    undecided: glanceTexts.mayPass(channel.name, `${edge}${at}`),
+    'cannot-tell': glanceTexts.tooEarly(channel.name),
   }[outlook.heading]
   return {
     about: 'block',
@@ -98,13 +97,13 @@ function outlookLine(station: Station, outlook: Outlook, limit: LimitInfo, chann
 }
 
 function storedLine({ recording, clock, mode }: Station, isKnown: boolean): GlanceLine {
-  if (mode === 'replay') return plain('stored', 'Replay: the past, not the present')
+  if (mode === 'replay') return plain('stored', glanceTexts.thePast)
   const at = recording.storedUpToMs === null ? null : hourMinuteSecondText(recording.storedUpToMs, clock)
-  const stored = at === null ? 'Nothing stored yet' : `Stored up to ${at}`
-  if (!isKnown) return plain('stored', at === null ? stored : `Last heard: stored up to ${at}`)
+  const stored = at === null ? glanceTexts.nothingStored : glanceTexts.storedUpTo(at)
+  if (!isKnown) return plain('stored', at === null ? stored : glanceTexts.lastHeard(at))
   return recording.state === 'stopped'
-    ? { about: 'stored', brief: 'NOT RECORDING', more: recording.detail, tone: 'alarm' }
+    ? { about: 'stored', brief: glanceTexts.notRecording, more: recording.detail, tone: 'alarm' }
     : recording.state === 'behind'
-      ? { about: 'stored', brief: stored, more: 'recording is behind', tone: 'caution' }
+      ? { about: 'stored', brief: stored, more: glanceTexts.recordingBehind, tone: 'caution' }
       : plain('stored', stored, recording.detail)
 }

@@ -5,7 +5,7 @@ import { dayTimeText, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
 import type { HandWish } from '../../shell/hands.ts'
 import { shared } from '../../styles/shared.ts'
-import { runWords } from '../../texts.ts'
+import * as runTexts from '../../texts/runs.ts'
 
 /** The run: both its durations, how it ends, and the ways to end it or to start the next. */
 export class RunPanel extends LitElement {
@@ -27,23 +27,23 @@ export class RunPanel extends LitElement {
     const { run, zone } = this
     const isOn = run.state === 'running' || run.state === 'suspended'
     return html`<dl>
-        <div><dt>${runWords[run.state]}${run.of > 1 ? `, ${run.number} of ${run.of}` : ''}</dt><dd>${run.name || 'without a name'}</dd></div>
+        <div><dt>${run.of > 1 ? runTexts.numbered(runTexts.runWords[run.state], run.number, run.of) : runTexts.runWords[run.state]}</dt><dd>${run.name || runTexts.withoutName}</dd></div>
         ${
           run.startMs === null
             ? nothing
-            : html`<div><dt>started</dt><dd>${dayTimeText(run.startMs, zone)}</dd></div>
-          <div><dt>on the clock</dt><dd>${durationText(run.elapsedMs)}</dd></div><div><dt>counted</dt><dd>${durationText(run.countedMs)}</dd></div>`
+            : html`<div><dt>${runTexts.started}</dt><dd>${dayTimeText(run.startMs, zone)}</dd></div>
+          <div><dt>${runTexts.onTheClock}</dt><dd>${durationText(run.elapsedMs)}</dd></div><div><dt>${runTexts.counted}</dt><dd>${durationText(run.countedMs)}</dd></div>`
         }
-        ${run.plannedMs === null ? nothing : html`<div><dt>next one planned for</dt><dd>${dayTimeText(run.plannedMs, zone)}</dd></div>`}
-        ${isOn ? html`<div><dt>ends</dt><dd>${run.endRule ?? 'when an operator ends it'}</dd></div>` : run.endMs === null ? nothing : html`<div><dt>ended</dt><dd>${dayTimeText(run.endMs, zone)}</dd></div>`}
+        ${run.plannedMs === null ? nothing : html`<div><dt>${runTexts.nextPlanned}</dt><dd>${dayTimeText(run.plannedMs, zone)}</dd></div>`}
+        ${isOn ? html`<div><dt>${runTexts.ends}</dt><dd>${run.endRule ?? runTexts.endsByHand}</dd></div>` : run.endMs === null ? nothing : html`<div><dt>${runTexts.ended}</dt><dd>${dayTimeText(run.endMs, zone)}</dd></div>`}
       </dl>
       ${
         this.canControl
           ? html`<div class="row">
-        <button @click=${() => tell<HandWish>(this, 'hand', { do: 'transfer-check' })}>Transfer check …</button>
-        ${run.plannedMs !== null ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'cancel-planned' })}>Cancel the planned run</button>` : nothing}
-        ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'end' })}>End this run …</button>` : html`<button class="main" @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>Start a run …</button>`}
-        ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>Plan the next …</button>` : nothing}
+        <button @click=${() => tell<HandWish>(this, 'hand', { do: 'transfer-check' })}>${runTexts.transferCheck}</button>
+        ${run.plannedMs !== null ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'cancel-planned' })}>${runTexts.cancelPlanned}</button>` : nothing}
+        ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'end' })}>${runTexts.end}</button>` : html`<button class="main" @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>${runTexts.start}</button>`}
+        ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>${runTexts.planNext}</button>` : nothing}
       </div>`
           : nothing
       }`

@@ -4,6 +4,7 @@ import { numberText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
+import { outOfRange } from '../../texts/channels.ts'
 import { dashes } from './channel-figures.ts'
 
 /** Channels that others rest on (sample flow, cooler …): small, unless something is wrong with them. */
@@ -30,7 +31,7 @@ export class SupportingRow extends LitElement {
       const value = this.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id]
       const stale = this.staleStreams.has(channel.stream)
       const isOut = !stale && value !== undefined && [2, 3, 6].includes(value.flag)
-      return html`<div><dt>${channel.name}</dt><dd>${isOut ? mark('caution') : ''}${stale || value?.corrected == null ? html`<span class="faint">${dashes}</span>` : html`${numberText(value.corrected, channel.decimals)} ${unitName(channel.unit)}`}${isOut ? html`<span class="small">out of range</span>` : ''}</dd></div>`
+      return html`<div><dt>${channel.name}</dt><dd>${isOut ? mark('caution') : ''}${stale || value?.corrected == null ? html`<span class="faint">${dashes}</span>` : html`${numberText(value.corrected, channel.decimals)} ${unitName(channel.unit)}`}${isOut ? html`<span class="small">${outOfRange}</span>` : ''}</dd></div>`
     })}</dl>`
   }
 }

@@ -6,7 +6,8 @@ import { dayTimeText, spanText, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
 import type { TrendValue } from '../../picks.ts'
 import { shared } from '../../styles/shared.ts'
-import { trendValueWords } from '../../texts.ts'
+import { fromTo } from '../../texts/everywhere.ts'
+import * as trendTexts from '../../texts/trends.ts'
 import type { TrendWindow } from '../../window.ts'
 
 export type TrendMove = 'only-this' | 'whole-run' | 'now' | 'earlier' | 'later' | 'closer' | 'wider'
@@ -54,30 +55,30 @@ export class TrendBar extends LitElement {
     const press = (move: TrendMove) => () => tell(this, 'trend-move', move)
     const what =
       window.kind === 'run'
-        ? 'Whole run'
+        ? trendTexts.wholeRun
         : follows
-          ? `Last ${durationText(window.spanMs)}`
+          ? trendTexts.last(durationText(window.spanMs))
           : toMs - fromMs < 20 * 3_600_000
             ? spanText(fromMs, toMs, zone)
-            : `${dayTimeText(fromMs, zone)} to ${dayTimeText(toMs, zone)}`
-    return html`<h2>Trends</h2>
-      <div class="said"><p>${what}${follows ? nothing : html` <span class="soft">· held still; the recording goes on</span>`}</p>
+            : fromTo(dayTimeText(fromMs, zone), dayTimeText(toMs, zone))
+    return html`<h2>${trendTexts.title}</h2>
+      <div class="said"><p>${what}${follows ? nothing : html` <span class="soft">${trendTexts.held}</span>`}</p>
         ${this.error ? html`<p class="errors small" role="status">${this.error}</p>` : nothing}</div>
-      <div class="joined" role="group" aria-label="Stretch of time">
-        <button @click=${press('only-this')} title="Only the block that is running, or the one shown (b)">Only this</button>
-        <button @click=${press('whole-run')} aria-pressed=${window.kind === 'run'} title="From the run’s start (w)">Whole run</button>
-        <button @click=${press('now')} aria-pressed=${window.kind === 'now'} title="The last two hours, moving along (0)">Now</button>
-        <button @click=${() => tell(this, 'ask-stretch')} title="From and to, typed">From … to</button>
+      <div class="joined" role="group" aria-label=${trendTexts.stretch}>
+        <button @click=${press('only-this')} title=${trendTexts.onlyThisHint}>${trendTexts.onlyThis}</button>
+        <button @click=${press('whole-run')} aria-pressed=${window.kind === 'run'} title=${trendTexts.wholeRunHint}>${trendTexts.wholeRun}</button>
+        <button @click=${press('now')} aria-pressed=${window.kind === 'now'} title=${trendTexts.nowHint}>${trendTexts.now}</button>
+        <button @click=${() => tell(this, 'ask-stretch')} title=${trendTexts.chosenHint}>${trendTexts.chosen}</button>
       </div>
-      <div class="joined" role="group" aria-label="Move and zoom">
-        <button @click=${press('earlier')} aria-label="Earlier" title="Earlier (←)">←</button><button @click=${press('later')} aria-label="Later" title="Later (→)">→</button>
-        <button @click=${press('closer')} aria-label="Zoom in" title="Zoom in (+)">+</button><button @click=${press('wider')} aria-label="Zoom out" title="Zoom out (−)">−</button>
+      <div class="joined" role="group" aria-label=${trendTexts.moveAndZoom}>
+        <button @click=${press('earlier')} aria-label=${trendTexts.earlier} title=${trendTexts.earlierHint}>←</button><button @click=${press('later')} aria-label=${trendTexts.later} title=${trendTexts.laterHint}>→</button>
+        <button @click=${press('closer')} aria-label=${trendTexts.zoomIn} title=${trendTexts.zoomInHint}>+</button><button @click=${press('wider')} aria-label=${trendTexts.zoomOut} title=${trendTexts.zoomOutHint}>−</button>
       </div>
-      ${follows ? nothing : html`<button @click=${() => tell(this, 'ask-exclusion', { fromMs, toMs })} title="Take the stretch shown out of the averages">Exclude this stretch</button>`}
-      <label>Values <select @change=${(event: Event) => tell(this, 'trend-value', (event.target as HTMLSelectElement).value)}>
-        ${Object.entries(trendValueWords).map(([id, word]) => html`<option value=${id} .selected=${live(id === this.value)}>${word}</option>`)}</select></label>
-      <label>Laid over <select @change=${(event: Event) => tell(this, 'trend-beside', (event.target as HTMLSelectElement).value)}>
-        <option value="" .selected=${live(!this.channels.some(({ id }) => id === this.beside))}>nothing</option>${this.channels.map(({ id, name }) => html`<option value=${id} .selected=${live(id === this.beside)}>${name}</option>`)}</select></label>`
+      ${follows ? nothing : html`<button @click=${() => tell(this, 'ask-exclusion', { fromMs, toMs })} title=${trendTexts.excludeHint}>${trendTexts.exclude}</button>`}
+      <label>${trendTexts.values} <select @change=${(event: Event) => tell(this, 'trend-value', (event.target as HTMLSelectElement).value)}>
+        ${Object.entries(trendTexts.trendValueWords).map(([id, word]) => html`<option value=${id} .selected=${live(id === this.value)}>${word}</option>`)}</select></label>
+      <label>${trendTexts.laidOver} <select @change=${(event: Event) => tell(this, 'trend-beside', (event.target as HTMLSelectElement).value)}>
+        <option value="" .selected=${live(!this.channels.some(({ id }) => id === this.beside))}>${trendTexts.nothingLaidOver}</option>${this.channels.map(({ id, name }) => html`<option value=${id} .selected=${live(id === this.beside)}>${name}</option>`)}</select></label>`
   }
 }
 customElements.define('trend-bar', TrendBar)

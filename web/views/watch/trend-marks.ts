@@ -10,7 +10,8 @@ import type { TrendMarks } from '../../parts/trend-paint.ts'
 import { joinedSpans } from '../../phase-spans.ts'
 import type { TrendValue } from '../../picks.ts'
 import type { Station } from '../../store.ts'
-import { excludedWord, phaseWords } from '../../texts.ts'
+import { excludedWord, noLines, phaseWords } from '../../texts/phases.ts'
+import { limit as limitWord } from '../../texts/trends.ts'
 import { isReferredQuantity, seriesValue, type TrendFeed } from '../../trend-feed.ts'
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
@@ -47,7 +48,7 @@ export function ribbonParts(
   const excluded = excludedParts(station, stream, fromMs, nowMs)
   return [
     ...[...gaps, ...excluded.filter(({ channel }) => channel === undefined)].reduce(withoutGap, phases),
-    ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: 'No lines', ...gap })),
+    ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: noLines, ...gap })),
     ...excluded,
   ]
 }
@@ -127,7 +128,7 @@ export function marksOf(
       })),
     limits: limits.map((limit) => ({
       value: limit.value,
-      label: `limit ${limitText(limit.value, decimals)} ${unitName(limit.unit)}`,
+      label: limitWord(`${limitText(limit.value, decimals)} ${unitName(limit.unit)}`),
     })),
     flags: station.logbook.filter((entry) => entry.kind === 'note').map((entry) => entry.atMs),
   }

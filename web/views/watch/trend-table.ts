@@ -5,7 +5,9 @@ import { copyText, tabSeparated } from '../../parts/copy-text.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
 import { shared } from '../../styles/shared.ts'
-import { copyWords } from '../../texts/averages.ts'
+import { copied, copyFailed } from '../../texts/averages.ts'
+import { close, copyAsTable, fromTo } from '../../texts/everywhere.ts'
+import * as readingTexts from '../../texts/trend-reading.ts'
 import { stepFor } from './table-steps.ts'
 
 /** What a chart shows, for reading. */
@@ -79,12 +81,19 @@ export class TrendTable extends LitElement {
       value?.low ?? null,
       value?.high ?? null,
       mean,
-      mean === null || isValid ? '' : 'running or invalid',
+      mean === null || isValid ? '' : readingTexts.runningOrInvalid,
       words,
     ])
-    const heading = ['From', `Lowest, ${of.unit}`, `Highest, ${of.unit}`, `Block mean, ${of.unit}`, 'Block', 'Phases']
+    const heading = [
+      readingTexts.from,
+      ...[readingTexts.lowest, readingTexts.highest, readingTexts.blockMean].map((one) =>
+        readingTexts.inUnit(one, of.unit),
+      ),
+      readingTexts.block,
+      readingTexts.phases,
+    ]
     const done = await copyText(tabSeparated([heading, ...rows], decimalMark()))
-    this.copied = done ? copyWords.done : copyWords.failed
+    this.copied = done ? copied : copyFailed
   }
 
   override render() {
@@ -96,10 +105,10 @@ export class TrendTable extends LitElement {
     const { zone, decimals, name, unit } = of
     const time = stepFor(of.toMs - of.fromMs) < 60_000 ? hourMinuteSecondText : hourMinuteText
     const figure = (value: number | null | undefined) => (value == null ? '–' : numberText(value, decimals))
-    return html`<div class="inside"><h2 id="title">${name}, ${unit}: ${dayTimeText(of.fromMs, zone)} to ${dayTimeText(of.toMs, zone)}</h2>
-      <div class="scroll" tabindex="0" role="region" aria-label="Figures"><table><thead><tr><th scope="col">From</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Block mean</th><th scope="col">Phases</th></tr></thead>
-        <tbody>${this.rows(of).map(({ startMs, value, words, mean, isValid }) => html`<tr><th scope="row">${time(startMs, zone)}</th><td class="number">${figure(value?.low)}</td><td class="number">${figure(value?.high)}</td><td class="number">${figure(mean)}${mean === null || isValid ? nothing : html` <span class="small soft">running or invalid</span>`}</td><td>${words}</td></tr>`)}</tbody></table></div>
-      <div class="buttons"><span role="status" class="small">${this.copied}</span><button class="gloves" @click=${() => void this.copy(of)}>Copy as a table</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
+    return html`<div class="inside"><h2 id="title">${name}, ${unit}: ${fromTo(dayTimeText(of.fromMs, zone), dayTimeText(of.toMs, zone))}</h2>
+      <div class="scroll" tabindex="0" role="region" aria-label=${readingTexts.figures}><table><thead><tr><th scope="col">${readingTexts.from}</th><th scope="col" class="number">${readingTexts.lowest}</th><th scope="col" class="number">${readingTexts.highest}</th><th scope="col" class="number">${readingTexts.blockMean}</th><th scope="col">${readingTexts.phases}</th></tr></thead>
+        <tbody>${this.rows(of).map(({ startMs, value, words, mean, isValid }) => html`<tr><th scope="row">${time(startMs, zone)}</th><td class="number">${figure(value?.low)}</td><td class="number">${figure(value?.high)}</td><td class="number">${figure(mean)}${mean === null || isValid ? nothing : html` <span class="small soft">${readingTexts.runningOrInvalid}</span>`}</td><td>${words}</td></tr>`)}</tbody></table></div>
+      <div class="buttons"><span role="status" class="small">${this.copied}</span><button class="gloves" @click=${() => void this.copy(of)}>${copyAsTable}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }
 }
 customElements.define('trend-table', TrendTable)

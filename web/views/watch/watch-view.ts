@@ -13,8 +13,10 @@ import { canTell } from '../../shell/can-tell.ts'
 import type { HandWish } from '../../shell/hands.ts'
 import type { Station } from '../../store.ts'
 import { shared } from '../../styles/shared.ts'
-import { legendTouch } from '../../texts/trends.ts'
-import { phaseWords, plantWords } from '../../texts.ts'
+import { waitingForStation } from '../../texts/everywhere.ts'
+import { phaseWords, plantWords } from '../../texts/phases.ts'
+import { legend, trendOf } from '../../texts/trends.ts'
+import * as watchTexts from '../../texts/watch.ts'
 import { windowAt } from '../../window.ts'
 import { bigState } from './big-state.ts'
 import { besideOf, channelTrend, tableOf } from './channel-trend.ts'
@@ -124,7 +126,7 @@ export class WatchView extends LitElement {
   override render() {
     const { session } = this
     const { station } = session.state
-    if (!station) return html`<p class="empty">Waiting for the station’s first word …</p>`
+    if (!station) return html`<p class="empty">${waitingForStation}</p>`
     if (station.streams.length === 0) return html`<no-instrument view="watch"></no-instrument>`
     const bare = this.moment(station)
     const shown = station.channels.filter((channel) => !channel.supporting)
@@ -133,16 +135,16 @@ export class WatchView extends LitElement {
     const moment = { ...bare, beside: this.besideNow(station, ribbons, bare) }
     const plant = plantWords[station.plant.state]
     return html`
-      <section class="top" aria-label="Now">
+      <section class="top" aria-label=${watchTexts.now}>
         <div class="heroes">${station.streams.map((stream) => html`<phase-hero .state=${bigState(session.state, stream, moment.pageMs, moment.nowMs)} plant=${plant} stream=${station.streams.length > 1 ? stream.id : ''}></phase-hero>`)}
           <div class="glance"><glance-lines .lines=${glanceLines(session.state, session.shownAverage, moment.pageMs, moment.heldMs).filter(({ about }) => about !== 'block')}></glance-lines>
-            <div class="row">${canTell(station) ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'tell' })}>Tell phase or plant …</button>` : nothing}<button @click=${() => tell(this, 'far', true)} title="Letters for three metres (f)">Far view</button></div></div>
+            <div class="row">${canTell(station) ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'tell' })}>${watchTexts.tellPhase}</button>` : nothing}<button @click=${() => tell(this, 'far', true)} title=${watchTexts.farViewHint}>${watchTexts.farView}</button></div></div>
           ${supporting.length ? html`<supporting-row .channels=${supporting} .readings=${station.readings} .staleStreams=${moment.stale}></supporting-row>` : nothing}</div>
         <block-panel .station=${station} average=${session.shownAverage} .nowMs=${moment.nowMs} .zone=${station.clock} .heldMs=${moment.heldMs}></block-panel>
       </section>
-      <section class="trends" aria-label="Channels and trends">
+      <section class="trends" aria-label=${watchTexts.channelsAndTrends}>
         <trend-bar .window=${session.route.window} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .nowMs=${moment.nowMs} .zone=${station.clock} value=${session.route.trendValue} ?loading=${session.feed.loading} .error=${session.feed.error ?? ''} .channels=${station.channels} beside=${session.route.beside}></trend-bar>
-        <div class="line flags"><span class="small soft legend-word">Logbook</span><flag-row .session=${session} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${session.trendPixels} .tick=${this.tick}></flag-row></div>
+        <div class="line flags"><span class="small soft legend-word">${watchTexts.logbook}</span><flag-row .session=${session} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${session.trendPixels} .tick=${this.tick}></flag-row></div>
         ${station.streams.map((stream) =>
           this.streamRows(
             station,
@@ -153,12 +155,12 @@ export class WatchView extends LitElement {
         )}
         ${this.legend([...ribbons.values()].flat())}
       </section>
-      <section aria-label="Run"><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>
+      <section aria-label=${watchTexts.run}><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>
       <trend-table></trend-table><stretch-dialog></stretch-dialog>`
   }
 
   private streamRows(station: Station, channels: readonly ChannelInfo[], parts: readonly RibbonPart[], moment: Moment) {
-    return html`<div class="line ribbon"><span class="small soft legend-word">Phase</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock} .rightRoom=${rightRoom(moment.beside !== null)}></phase-ribbon></div>
+    return html`<div class="line ribbon"><span class="small soft legend-word">${watchTexts.phase}</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock} .rightRoom=${rightRoom(moment.beside !== null)}></phase-ribbon></div>
       ${channels.map((channel, index) => this.channelRow(station, channel, parts, moment, index === channels.length - 1))}`
   }
 
@@ -175,7 +177,7 @@ export class WatchView extends LitElement {
     return html`<div class="line channel ${isLast ? 'last' : ''}">
       <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
       <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit} axisUnit=${axisUnit} .scale=${scale} .beside=${moment.beside}
-        label=${`Trend of ${channel.name}. Its figures as a table: press the name beside it. Arrow keys move, plus and minus zoom.`}></trend-strip></div>`
+        label=${trendOf(channel.name)}></trend-strip></div>`
   }
 
   /** The channel that is laid over the others; null where none is. */
@@ -207,7 +209,7 @@ export class WatchView extends LitElement {
 
   private legend(parts: readonly RibbonPart[]) {
     const words = [...new Set(parts.map((part) => part.word))].filter((word) => word !== phaseWords.measure)
-    return html`<p class="small soft legend">Trace: lowest and highest of each pixel. Thick steps: means of valid blocks; dashed: running or invalid. ${words.length ? html`Shaded: ${words.join(', ')}, named in the ribbon when there is room, else when zoomed in.` : nothing} Lines with a flag: notes. ${legendTouch}</p>`
+    return html`<p class="small soft legend">${legend(words.join(', '))}</p>`
   }
 }
 customElements.define('watch-view', WatchView)

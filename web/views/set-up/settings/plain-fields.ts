@@ -1,6 +1,6 @@
 import { html, nothing, type TemplateResult } from 'lit'
 import { live } from 'lit/directives/live.js'
-import { settingTexts } from '../../../texts/settings.ts'
+import * as settingTexts from '../../../texts/settings.ts'
 import type { Path } from './at-path.ts'
 import type { Plain, SettingNode } from './schema-nodes.ts'
 import { nameAndUnit, partsOf, type Setting } from './setting-help.ts'

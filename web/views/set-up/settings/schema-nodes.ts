@@ -1,3 +1,4 @@
+import { listKind, valueKinds } from '../../../texts/settings.ts'
 import { isRecord, type Path } from './at-path.ts'
 
 /** A JSON Schema, as far as the station’s is read here. */
@@ -89,14 +90,9 @@ const aboutKinds = (kinds: readonly Schema[]): string => {
   return isRecord(told) ? String(told.description) : ''
 }
 
-const typeWords: Readonly<Record<string, string>> = {
-  number: 'a number',
-  integer: 'a whole number',
-  string: 'a text',
-}
 function kindOf(schema: Schema): Kind {
   if (schema.const !== undefined) return { label: String(schema.const), schema, starter: schema.const }
-  if (schema.type !== 'object') return { label: typeWords[String(schema.type)] ?? 'a list', schema, starter: '' }
+  if (schema.type !== 'object') return { label: valueKinds[String(schema.type)] ?? listKind, schema, starter: '' }
   const fixed = fixedParts(schema)
   return {
     label: fixed.length > 0 ? fixed.map(([, value]) => String(value)).join(', ') : texts(schema.required).join(', '),

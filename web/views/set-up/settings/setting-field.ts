@@ -1,7 +1,7 @@
 import { html, nothing, type TemplateResult } from 'lit'
 import { live } from 'lit/directives/live.js'
 import { mark } from '../../../parts/marks.ts'
-import { settingTexts } from '../../../texts/settings.ts'
+import * as settingTexts from '../../../texts/settings.ts'
 import { errorList, fieldParts } from '../fields.ts'
 import { isRecord, pathText } from './at-path.ts'
 import { choiceField, pairField, typedField } from './plain-fields.ts'

@@ -1,5 +1,5 @@
 import { html, nothing, type TemplateResult } from 'lit'
-import { originWords, settingGroups, settingTerms, settingTexts } from '../../../texts/settings.ts'
+import * as settingTexts from '../../../texts/settings.ts'
 import { terms } from '../../../texts/terms.ts'
 import { fieldParts } from '../fields.ts'
 import { isRecord, type Path, pathText } from './at-path.ts'
@@ -23,16 +23,16 @@ export interface Setting {
 export function help({ form, schema, path }: Setting): TemplateResult {
   const key = String(path.at(-1))
   const inForce = form.valueAt(path) === undefined ? form.inForce(path) : undefined
-  const term = terms.find(({ term: name }) => name === settingTerms[key])
+  const term = terms.find(({ term: name }) => name === settingTexts.settingTerms[key])
   const sentence = helpText(
-    String(schema.description ?? (path.length === 1 ? settingGroups[key]?.[1] : undefined) ?? ''),
+    String(schema.description ?? (path.length === 1 ? settingTexts.settingGroups[key]?.[1] : undefined) ?? ''),
   )
   const bounds = boundsText(schema)
   const holds =
     inForce && !(isRecord(inForce.value) && isRecord(schema.properties)) ? valueText(inForce.value, key) : ''
   return html`${sentence.split('`').map((text, at) => (at % 2 === 1 ? html`<code>${text}</code>` : text))}
     ${bounds ? html`<span class="line">${bounds}</span>` : nothing}
-    ${inForce && holds ? html`<span class="line in-force">${settingTexts.inForce(holds, originWords[inForce.from])}</span>` : nothing}
+    ${inForce && holds ? html`<span class="line in-force">${settingTexts.inForce(holds, settingTexts.originWords[inForce.from])}</span>` : nothing}
     ${term ? html`<span class="line">${term.term}: ${term.meaning} (${term.source})</span>` : nothing}`
 }
 

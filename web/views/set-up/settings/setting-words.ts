@@ -1,27 +1,20 @@
 import { anyWholeRun, calendarDay, isoDuration } from '../../../../protocols/words/time.ts'
 import { averageText } from '../../../format/durations.ts'
 import { unitName } from '../../../format/units.ts'
-import {
-  entryNames,
-  inOwnUnit,
-  keyEndUnits,
-  settingGroups,
-  settingNames,
-  settingTexts,
-  settingUnits,
-} from '../../../texts/settings.ts'
+import { wholeRun } from '../../../texts/lengths.ts'
+import * as settingTexts from '../../../texts/settings.ts'
 import { isRecord, type Path, valueAt } from './at-path.ts'
 import type { Plain, Schema } from './schema-nodes.ts'
 
-const keyEnd = new RegExp(`^(.*[a-z0-9])(${Object.keys(keyEndUnits).join('|')})$`)
+const keyEnd = new RegExp(`^(.*[a-z0-9])(${Object.keys(settingTexts.keyEndUnits).join('|')})$`)
 
 /** What a setting is called; entries of lists are numbered. */
 export function nameOf(path: Path): string {
   const key = path.at(-1) ?? ''
   if (typeof key === 'number') return entryName(path, key)
-  if (path.length === 1) return settingGroups[key]?.[0] ?? keyWords(key)
+  if (path.length === 1) return settingTexts.settingGroups[key]?.[0] ?? keyWords(key)
   const keys = path.filter((each) => typeof each === 'string').join('.')
-  return settingNames[keys] ?? settingNames[key] ?? keyWords(key)
+  return settingTexts.settingNames[keys] ?? settingTexts.settingNames[key] ?? keyWords(key)
 }
 /** `onDelaySeconds` → `On delay`. */
 function keyWords(key: string): string {
@@ -29,32 +22,33 @@ function keyWords(key: string): string {
   return words.slice(0, 1).toUpperCase() + words.slice(1).toLowerCase()
 }
 function entryName(path: Path, place: number): string {
-  const name = entryNames[String(path.at(-2))]
+  const name = settingTexts.entryNames[String(path.at(-2))]
   return name ? `${name} ${place + 1}` : settingTexts.entry(place + 1)
 }
 
 /** The unit in which a number is typed; empty where it has none. */
 export function unitOf(path: Path, station: unknown): string {
   const key = String(path.at(-1))
-  if (inOwnUnit.includes(key)) {
+  if (settingTexts.inOwnUnit.includes(key)) {
     const unit = valueAt(station, [...path.slice(0, -1), 'unit'])
     return typeof unit === 'string' ? unitName(unit) : ''
   }
-  return settingUnits[key] ?? keyEndUnits[keyEnd.exec(key)?.[2] ?? ''] ?? ''
+  return settingTexts.settingUnits[key] ?? settingTexts.keyEndUnits[keyEnd.exec(key)?.[2] ?? ''] ?? ''
 }
 
 /** `0 to 20`; empty where everything is allowed. */
 export function boundsText({ minimum, maximum, exclusiveMinimum }: Schema): string {
   const isBound = (value: unknown): value is number => typeof value === 'number' && Math.abs(value) < 1e15
   const most = isBound(maximum) ? maximum : null
-  if (isBound(exclusiveMinimum)) return `above ${exclusiveMinimum}${most === null ? '' : `, at most ${most}`}`
-  if (isBound(minimum)) return most === null ? `${minimum} or more` : `${minimum} to ${most}`
-  return most === null ? '' : `at most ${most}`
+  if (isBound(exclusiveMinimum))
+    return most === null ? settingTexts.above(exclusiveMinimum) : settingTexts.aboveAtMost(exclusiveMinimum, most)
+  if (isBound(minimum)) return most === null ? settingTexts.orMore(minimum) : settingTexts.between(minimum, most)
+  return most === null ? '' : settingTexts.atMost(most)
 }
 
 /** A length of an average in words, as it is shown and typed. */
 export const lengthText = (iso: string): string =>
-  iso === calendarDay ? '1 day' : iso === anyWholeRun ? 'whole run' : averageText(iso)
+  iso === calendarDay ? settingTexts.oneDay : iso === anyWholeRun ? wholeRun : averageText(iso)
 
 /** `30 min`, `1 h 30 min`, `1 day`, `whole run`, or ISO 8601 as it stands; other text stays for the station to refuse. */
 export function lengthTyped(text: string): string {
@@ -98,7 +92,6 @@ export function valueText(value: unknown, key: unknown = ''): string {
 
 /** Help in the schema’s words, without its ISO 8601: lengths are read and typed in words. */
 export const helpText = (help: string): string =>
-  help
-    .replace(/^ISO 8601:/, 'As')
-    .replace('ISO 8601 as', 'as')
+  settingTexts.lengthHelp
+    .reduce((text, [told, shown]) => text.replace(told, shown), help)
     .replace(/`?\b(?:PT\d+[HM]|P1D)\b`?/g, (iso) => lengthText(iso.replaceAll('`', '')))

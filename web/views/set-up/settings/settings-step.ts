@@ -1,5 +1,5 @@
 import { html, nothing, type TemplateResult } from 'lit'
-import { settingTexts } from '../../../texts/settings.ts'
+import * as settingTexts from '../../../texts/settings.ts'
 import { channelsIn, streamsIn } from '../draft.ts'
 import { isRecord } from './at-path.ts'
 import { nodeOf, type Part } from './schema-nodes.ts'
