@@ -8,24 +8,40 @@ const smallerStyles = (styles: string): string =>
     .replace(/ ?([{};,]) ?/g, '$1')
     .replace(/: /g, ':')
     .replaceAll(';}', '}')
+    .replace(/([ :(,])0\.(?=\d)/g, '$1.')
 
 /** In HTML only the indentation goes; a line break stays, which is a blank there. */
 const smallerTemplates = (code: string): string =>
   code.replace(/\bcss`([^`]*)`/g, (_, styles: string) => `css\`${smallerStyles(styles)}\``).replace(/\n[ \t]+/g, '\n')
 
 const text = /'(?:[^'\\]|\\.)*'|"(?:[^"\\]|\\.)*"|`[^`]*`/.source
-const description = new RegExp(`z\\.describe\\(\\s*(?:${text}),?\\s*\\)`, 'g')
+const described = `z\\.describe\\(\\s*(?:${text}),?\\s*\\)`
+const descriptions = [new RegExp(`\\s*\\.check\\(\\s*${described},?\\s*\\)`, 'g'), new RegExp(`,\\s*${described}`, 'g')]
 
 /** What describes a message to readers of the interface's document checks nothing. */
-const withoutDescriptions = (code: string): string => code.replace(description, "z.describe('')")
+const withoutDescriptions = (code: string): string => descriptions.reduce((left, one) => left.replace(one, ''), code)
+
+/** Making a schema does nothing else: those that only the server checks by go from the page. */
+const withPureSchemas = (code: string): string => code.replace(/(?<![\w.'`])z\.(?=[a-z_]+\()/g, '/* @__PURE__ */ z.')
+
+/** Ways to draw a trace that no chart of the page uses; nothing asks for them, so they go with their names. */
+const withoutUnusedPaths = (code: string): string =>
+  code.replace(/^\s*\(?(?:uPlot\.tzDate|paths\.(?:stepped|bars|spline))\s*= \w+\)?;$/gm, '')
+
+/** What a bundler calls in place of a later piece, to fetch its style sheets before it: the page's pieces have none. */
+const plainLoading = 'export const __vitePreload = (load) => load()'
 
 /** Leaves out of the page's script what does nothing there; the minifier of code leaves texts alone. */
 export const smallerScript: Plugin = {
   name: 'smaller-script',
   enforce: 'pre',
+  load(id) {
+    return id.endsWith('vite/preload-helper.js') ? plainLoading : null
+  },
   transform(code, id) {
     if (/\/web\/.*\.ts$/.test(id)) return { code: smallerTemplates(code), map: null }
-    if (/\/protocols\/live\/.*\.ts$/.test(id)) return { code: withoutDescriptions(code), map: null }
+    if (/\/protocols\/live\/.*\.ts$/.test(id)) return { code: withPureSchemas(withoutDescriptions(code)), map: null }
+    if (id.endsWith('/uPlot.esm.js')) return { code: withoutUnusedPaths(code), map: null }
     return null
   },
 }

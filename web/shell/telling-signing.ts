@@ -7,6 +7,7 @@ import { all } from '../texts/everywhere.ts'
 import { instrument } from '../texts/links.ts'
 import { phaseMeanings, phaseWords, plantWords } from '../texts/phases.ts'
 import * as runTexts from '../texts/run-dialogs.ts'
+import { phase as phaseLabel } from '../texts/watch.ts'
 import type { Signed } from './signed-dialog.ts'
 
 /** What the instrument and the plant are doing, as the operator says: from now on, until told otherwise. */
@@ -21,7 +22,7 @@ export function tellingSigning(station: Station, pressedMs: number): Signed {
     more: html`${
       operatorTells?.phase
         ? html`${streams.length > 1 ? html`<label>${instrument}<select name="stream"><option value="">${all}</option>${streams.map(({ id }) => html`<option>${id}</option>`)}</select></label>` : nothing}
-      <label>${runTexts.phase}<select name="phase"><option value="">${runTexts.asItIs}</option>${toldPhases.map((phase) => html`<option value=${phase}>${phaseWords[phase]}: ${phaseMeanings[phase]}</option>`)}<option value="none">${runTexts.takeMarkBack}</option></select></label>`
+      <label>${phaseLabel}<select name="phase"><option value="">${runTexts.asItIs}</option>${toldPhases.map((phase) => html`<option value=${phase}>${phaseWords[phase]}: ${phaseMeanings[phase]}</option>`)}<option value="none">${runTexts.takeMarkBack}</option></select></label>`
         : nothing
     }${
       operatorTells?.plant

@@ -8,7 +8,6 @@ export const formedNow = (engine: string): string => `formed just now by engine 
 export const asStored = (engine: string): string => `recomputed from the lines by engine ${engine}: as stored`
 export const differs = (engine: string, difference: string): string => `recomputed by engine ${engine}: ${difference}`
 export const validity = (state: string, rule: string): string => `${state}. Its rule: ${rule}`
-export const excluded = 'Excluded'
 export const wasUntil = (time: string, mean: string, state: string, reason: string): string =>
   `Until ${time} it was ${mean}, ${state}. ${reason}`
 export const none = 'none'

@@ -79,8 +79,10 @@ export const validOnly = 'valid only'
 export const invalidOnly = 'invalid only'
 export const order = 'Order'
 export const decimalMark = 'Decimal mark'
-export const point = 'point'
-export const comma = 'comma'
+export const decimalMarks: readonly (readonly [string, string])[] = [
+  ['.', 'point'],
+  [',', 'comma'],
+]
 export const exportBlocks = 'Export the recording’s blocks'
 export const exported = 'Export'
 export const about = (rule: string, isByClock: boolean, isRolling: boolean): string =>

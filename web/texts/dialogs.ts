@@ -5,5 +5,4 @@ export const nameNeeded = 'Your name is needed: the logbook says who.'
 export const noteNeeded = 'A note is needed.'
 export const mayStayEmpty = 'Note (may stay empty)'
 export const tellIt = 'Tell it'
-export const fromIn = (zone: string): string => `From, ${zone}`
 export const to = 'To'

@@ -14,4 +14,7 @@ export const setUpInstrument = 'Set up an instrument'
 export const showOnTrends = 'Show on the trends'
 export const copyAsTable = 'Copy as a table'
 export const moreEarlier = (count: number): string => `Show more: ${count} earlier ones`
+/** A field for a time, and the zone of what is typed there. */
+export const fromIn = (zone: string): string => `From, ${zone}`
+export const stationComputes = 'The station computes …'
 export const fromTo = (from: string, to: string): string => `${from} to ${to}`

@@ -13,7 +13,6 @@ export const groupWords = { all: 'All', note: 'Notes', alarm: 'Alarms', event: '
 export const whatToShow = 'What to show'
 export const writeNote = 'Write a note'
 export const readyOnes = 'Ready-made entries'
-export const transferCheck = 'Transfer check …'
 export const noneFits = 'Nothing fits this choice.'
 export const noneYet = 'Nothing has happened yet. Notes, alarms and events will stand here.'
 export const savedLater = (length: string): string => ` · saved ${length} later`

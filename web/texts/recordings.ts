@@ -52,6 +52,13 @@ export const removed = (name: string): string => `${name} was removed.`
 export const onChart = 'On the chart of two'
 export const onChartOf = (name: string): string => `${name} on the chart of two runs`
 export const secondNeeded = 'Choose a second recording for the chart.'
+export const twoRuns = 'Two runs, each from its own start'
+export const nothingCommon = 'These two have no channel of the same name and unit.'
+/** The chart, for whoever cannot see it. */
+export const chartOf = (channel: string, one: string, other: string): string =>
+  `${channel} of ${one} and of ${other}, over the time since the start of each`
+/** Where the axis of times begins. */
+export const chartStart = 'start'
 /** Under the heading of the chart. */
 export const twoRunsSaid =
   'As corrected for zero, not referred to an oxygen content; purges, zeros and settling are drawn too.'

@@ -32,7 +32,6 @@ export const howManyWrong = 'How many runs: a whole number from 1 to 50.'
 export const tellTitle = 'Tell the phase or the plant state'
 export const tellAbout =
   'Holds from now on, until it is told otherwise; the logbook keeps who told it. Only readings while measuring, with the plant running, count. Telling it here switches nothing at the instrument. Where the station file names the instrument’s status before the operator, the status wins for as long as it tells a phase.'
-export const phase = 'Phase'
 export const asItIs = 'as it is'
 export const plantAsItIs = (plant: string): string => `as it is: ${plant}`
 export const takeMarkBack = 'take my mark back'

@@ -25,7 +25,6 @@ export const removesStream = (stream: string, channels: readonly string[]): stri
   `“${stream}” goes, with ${channels.length === 0 ? 'no channel' : `its channels (${channels.join(', ')}) and their limits`}. Nothing is written before you look it over.`
 export const removeStreamNow = 'Yes, remove it'
 export const keepStream = 'Keep it'
-export const unnamedStream = 'without a name'
 export const everyOf = (stream: string): string => `“A line every … seconds” is that of the stream “${stream}”.`
 export const otherKind = (kind: string): string =>
   `This stream’s source is of the kind “${kind}”, which cannot be listened to here. Its settings stand under All settings, Streams. Choose another kind above to replace it.`
@@ -130,7 +129,6 @@ export const whatItIs = 'What it is'
 export const notUsed = 'not used'
 export const unit = 'Unit'
 export const unitUsual = 'Unit (usual: check it)'
-export const choose = 'choose …'
 export const basis = 'Basis'
 export const bases: Options = [
   ['dry', 'dry gas'],
@@ -164,11 +162,6 @@ export const betweenColumnsHint = '\\t is a tabulator'
 export const betweenParts = 'Between parts'
 export const betweenNameAndValue = 'Between name and value'
 export const pattern = 'Pattern'
-export const decimalMark = 'Decimal mark'
-export const decimalMarks: Options = [
-  ['.', 'point'],
-  [',', 'comma'],
-]
 export const encoding = 'Encoding'
 export const timeFormat = 'Format of the time'
 export const timeFormatHint = 'as yyyy-MM-dd HH:mm:ss, or iso'

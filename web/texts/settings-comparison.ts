@@ -15,7 +15,6 @@ export const averagesOver = 'Averages over'
 export const limits = 'Limits'
 export const eachReading = 'each reading'
 export const show = 'Show what they give'
-export const computing = 'The station computes …'
 export const fieldsHold = 'The fields hold the settings of the recording.'
 
 export const numberNeeded = (setting: string): string => `${setting}: a number is needed.`

@@ -156,5 +156,10 @@ export const aboveAtMost = (least: number, most: number): string => `above ${lea
 export const orMore = (least: number): string => `${least} or more`
 export const between = (least: number, most: number): string => `${least} to ${most}`
 export const atMost = (most: number): string => `at most ${most}`
+/** What the schema says of lengths of time, and what is shown in its place: they are read and typed in words. */
+export const lengthHelp: readonly (readonly [told: RegExp, shown: string])[] = [
+  [/^ISO 8601:/, 'As'],
+  [/ISO 8601 as/, 'as'],
+]
 /** A calendar day as the length of an average. */
 export const oneDay = '1 day'

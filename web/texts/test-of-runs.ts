@@ -7,7 +7,6 @@ export const meaning =
 export const tooFew = 'Choose at least one more recording whose run has ended.'
 export const runs = (names: readonly string[]): string => `Runs, in order of time: ${names.join(', ')}`
 export const form = 'Form the test'
-export const forming = 'The station computes …'
 export const table = 'Means of the test'
 export const value = 'Value'
 export const mean = 'Mean of the test'

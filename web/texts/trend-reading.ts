@@ -2,7 +2,6 @@
 export const stretchTitle = 'Choose the stretch'
 export const stretchAbout = 'Times are the station’s. The address then holds the stretch: a copied link shows the same.'
 export const stretchWrong = 'Both times are needed, and the end must lie after the start.'
-export const fromIn = (zone: string): string => `From, ${zone}`
 export const toIn = (zone: string): string => `To, ${zone}`
 export const showIt = 'Show it'
 
@@ -22,4 +21,3 @@ export const severalFrom = (count: number, time: string): string => `${count} en
 export const oneAt = (kind: string, time: string): string => `${kind} at ${time}`
 export const logbookAt = (time: string): string => `Logbook at ${time}`
 export const correction = ', correction'
-export const onlyThis = 'Only this'

@@ -13,7 +13,7 @@ import { shared } from '../../styles/shared.ts'
 import * as explainedTexts from '../../texts/average-explained.ts'
 import { invalid, valid } from '../../texts/averages.ts'
 import { close, fromTo, showOnTrends } from '../../texts/everywhere.ts'
-import { noLines, phaseWords } from '../../texts/phases.ts'
+import { excludedWord, noLines, phaseWords } from '../../texts/phases.ts'
 import { calculated } from './calculated.ts'
 import { askExplained } from './explained-answer.ts'
 import { blocksPart, crossPart, spansPart, uncertaintyPart, zerosPart } from './explained-corrections.ts'
@@ -102,7 +102,7 @@ export class AverageExplained extends LitElement {
     return html`<p class="result" role="status">${calculated(row.mean)} ${rowUnitText(row)}</p>
       <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} ${answer.stored === null ? explainedTexts.formedNow(answer.engine) : answer.agrees ? explainedTexts.asStored(answer.engine) : explainedTexts.differs(answer.engine, answer.difference ?? '')}</p>
       <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${explainedTexts.validity(validity.valid ? valid : invalid, validity.rule)}</p>
-      ${answer.exclusions.map((told) => html`<p class="excluded"><strong>${explainedTexts.excluded}</strong> ${fromTo(dayTimeText(told.fromMs, zone), timeText(told.toMs, zone))}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
+      ${answer.exclusions.map((told) => html`<p class="excluded"><strong>${excludedWord}</strong> ${fromTo(dayTimeText(told.fromMs, zone), timeText(told.toMs, zone))}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
       ${answer.history.map((was) => html`<p class="soft">${explainedTexts.wasUntil(dayTimeText(was.replacedMs, zone), calculated(was.mean), was.valid ? valid : invalid, was.reason)} <span class="small">${was.by ?? ''}</span></p>`)}
       ${this.stretches(answer, zone)}${blocksPart(answer, zone)}${zerosPart(answer, zone)}${spansPart(answer, zone)}${crossPart(answer)}
       <section><h3>${explainedTexts.stepByStep}</h3><p class="soft small">${explainedTexts.correctedFirst(answer.correction.formula, answer.together)}</p>

@@ -165,17 +165,9 @@ export class AveragesView extends LitElement {
         }}>${Object.entries(averageTexts.orderWords).map(([id, word]) => html`<option value=${id} ?selected=${id === this.order.by}>${word}</option>`)}</select></span>
         <span class="room"></span>
         <button @click=${() => void this.copy(rows, station)} ?disabled=${!rows.length}>${everywhere.copyAsTable}</button>
-        ${this.select(
-          averageTexts.decimalMark,
-          this.decimal,
-          [
-            ['.', averageTexts.point],
-            [',', averageTexts.comma],
-          ],
-          (value) => {
-            this.decimal = value === ',' ? ',' : '.'
-          },
-        )}
+        ${this.select(averageTexts.decimalMark, this.decimal, averageTexts.decimalMarks, (value) => {
+          this.decimal = value === ',' ? ',' : '.'
+        })}
         <span class="exports" role="group" aria-label=${averageTexts.exportBlocks}>${averageTexts.exported} ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format, this.decimal)} download>${format.toUpperCase()}</a>`)}</span>
       </div>
       <p class="soft small">${averageTexts.about(station.averages.validity, station.averages.align === 'clock', isRolling)}</p>

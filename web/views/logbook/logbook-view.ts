@@ -17,6 +17,7 @@ import { exclude, tellCheck } from '../../texts/amendments.ts'
 import * as everywhere from '../../texts/everywhere.ts'
 import { viewWords } from '../../texts/frame.ts'
 import * as logbookTexts from '../../texts/logbook.ts'
+import { transferCheck } from '../../texts/runs.ts'
 import { type Amending, amendedText } from './amendment-text.ts'
 import { checkSigning } from './check-signing.ts'
 import './amendments-list.ts'
@@ -141,7 +142,7 @@ export class LogbookView extends LitElement {
   /** Stamped with the moment of the tap; the dialog adds the name, and what can hurt. */
   private readyOnes() {
     return html`<div class="ready" role="group" aria-label=${logbookTexts.readyOnes}>${logbookTexts.readyEntries.map(({ text }) => html`<button class="gloves" @click=${() => this.hand({ do: 'note', text })}>${text}</button>`)}
-      <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>${logbookTexts.transferCheck}</button></div>`
+      <button class="gloves" @click=${() => this.hand({ do: 'transfer-check' })}>${transferCheck}</button></div>`
   }
 
   private line(entry: LogbookEntry, station: Station, corrections: readonly LogbookEntry[], isLive: boolean) {

@@ -7,7 +7,7 @@ import { dayText, spanText, type Zone } from '../../format/times.ts'
 import { unitName } from '../../format/units.ts'
 import { shared } from '../../styles/shared.ts'
 import { invalid, reasonWords, valid } from '../../texts/averages.ts'
-import { askingStation, channel } from '../../texts/everywhere.ts'
+import { askingStation, channel, stationComputes } from '../../texts/everywhere.ts'
 import * as comparisonTexts from '../../texts/settings-comparison.ts'
 import { askCompared, askSettings } from './compared-answer.ts'
 import { offeredBlocks, offeredShares, triedSettings } from './tried-settings.ts'
@@ -109,7 +109,7 @@ export class SettingsComparison extends LitElement {
         <label>${comparisonTexts.validFrom}<select name="validity">${isFraction ? nothing : html`<option value="">${comparisonTexts.ownRule}</option>`}${[...new Set([...offeredShares, ...(averaging.validity.minimum ? [averaging.validity.minimum] : [])])].map((share) => html`<option value=${share} ?selected=${isFraction && share === averaging.validity.minimum}>${share}</option>`)}</select></label></div>
       <fieldset><legend>${comparisonTexts.averagesOver}</legend>${offeredBlocks.map((length) => html`<label><input type="checkbox" name=${`block-${length}`} ?checked=${averaging.blocks.includes(length)} /> ${averageText(length)}</label>`)}</fieldset>
       ${limits.length ? html`<fieldset><legend>${comparisonTexts.limits}</legend>${limits.map((limit, place) => html`<label>${limit.channel}, ${limit.average === undefined ? comparisonTexts.eachReading : averageText(limit.average)}, ${unitName(limit.unit)} <input name=${`limit-${place}`} inputmode="decimal" value=${limit.value} /></label>`)}</fieldset>` : nothing}
-      <div class="row"><button type="submit" class="main gloves" ?disabled=${this.busy}>${this.busy ? comparisonTexts.computing : comparisonTexts.show}</button><span class="soft small">${comparisonTexts.fieldsHold}</span></div></form>`
+      <div class="row"><button type="submit" class="main gloves" ?disabled=${this.busy}>${this.busy ? stationComputes : comparisonTexts.show}</button><span class="soft small">${comparisonTexts.fieldsHold}</span></div></form>`
   }
 
   private found(answer: CompareAnswer) {

@@ -101,7 +101,7 @@ export class TestOfRuns extends LitElement {
     return html`<h2>${testTexts.title}</h2>
       <p>${testTexts.runs(distinctNames(runs))} ${runs.some(({ invented }) => invented) ? html`<span class="plate">${everywhere.inventedData}</span>` : nothing}</p>
       <p class="soft small">${testTexts.meaning}</p>
-      ${runs.length < 2 ? html`<p>${testTexts.tooFew}</p>` : html`<div class="row"><button class="main gloves" ?disabled=${busy} @click=${() => void this.form()}>${busy ? testTexts.forming : testTexts.form}</button></div>`}
+      ${runs.length < 2 ? html`<p>${testTexts.tooFew}</p>` : html`<div class="row"><button class="main gloves" ?disabled=${busy} @click=${() => void this.form()}>${busy ? everywhere.stationComputes : testTexts.form}</button></div>`}
       ${errors.length ? html`<div class="errors" role="alert">${errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
       ${answer ? this.found(answer) : nothing}`
   }

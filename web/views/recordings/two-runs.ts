@@ -9,7 +9,8 @@ import { numberText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
 import { inkFor } from '../../parts/canvas-ink.ts'
 import { shared } from '../../styles/shared.ts'
-import { twoRunsSaid } from '../../texts/recordings.ts'
+import { channel } from '../../texts/everywhere.ts'
+import * as recordingTexts from '../../texts/recordings.ts'
 
 const secondDash = [7, 5]
 const hourMs = 3_600_000
@@ -148,7 +149,8 @@ export class TwoRuns extends LitElement {
           {
             ...axis,
             space: 96,
-            values: (_plot, splits) => splits.map((hours) => (hours === 0 ? 'start' : durationText(hours * hourMs))),
+            values: (_plot, splits) =>
+              splits.map((hours) => (hours === 0 ? recordingTexts.chartStart : durationText(hours * hourMs))),
           },
           {
             ...axis,
@@ -168,13 +170,13 @@ export class TwoRuns extends LitElement {
     const shown = this.channels.find(({ id }) => id === this.channel)
     const key = (run: RecordingSummary, dash: string, ink: string) =>
       html`<span class="key"><svg width="40" height="10" aria-hidden="true"><line x1="0" y1="5" x2="40" y2="5" stroke=${`var(${ink})`} stroke-width="2" stroke-dasharray=${dash}></line></svg>${run.name || run.id}</span>`
-    return html`<div class="head"><h2>Two runs, each from its own start</h2>
-        <label>Channel<select @change=${(event: Event) => this.show((event.target as HTMLSelectElement).value)}>${this.channels.map(({ id, name, unit }) => html`<option value=${id} ?selected=${id === this.channel}>${name}, ${unitName(unit)}</option>`)}</select></label>
+    return html`<div class="head"><h2>${recordingTexts.twoRuns}</h2>
+        <label>${channel}<select @change=${(event: Event) => this.show((event.target as HTMLSelectElement).value)}>${this.channels.map(({ id, name, unit }) => html`<option value=${id} ?selected=${id === this.channel}>${name}, ${unitName(unit)}</option>`)}</select></label>
         ${key(one, '', '--trace')}${key(other, secondDash.join(' '), '--action')}</div>
-      <p class="soft small">${twoRunsSaid}</p>
+      <p class="soft small">${recordingTexts.twoRunsSaid}</p>
       ${this.trouble ? html`<p class="errors" role="alert">${this.trouble}</p>` : nothing}
-      ${this.channels.length === 0 && !this.trouble ? html`<p class="soft">These two have no channel of the same name and unit.</p>` : nothing}
-      <div class="chart" role="img" aria-label=${`${shown?.name ?? ''} of ${one.name || one.id} and of ${other.name || other.id}, over the time since the start of each`}></div>`
+      ${this.channels.length === 0 && !this.trouble ? html`<p class="soft">${recordingTexts.nothingCommon}</p>` : nothing}
+      <div class="chart" role="img" aria-label=${recordingTexts.chartOf(shown?.name ?? '', one.name || one.id, other.name || other.id)}></div>`
   }
 }
 customElements.define('two-runs', TwoRuns)

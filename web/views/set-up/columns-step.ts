@@ -3,6 +3,7 @@ import { physicalQuantities } from '../../../protocols/words/quantities.ts'
 import { species, speciesTable } from '../../../protocols/words/species.ts'
 import { unitName } from '../../format/units.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
+import { choose as chooseWord } from '../../texts/settings.ts'
 import { type ColumnDraft, isSpecies, unitsFor, type What } from './draft.ts'
 import { choiceField, errorList, textField } from './fields.ts'
 import { guessList, profileSettings, statusWords } from './profile-step.ts'
@@ -40,7 +41,7 @@ function columnRow(work: SetUpWork, column: ColumnDraft, place: number) {
     ${choiceField({ id: id('what'), label: setUpTexts.whatItIs, faults: [...work.faultsOfColumn(column, 'species'), ...work.faultsOfColumn(column, 'quantity')] }, column.what, whatOptions, (what) => choose(what as What))}
     ${
       isUsed
-        ? html`${choiceField({ id: id('unit'), label: column.isUsualUnit ? setUpTexts.unitUsual : setUpTexts.unit, faults: work.faultsOfColumn(column, 'unit') }, column.unit, [['', setUpTexts.choose], ...unitsFor(column.what).map((unit) => [unit, unitName(unit) || unit] as const)], (unit) => put({ unit: unit as ColumnDraft['unit'], isUsualUnit: false }))}
+        ? html`${choiceField({ id: id('unit'), label: column.isUsualUnit ? setUpTexts.unitUsual : setUpTexts.unit, faults: work.faultsOfColumn(column, 'unit') }, column.unit, [['', chooseWord], ...unitsFor(column.what).map((unit) => [unit, unitName(unit) || unit] as const)], (unit) => put({ unit: unit as ColumnDraft['unit'], isUsualUnit: false }))}
       ${
         isSpecies(column.what)
           ? choiceField(

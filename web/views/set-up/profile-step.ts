@@ -1,5 +1,6 @@
 import { html, nothing } from 'lit'
 import { type InstrumentFault, instrumentFaults, type ToldPhase, toldPhases } from '../../../protocols/words/phases.ts'
+import { decimalMark, decimalMarks } from '../../texts/averages.ts'
 import { phaseWords } from '../../texts/phases.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
 import { list, record } from './draft.ts'
@@ -106,11 +107,8 @@ export function profileSettings(work: SetUpWork) {
       ${profile.form === 'delimited' ? plain('delimiter', setUpTexts.betweenColumns, 'delimiter', ';', setUpTexts.betweenColumnsHint) : nothing}
       ${profile.form === 'key-value' ? html`${plain('between', setUpTexts.betweenParts, 'between', ';')}${plain('equals', setUpTexts.betweenNameAndValue, 'equals', '=')}` : nothing}
       ${profile.form === 'pattern' ? plain('pattern', setUpTexts.pattern, 'pattern') : nothing}
-      ${choiceField(
-        { id: 'decimal', label: setUpTexts.decimalMark },
-        String(profile.decimal ?? '.'),
-        setUpTexts.decimalMarks,
-        (value) => work.setProfile('decimal', value),
+      ${choiceField({ id: 'decimal', label: decimalMark }, String(profile.decimal ?? '.'), decimalMarks, (value) =>
+        work.setProfile('decimal', value),
       )}
       ${choiceField(
         { id: 'encoding', label: setUpTexts.encoding },

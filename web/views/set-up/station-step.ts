@@ -3,6 +3,7 @@ import { averageText } from '../../format/durations.ts'
 import { unitName } from '../../format/units.ts'
 import { channel as channelWord } from '../../texts/everywhere.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
+import { choose } from '../../texts/settings.ts'
 import { channelsIn, isSpecies, type LimitDraft, record, type StationDraft } from './draft.ts'
 import { choiceField, textField } from './fields.ts'
 import { testTone } from './test-tone.ts'
@@ -79,9 +80,7 @@ function limitRow(work: SetUpWork, limit: LimitDraft, place: number) {
     ${choiceField(
       { id: id('unit'), label: setUpTexts.unit, faults: at('unit') },
       limit.unit,
-      [...new Set(['mg/m3', 'ppm', 'vol%', limit.unit])].map(
-        (unit) => [unit, unitName(unit) || setUpTexts.choose] as const,
-      ),
+      [...new Set(['mg/m3', 'ppm', 'vol%', limit.unit])].map((unit) => [unit, unitName(unit) || choose] as const),
       (unit) => put({ unit: unit as LimitDraft['unit'] }),
     )}
     ${
@@ -91,7 +90,7 @@ function limitRow(work: SetUpWork, limit: LimitDraft, place: number) {
             { id: id('average'), label: setUpTexts.averageOver, faults: at('average') },
             limit.average,
             [...new Set([...averages(work, limit.raw.of), limit.average])].map(
-              (each) => [each, averageText(each) || setUpTexts.choose] as const,
+              (each) => [each, averageText(each) || choose] as const,
             ),
             (average) => put({ average }),
           )

@@ -1,4 +1,5 @@
 import { html, nothing, type TemplateResult } from 'lit'
+import { withoutName } from '../../texts/runs.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
 import { textField } from './fields.ts'
 import type { SetUpWork } from './work.ts'
@@ -10,7 +11,7 @@ export function streamStep(work: SetUpWork): TemplateResult | typeof nothing {
   if (!isSeveral && work.profile === null) return nothing
   return html`<div class="streams">
     <div class="row" role="group" aria-label=${setUpTexts.chooseStream}>
-      ${isSeveral ? streams.map((stream, at) => html`<button aria-pressed=${at === place ? 'true' : 'false'} @click=${() => at !== place && work.otherStream(() => work.showStream(at))}>${stream || setUpTexts.unnamedStream}</button>`) : nothing}
+      ${isSeveral ? streams.map((stream, at) => html`<button aria-pressed=${at === place ? 'true' : 'false'} @click=${() => at !== place && work.otherStream(() => work.showStream(at))}>${stream || withoutName}</button>`) : nothing}
       <button ?disabled=${streams.length >= 8} @click=${() => work.otherStream(() => work.addStream())}>${setUpTexts.addStream}</button><span class="small soft">${setUpTexts.addStreamHint}</span></div>
     ${isSeveral ? ofStream(work) : nothing}</div>`
 }

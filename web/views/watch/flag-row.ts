@@ -9,6 +9,7 @@ import { shared } from '../../styles/shared.ts'
 import { close } from '../../texts/everywhere.ts'
 import { entryKindWords } from '../../texts/logbook.ts'
 import * as readingTexts from '../../texts/trend-reading.ts'
+import { onlyThis } from '../../texts/trends.ts'
 import { LogbookPast } from '../logbook/logbook-past.ts'
 import { type FlagGroup, flagGroups } from './flags.ts'
 
@@ -89,7 +90,7 @@ export class FlagRow extends LitElement {
     const zone = station.clock
     return html`<div class="inside"><h2 id="title">${readingTexts.logbookAt(timeText(atMs, zone))}</h2>
       <ol>${entries.map((entry) => html`<li><strong>${timeText(entry.atMs, zone)}</strong> ${entryKindWords[entry.kind]}${entry.corrects === undefined ? nothing : readingTexts.correction}<br>${entryText(entry, station)}${entry.by ? html` <span class="soft small">${entry.by}</span>` : nothing}</li>`)}</ol>
-      <div class="buttons"><button class="gloves" @click=${() => this.zoom(entries)}>${readingTexts.onlyThis}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
+      <div class="buttons"><button class="gloves" @click=${() => this.zoom(entries)}>${onlyThis}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }
   private zoom(entries: FlagGroup['entries']): void {
     this.dialog?.close()

@@ -2,7 +2,7 @@ import { css, html, LitElement, nothing } from 'lit'
 import { fieldOfInstant, instantOfField, type Zone } from '../../format/times.ts'
 import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
-import { cancel } from '../../texts/everywhere.ts'
+import { cancel, fromIn } from '../../texts/everywhere.ts'
 import * as readingTexts from '../../texts/trend-reading.ts'
 
 /** From and to, typed: for whoever knows the time and does not want to search for it. */
@@ -49,7 +49,7 @@ export class StretchDialog extends LitElement {
 
   override render() {
     return html`<dialog aria-labelledby="title"><form @submit=${this.take} novalidate><h2 id="title">${readingTexts.stretchTitle}</h2><p class="soft">${readingTexts.stretchAbout}</p>
-      <label>${readingTexts.fromIn(this.zone?.zone ?? '')}<input type="datetime-local" name="from" /></label><label>${readingTexts.toIn(this.zone?.zone ?? '')}<input type="datetime-local" name="to" /></label>
+      <label>${fromIn(this.zone?.zone ?? '')}<input type="datetime-local" name="from" /></label><label>${readingTexts.toIn(this.zone?.zone ?? '')}<input type="datetime-local" name="to" /></label>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
       <div class="buttons"><button type="button" class="gloves" @click=${() => this.renderRoot.querySelector('dialog')?.close()}>${cancel}</button><button class="main gloves">${readingTexts.showIt}</button></div></form></dialog>`
   }

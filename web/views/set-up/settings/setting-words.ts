@@ -92,7 +92,6 @@ export function valueText(value: unknown, key: unknown = ''): string {
 
 /** Help in the schema’s words, without its ISO 8601: lengths are read and typed in words. */
 export const helpText = (help: string): string =>
-  help
-    .replace(/^ISO 8601:/, 'As')
-    .replace('ISO 8601 as', 'as')
+  settingTexts.lengthHelp
+    .reduce((text, [told, shown]) => text.replace(told, shown), help)
     .replace(/`?\b(?:PT\d+[HM]|P1D)\b`?/g, (iso) => lengthText(iso.replaceAll('`', '')))
