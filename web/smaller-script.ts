@@ -26,7 +26,7 @@ const withPureSchemas = (code: string): string => code.replace(/(?<![\w.'`])z\.(
 
 /** Ways to draw a trace that no chart of the page uses; nothing asks for them, so they go with their names. */
 const withoutUnusedPaths = (code: string): string =>
-  code.replace(/^\s*\(?(?:uPlot\.join|uPlot\.tzDate|paths\.(?:stepped|bars|spline))\s*= \w+\)?;$/gm, '')
+  code.replace(/^\s*\(?(?:uPlot\.tzDate|paths\.(?:stepped|bars|spline))\s*= \w+\)?;$/gm, '')
 
 /** What a bundler calls in place of a later piece, to fetch its style sheets before it: the page's pieces have none. */
 const plainLoading = 'export const __vitePreload = (load) => load()'
