@@ -1,3 +1,4 @@
+import { unzipSync, zipSync } from 'fflate'
 import writeXlsxFile, { type CellObject, type Row } from 'write-excel-file/node'
 import { Trouble } from '../trouble.ts'
 import type { Cell, Column, Table } from './table.ts'
@@ -5,6 +6,9 @@ import type { StationClock } from './time-text.ts'
 
 /** A sheet holds no more rows: 2^20. Source: the published specifications of spreadsheet programs. */
 const mostRows = 1_048_576
+
+/** The date of every part of the file; local fields, as the archive's format has them. Its first possible day. */
+const partsDate = new Date(1980, 0, 1)
 
 interface Sheet {
   readonly sheet: string
@@ -18,7 +22,9 @@ interface Sheet {
  */
 export async function xlsxFile(tables: readonly Table[], timeZone: string, clock: StationClock): Promise<Buffer> {
   const sheets: Sheet[] = tables.map((table) => sheetOf(table, timeZone, clock))
-  return await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
+  const written = await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
+  // The parts come stamped with the time of writing; the same tables shall give the same bytes at any time.
+  return Buffer.from(zipSync(unzipSync(written), { mtime: partsDate }))
 }
 
 function sheetOf(table: Table, timeZone: string, clock: StationClock): Sheet {
