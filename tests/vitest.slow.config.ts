@@ -6,7 +6,7 @@ export default defineConfig({
     root: `${import.meta.dirname}/..`,
     include: ['tests/**/*.e2e.ts'],
     environment: 'node',
-    globalSetup: 'tests/support/built-page.ts',
+    globalSetup: 'tests/support/for-all-files.ts',
     pool: 'forks',
     // Each file has a station, a simulator and perhaps a browser running: more at once than two would starve each other.
     maxWorkers: 2,

@@ -19,7 +19,8 @@ export const flueledger = (...parameters: string[]): Promise<Outcome> =>
     )
   })
 
-const pollMs = 20
+/** The pauses between two looks, ms: what comes soon is seen soon, and a long wait leaves the machine to what is waited for. */
+const pauses = { shortest: 20, longest: 100, growth: 1.2 }
 
 /** Polls until `look` gives something; a deadline that passes is a failure that says what was waited for. */
 export async function until<T>(
@@ -28,11 +29,11 @@ export async function until<T>(
   withinMs = 40_000,
 ): Promise<NonNullable<Exclude<T, false>>> {
   const deadline = performance.now() + withinMs
-  for (;;) {
+  for (let pauseMs = pauses.shortest; ; pauseMs = Math.min(pauses.longest, pauseMs * pauses.growth)) {
     const found = await look()
     if (found !== null && found !== undefined && found !== false) return found as NonNullable<Exclude<T, false>>
     if (performance.now() > deadline) throw new Error(`within ${withinMs} ms it never came that ${what}`)
-    await new Promise((resolve) => setTimeout(resolve, pollMs))
+    await new Promise((resolve) => setTimeout(resolve, pauseMs))
   }
 }
 
