@@ -1,5 +1,6 @@
 import { defineConfig } from 'vitest/config'
 import LongestFirst from './longest-first.ts'
+import { patienceMs } from './support/patience.ts'
 
 /** End-to-end and browser tests: they drive the built command, pseudo-terminals and a real browser. */
 export default defineConfig({
@@ -15,8 +16,9 @@ export default defineConfig({
     maxWorkers: 4,
     sequence: { sequencer: LongestFirst },
     // Only against hanging: a machine may be busy.
-    testTimeout: 240_000,
-    hookTimeout: 240_000,
+    testTimeout: 2 * patienceMs,
+    hookTimeout: 2 * patienceMs,
+    expect: { poll: { timeout: patienceMs } },
     reporters: ['default', './tests/plain-reporter.ts'],
   },
 })

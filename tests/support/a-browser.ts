@@ -2,11 +2,12 @@ import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { hostname } from 'node:os'
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import { patienceMs } from './patience.ts'
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
-/** How long a state is waited for: far longer than it takes, also on a machine that does other work. */
-export const eventually = { timeout: 30_000 }
+/** A state is waited for until it comes. */
+export const eventually = { timeout: patienceMs }
 
 /** What other machines call this one. */
 export const nameInNetwork = `${hostname().toLowerCase()}.local`
@@ -45,6 +46,7 @@ export const aBrowser = (...flags: string[]): Promise<Browser> =>
 /** A page that keeps account of what must not happen: errors, and requests to anyone but its own station. */
 export async function watchedPage(browser: Browser, origin: string, options: BrowserContextOptions = {}) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, locale: 'en-GB', ...options })
+  context.setDefaultTimeout(patienceMs)
   const page = await context.newPage()
   const errors: string[] = []
   const foreign: string[] = []

@@ -2,6 +2,7 @@ import { type ChildProcessByStdio, execFile, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import type { Readable } from 'node:stream'
 import { fileURLToPath } from 'node:url'
+import { patienceMs } from './patience.ts'
 
 const main = fileURLToPath(new URL('../../dist/server/main.js', import.meta.url))
 
@@ -26,7 +27,7 @@ const pauses = { shortest: 20, longest: 100, growth: 1.2 }
 export async function until<T>(
   what: string,
   look: () => T | Promise<T>,
-  withinMs = 40_000,
+  withinMs = patienceMs,
 ): Promise<NonNullable<Exclude<T, false>>> {
   const deadline = performance.now() + withinMs
   for (let pauseMs = pauses.shortest; ; pauseMs = Math.min(pauses.longest, pauseMs * pauses.growth)) {
