@@ -16,8 +16,8 @@ export default defineConfig({
     maxWorkers: 4,
     sequence: { sequencer: LongestFirst },
     // Only against hanging: a machine may be busy.
-    testTimeout: 2 * patienceMs,
-    hookTimeout: 2 * patienceMs,
+    testTimeout: 3 * patienceMs,
+    hookTimeout: 3 * patienceMs,
     expect: { poll: { timeout: patienceMs } },
     reporters: ['default', './tests/plain-reporter.ts'],
   },
