@@ -14,7 +14,7 @@ export const nameInNetwork = `${hostname().toLowerCase()}.local`
 
 /**
  * Parts of the browser that do nothing here. Chromium takes the last list alone, so the driver's own stands in it as well.
- * The first line are the suggestions below the address field, which nobody sees: two pages more for each page, at the price of the dashboard's own.
+ * The first line holds the suggestions below the address field, which nobody sees: two pages more for each page, as dear as the dashboard itself.
  */
 const unusedParts = [
   ...['WebUIOmniboxPopup', 'WebUIOmniboxAimPopup', 'WebUIOmniboxFullPopup'],

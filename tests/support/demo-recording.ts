@@ -48,11 +48,12 @@ async function sharedNight(scenario: string): Promise<string> {
   const folder = join(inject('sharedFolder'), scenario)
   const inTheMaking = `${folder}.making`
   try {
-    mkdirSync(inTheMaking)
+    mkdirSync(`${folder}.asked`) // Of several files that ask at once only one can.
   } catch {
     await until(`another file of tests has made the ${scenario}`, () => existsSync(folder))
     return folder
   }
+  mkdirSync(inTheMaking)
   const { log, station, recording } = paths(inTheMaking)
   const simulate = ['simulate', '--scenario', scenario]
   writeFileSync(station, done(await flueledger(...simulate, '--station-file', '--to', 'tcp:4001')).out)
