@@ -1,3 +1,4 @@
+import { unzipSync, zipSync } from 'fflate'
 import writeXlsxFile, { type CellObject, type Row } from 'write-excel-file/node'
 import { Trouble } from '../trouble.ts'
 import type { Cell, Column, Table } from './table.ts'
@@ -12,13 +13,17 @@ interface Sheet {
   readonly columns: { readonly width: number }[]
 }
 
+/** The time that every part of a workbook bears, whenever it is written: the earliest that the format can tell, by any machine's zone. */
+const partsDated = new Date(1980, 0, 1)
+
 /**
  * Tables as one workbook, a sheet each. Numbers are numbers, texts stay texts whatever they begin with. A time is given twice: as a date by the station's clock, since a spreadsheet knows no zones,
- * and as text with its offset. Everything is held in memory, so readings are not for it. Throws a `Trouble` for a table that is too long.
+ * and as text with its offset. Everything is held in memory, so readings are not for it. The same tables give the same bytes. Throws a `Trouble` for a table that is too long.
  */
 export async function xlsxFile(tables: readonly Table[], timeZone: string, clock: StationClock): Promise<Buffer> {
   const sheets: Sheet[] = tables.map((table) => sheetOf(table, timeZone, clock))
-  return await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
+  const written = await writeXlsxFile(sheets.map((sheet) => ({ ...sheet, stickyRowsCount: 1 }))).toBuffer()
+  return Buffer.from(zipSync(unzipSync(written), { mtime: partsDated }))
 }
 
 function sheetOf(table: Table, timeZone: string, clock: StationClock): Sheet {
