@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config'
+import { patienceMs } from './support/patience.ts'
 
 /** Arrows, unit, standards and property tests: no process, no browser, no waiting. */
 export default defineConfig({
@@ -10,7 +11,8 @@ export default defineConfig({
     isolate: false,
     maxWorkers: 2,
     // Only against hanging: no test measures time, and a machine may be busy.
-    testTimeout: 30_000,
+    testTimeout: patienceMs,
+    hookTimeout: patienceMs,
     reporters: ['default', './tests/plain-reporter.ts'],
   },
 })

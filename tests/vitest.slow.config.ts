@@ -1,4 +1,6 @@
 import { defineConfig } from 'vitest/config'
+import LongestFirst from './longest-first.ts'
+import { patienceMs } from './support/patience.ts'
 
 /** End-to-end and browser tests: they drive the built command, pseudo-terminals and a real browser. */
 export default defineConfig({
@@ -6,12 +8,17 @@ export default defineConfig({
     root: `${import.meta.dirname}/..`,
     include: ['tests/**/*.e2e.ts'],
     environment: 'node',
-    globalSetup: 'tests/support/built-page.ts',
+    globalSetup: 'tests/support/for-all-files.ts',
     pool: 'forks',
-    // Each file has a station, a simulator and perhaps a browser running: more at once than two would starve each other.
-    maxWorkers: 2,
-    testTimeout: 120_000,
-    hookTimeout: 120_000,
+    // Each file leaves its process as it found it, so files share one: loading everything anew took a second for each.
+    isolate: false,
+    // Half of a file's time is waiting for what its processes do: two cores have room for four files.
+    maxWorkers: 4,
+    sequence: { sequencer: LongestFirst },
+    // Only against hanging: a machine may be busy.
+    testTimeout: 3 * patienceMs,
+    hookTimeout: 3 * patienceMs,
+    expect: { poll: { timeout: patienceMs } },
     reporters: ['default', './tests/plain-reporter.ts'],
   },
 })

@@ -177,7 +177,7 @@ test('settings of three parts and a second stream are set by the keyboard alone,
   await tabTo(page, /^Address and port$/)
   await page.keyboard.type(`127.0.0.1:${await simulator.port()}`)
   await page.keyboard.press('Enter')
-  await page.getByText(/\d+ of \d+ lines are read\./).waitFor({ timeout: 30_000 })
+  await page.getByText(/\d+ of \d+ lines are read\./).waitFor()
   await tabTo(page, /^Take the usual units$/)
   await page.keyboard.press('Enter')
 
@@ -212,7 +212,7 @@ test('settings of three parts and a second stream are set by the keyboard alone,
   await end()
   await simulator.stop()
   instrument.close()
-}, 180_000)
+})
 
 test('the form is sound in every look and width, and its targets are large enough for gloves', async () => {
   const instrument = await anInstrument()
@@ -265,7 +265,7 @@ test('the form is sound in every look and width, and its targets are large enoug
   expect(tooSmall).toEqual([])
   await end()
   instrument.close()
-}, 180_000)
+})
 
 test('a stream is removed only when it is said twice, and what nobody shows stays in the file', async () => {
   const instrument = await anInstrument()
@@ -292,4 +292,4 @@ test('a stream is removed only when it is said twice, and what nobody shows stay
   expect(JSON.parse(readFileSync(file, 'utf8'))).toEqual({ ...inlet, plantState: before.plantState })
   await end()
   instrument.close()
-}, 90_000)
+})

@@ -14,7 +14,7 @@ let address: string
 beforeAll(async () => {
   browser = await aBrowser()
   address = await new Running('serve', '--data', folder, '--port', '0').address()
-}, 60_000)
+})
 afterAll(async () => {
   await browser?.close()
   await endAll()

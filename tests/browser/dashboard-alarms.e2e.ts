@@ -276,7 +276,7 @@ test('a page in the background goes on calling by sound, and one that has lost t
   await turnedAhead(page, 'Boiler house 2, stack east')
   await close()
   expect(called).toBe(12)
-}, 150_000)
+})
 
 test('over plain http under another name the page says in words why there is no notification, and all else works', async () => {
   const { station } = dashboard

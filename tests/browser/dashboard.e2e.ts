@@ -2,7 +2,7 @@ import { once } from 'node:events'
 import { readdirSync, readFileSync } from 'node:fs'
 import { get, type IncomingMessage } from 'node:http'
 import { join } from 'node:path'
-import { describe, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { startHttp } from '../../server/http/start-http.ts'
 import { breaches, watchedPage } from '../support/a-browser.ts'
 import { aDashboard } from '../support/a-dashboard.ts'
@@ -38,42 +38,39 @@ const widths = [
   { width: 390, height: 844 },
 ]
 
-describe.each(['dark', 'light'] as const)('in the %s scheme', (colorScheme) => {
-  test.each(Object.keys(places) as (keyof typeof places)[])(
-    '%s has no breach of WCAG 2.2 AA, no error, no foreign request and no sideways scrolling at three widths',
-    async (place) => {
-      const alarms = [
-        condensateAlarm(dashboard.station.now() - 43_000),
-        limitAlarm(dashboard.station.now() - 120_000),
-        adviceAlarm(dashboard.station.now()),
-      ]
-      for (const alarm of alarms) dashboard.station.setAlarm(alarm)
-      const { page, errors, foreign, close } = await watchedPage(
-        dashboard.browser,
-        dashboard.station.url.slice(0, -1),
-        { colorScheme },
-      )
-      const found: Record<number, { breaches: string[]; scrollsSideways: boolean }> = {}
-      for (const size of widths) {
+const schemes = ['dark', 'light'] as const
+
+test.each(Object.keys(places) as (keyof typeof places)[])(
+  '%s has no breach of WCAG 2.2 AA, no error, no foreign request and no sideways scrolling at three widths in both schemes',
+  async (place) => {
+    const alarms = [
+      condensateAlarm(dashboard.station.now() - 43_000),
+      limitAlarm(dashboard.station.now() - 120_000),
+      adviceAlarm(dashboard.station.now()),
+    ]
+    for (const alarm of alarms) dashboard.station.setAlarm(alarm)
+    const { page, errors, foreign, close } = await watchedPage(dashboard.browser, dashboard.station.url.slice(0, -1))
+    const found: Record<string, { breaches: string[]; scrollsSideways: boolean }> = {}
+    await page.goto(`${dashboard.station.url}${places[place]}`)
+    for (const size of widths)
+      for (const colorScheme of schemes) {
         await page.setViewportSize(size)
-        await page.goto(`${dashboard.station.url}${places[place]}`)
+        await page.emulateMedia({ colorScheme })
         await page.locator(landmarks[place]).first().waitFor()
-        found[size.width] = {
+        found[`${size.width} ${colorScheme}`] = {
           breaches: await breaches(page),
           scrollsSideways: await page.evaluate(
             () => document.documentElement.scrollWidth > document.documentElement.clientWidth,
           ),
         }
       }
-      await close()
-      for (const alarm of alarms) dashboard.station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
-      expect(found).toEqual(
-        Object.fromEntries(widths.map(({ width }) => [width, { breaches: [], scrollsSideways: false }])),
-      )
-      expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
-    },
-  )
-})
+    await close()
+    for (const alarm of alarms) dashboard.station.setAlarm({ ...alarm, state: 'normal', active: false }, 'leave')
+    const looks = widths.flatMap(({ width }) => schemes.map((scheme) => `${width} ${scheme}`))
+    expect(found).toEqual(Object.fromEntries(looks.map((look) => [look, { breaches: [], scrollsSideways: false }])))
+    expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
+  },
+)
 
 test('the search for breaches finds one that was put there', async () => {
   const { page, close } = await watchedPage(dashboard.browser, dashboard.station.url)

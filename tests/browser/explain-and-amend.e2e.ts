@@ -22,8 +22,8 @@ beforeAll(async () => {
   browser = await aBrowser()
   const demo = new Running('demo', '--port', '0', '--data', join(folder, 'data'))
   address = await demo.address()
-  await until('four valid half-hours', async () => (await halfHours()).filter(({ valid }) => valid).length >= 4, 40_000)
-}, 60_000)
+  await until('four valid half-hours', async () => (await halfHours()).filter(({ valid }) => valid).length >= 4)
+})
 afterAll(async () => {
   await browser?.close()
   await endAll()

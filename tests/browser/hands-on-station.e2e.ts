@@ -57,7 +57,7 @@ test('on a real station: a corrected note, a transfer check and a shelved alarm 
   await simulator.stop('SIGKILL')
   await page.getByRole('link', { name: 'Alarms' }).click()
   const alarm = page.locator('standing-alarm').first()
-  await alarm.getByRole('button', { name: 'Shelve …' }).click({ timeout: 30_000 })
+  await alarm.getByRole('button', { name: 'Shelve …' }).click()
   await page.getByRole('button', { name: 'Being worked on' }).click()
   await page
     .getByText(/Comes back at/)
@@ -85,4 +85,4 @@ test('on a real station: a corrected note, a transfer check and a shelved alarm 
     errors: [],
     foreign: [],
   })
-}, 120_000)
+})

@@ -30,7 +30,7 @@ beforeAll(async () => {
   }
   const station = new Running('serve', '--station', stationFile, '--data', data, '--port', '0')
   address = await station.address()
-}, 60_000)
+})
 afterAll(async () => {
   await browser?.close()
   await endAll()

@@ -41,26 +41,28 @@ test('a dead instrument turns the figures stale within three intervals; its retu
   await fresh.first().waitFor()
   const shown = await figures.count()
   expect(shown).toBeGreaterThanOrEqual(5)
-  await expect.poll(() => fresh.count(), { timeout: 5000 }).toBeGreaterThanOrEqual(shown)
+  await expect.poll(() => fresh.count()).toBeGreaterThanOrEqual(shown)
   const [before] = await recordings()
   expect(before).toMatchObject({ state: 'running' })
 
   const gone = first.stop('SIGKILL')
   const since = performance.now()
-  await page.locator('channel-figures[stale]').first().waitFor({ timeout: 10_000 })
-  const staleMs = performance.now() - since
+  // Three intervals as the page itself counts them: a busy machine is late with both alike.
+  const threeIntervals = page
+    .evaluate((ms) => new Promise((resolve) => setTimeout(resolve, ms)), 3 * intervalMs)
+    .then(() => performance.now())
+  await page.locator('channel-figures[stale]').first().waitFor()
+  const staleAt = performance.now()
   await gone
-  await expect.poll(() => fresh.count(), { interval: 20, timeout: 1000 }).toBe(0)
-  expect(staleMs).toBeLessThan(3 * intervalMs + 1000)
+  await expect.poll(() => fresh.count(), { interval: 20 }).toBe(0)
+  const allStaleAt = performance.now()
+  expect(staleAt - (await threeIntervals)).toBeLessThan(1000)
+  expect(allStaleAt - staleAt).toBeLessThan(1000)
   // Not sooner than a missing line could be told from a late one.
-  expect(staleMs).toBeGreaterThan(intervalMs)
+  expect(staleAt - since).toBeGreaterThan(intervalMs)
 
   // The lost link is an alarm: taken note of without a mouse.
-  await page
-    .getByRole('list', { name: 'Alarms' })
-    .getByRole('button', { name: 'Acknowledge …' })
-    .first()
-    .waitFor({ timeout: 20_000 })
+  await page.getByRole('list', { name: 'Alarms' }).getByRole('button', { name: 'Acknowledge …' }).first().waitFor()
   await page.keyboard.press('a')
   await page.getByRole('dialog').waitFor()
   await page.keyboard.type('on my way')
@@ -75,16 +77,14 @@ test('a dead instrument turns the figures stale within three intervals; its retu
   expect(acknowledged.text).toMatch(/on my way/)
 
   new Running(...simulate, ...night, '--to', `tcp:${port}`)
-  await fresh.first().waitFor({ timeout: 35_000 })
-  await expect.poll(() => fresh.count(), { timeout: 5000 }).toBeGreaterThanOrEqual(shown)
+  await fresh.first().waitFor()
+  await expect.poll(() => fresh.count()).toBeGreaterThanOrEqual(shown)
   const after = await recordings()
   expect(after).toHaveLength(1)
   expect(after[0]).toMatchObject({ id: before?.id, state: 'running' })
-  await expect
-    .poll(async () => (await recordings())[0]?.lines ?? 0, { timeout: 5000 })
-    .toBeGreaterThan(before?.lines ?? 0)
+  await expect.poll(async () => (await recordings())[0]?.lines ?? 0).toBeGreaterThan(before?.lines ?? 0)
 
   await close()
   expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
   expect((await station.stop('SIGTERM')).status).toBe(0)
-}, 80_000)
+})

@@ -84,4 +84,4 @@ test('a server killed and started again under an open page: the page comes back 
   expect(errors.filter((text) => !/net::ERR_CONNECTION_(REFUSED|RESET)|closed before/.test(text))).toEqual([])
   expect(foreign).toEqual([])
   expect((await second.stop('SIGTERM')).status).toBe(0)
-}, 80_000)
+})

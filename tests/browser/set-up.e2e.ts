@@ -57,7 +57,7 @@ test('a newcomer sets up a new instrument from its live lines in under three min
   await page.keyboard.type(`127.0.0.1:${port}`)
   await page.keyboard.press('Enter')
   // Raw lines arrive, and a profile is proposed by itself: each line beside its values.
-  await page.getByText(/\d+ of \d+ lines are read\./).waitFor({ timeout: 20_000 })
+  await page.getByText(/\d+ of \d+ lines are read\./).waitFor()
   const lines = page.getByRole('region', { name: /Raw lines/ })
   await lines
     .getByText(/^\{"time":/)
@@ -84,7 +84,7 @@ test('a newcomer sets up a new instrument from its live lines in under three min
   await page.getByText(/it applies now/).waitFor()
   expect(await clicks()).toBeLessThanOrEqual(6)
   await page.keyboard.press('1')
-  await figures(page).first().waitFor({ timeout: 20_000 })
+  await figures(page).first().waitFor()
   expect(performance.now() - since).toBeLessThan(180_000)
   const healthz = async (at: string) => (await fetch(`${at}/healthz`)).json()
   await until('the run is recorded and its lines are fresh', async () => (await healthz(address)).ok)
@@ -108,7 +108,7 @@ test('a newcomer sets up a new instrument from its live lines in under three min
   await until('the station goes on by itself', async () => (await healthz(newAddress)).run !== null)
   await again.stop()
   await simulator.stop()
-}, 180_000)
+})
 
 /** What has the focus, across shadow roots: its label or its text. */
 const focused = (page: Page): Promise<string> =>
@@ -144,7 +144,7 @@ test('an instrument on a serial port is set up by the keyboard alone', async () 
   await page.keyboard.press('Control+a')
   await page.keyboard.type(cable.station)
   await page.keyboard.press('Enter')
-  await page.getByText(/\d+ of \d+ lines are read\./).waitFor({ timeout: 30_000 })
+  await page.getByText(/\d+ of \d+ lines are read\./).waitFor()
   await tabTo(page, /^Take the usual units$/)
   await page.keyboard.press('Enter')
   await tabTo(page, /^Name of the station/)
@@ -170,13 +170,13 @@ test('an instrument on a serial port is set up by the keyboard alone', async () 
   })
   await tabTo(page, /^Watch the station$/)
   await page.keyboard.press('Enter')
-  await figures(page).first().waitFor({ timeout: 30_000 })
+  await figures(page).first().waitFor()
   await close()
   expect(errors).toEqual([])
   await station.stop()
   await simulator.stop()
   await cable.throwAway()
-}, 120_000)
+})
 
 /** An instrument that counts who listens to it. */
 async function countedInstrument() {
@@ -224,10 +224,10 @@ test('a port on trial is given back when the page leaves the set-up', async () =
   await listen()
   await close()
   // A page that vanishes without a word is missed after 20 seconds.
-  await until('a closed page gives the port back', () => instrument.listeners() === 0, 30_000)
+  await until('a closed page gives the port back', () => instrument.listeners() === 0)
   await station.stop()
   instrument.close()
-}, 90_000)
+})
 
 test('a status word that is not known is listed, and tells what is chosen for it', async () => {
   const instrument = await countedInstrument()
@@ -238,7 +238,7 @@ test('a status word that is not known is listed, and tells what is chosen for it
   await page.getByLabel('Address and port').fill(`127.0.0.1:${instrument.port}`)
   await page.keyboard.press('Enter')
   const words = page.getByRole('group', { name: 'Words in “state”' })
-  await words.waitFor({ timeout: 20_000 })
+  await words.waitFor()
   const lines = page.getByRole('region', { name: /Raw lines/ })
   await lines.getByText('Q7 → not known').first().waitFor()
   expect(await words.getByLabel('Messen').inputValue()).toBe('phase:measure')
@@ -258,7 +258,7 @@ test('a status word that is not known is listed, and tells what is chosen for it
   expect(errors).toEqual([])
   await station.stop()
   instrument.close()
-}, 60_000)
+})
 
 test('an edit shows its faults beside the fields and its difference, and waits for the next run', async () => {
   const instrument = await countedInstrument()
@@ -324,9 +324,9 @@ test('an edit shows its faults beside the fields and its difference, and waits f
   expect(after.channels[1].needs).toEqual(before.channels[1]?.needs)
   expect(after.streams[0].profile).toEqual(before.streams[0]?.profile)
   expect((await post(address, '/api/run', { do: 'end', by: 'A. Tester' })).status).toBe(200)
-  await page.locator('top-bar').getByText('Boiler 2').waitFor({ timeout: 30_000 })
+  await page.locator('top-bar').getByText('Boiler 2').waitFor()
   await close()
   expect(errors).toEqual([])
   await station.stop()
   instrument.close()
-}, 90_000)
+})

@@ -47,7 +47,7 @@ beforeAll(async () => {
   writeFileSync(stationFile, (await flueledger(...simulate, '--station-file', '--to', `file:${source}`)).out)
   const station = new Running('serve', '--station', stationFile, '--data', data, '--port', '0')
   address = await station.address()
-}, 60_000)
+})
 afterAll(async () => {
   await browser?.close()
   await endAll()

@@ -29,14 +29,10 @@ const amend = async (address: string, request: object) => {
 test('a stretch is excluded while the run goes on: its averages follow, stay through a stop and a kill, and verify', async () => {
   let demo = new Running('demo', '--port', '0', '--data', data)
   let address = await demo.address()
-  const before = await until(
-    'six valid half-hours',
-    async () => {
-      const rows = (await halfHours(address)).filter(({ valid }) => valid)
-      return rows.length >= 6 && rows
-    },
-    40_000,
-  )
+  const before = await until('six valid half-hours', async () => {
+    const rows = (await halfHours(address)).filter(({ valid }) => valid)
+    return rows.length >= 6 && rows
+  })
   const asked = before[3]
   expect(asked).toBeDefined()
   const { startMs = 0, mean = null, count = 0 } = asked ?? {}
@@ -121,4 +117,4 @@ test('a stretch is excluded while the run goes on: its averages follow, stay thr
   const file = readdirSync(data).find((name) => name.endsWith('.flue.sqlite') && !name.includes('standby')) ?? ''
   const verified = await flueledger('verify', join(data, file))
   expect([verified.status, verified.out]).toEqual([0, expect.stringContaining('amended by 1 exclusions')])
-}, 180_000)
+})

@@ -88,4 +88,4 @@ test('runs follow each other by their end rule, and what comes between goes to a
     expect(verified.out, file).not.toContain('FAULTY')
     expect(verified.status, file).toBe(0)
   }
-}, 60_000)
+})

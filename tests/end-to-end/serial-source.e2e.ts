@@ -2,6 +2,8 @@ import { execFileSync, spawn } from 'node:child_process'
 import { existsSync, renameSync, symlinkSync } from 'node:fs'
 import { open } from 'node:fs/promises'
 import { join } from 'node:path'
+import { setFlagsFromString } from 'node:v8'
+import { runInNewContext } from 'node:vm'
 import { afterEach, describe, expect, test } from 'vitest'
 import { stationClock } from '../../server/clock.ts'
 import { type SerialOptions, type SerialSettings, serial } from '../../server/sources/serial.ts'
@@ -204,14 +206,22 @@ test('a burst of 10 000 lines loses none', async () => {
     { length: 10_000 },
     (_, line) => `${line};8.1;112;35.5;20.9;1013;180.2;35.1;0.9;OK\r\n`,
   ).join('')
-  const begin = performance.now()
+  // The processor's time: how long the burst takes by the clock is a matter of what else the machine does.
+  const begin = process.cpuUsage()
   await cable.sends(burst)
   await lines(heard, 10_000)
-  const seconds = (performance.now() - begin) / 1000
-  console.info(`${Math.round(10_000 / seconds)} lines/s through a pseudo-terminal`)
+  const { user, system } = process.cpuUsage(begin)
+  const seconds = (user + system) / 1e6
+  console.info(`${Math.round(10_000 / seconds)} lines per second of the processor through a pseudo-terminal`)
   expect(seconds).toBeLessThan(2)
   expect(heard.bytes.toString()).toBe(burst)
 })
+
+/** Lets go of what nobody holds any more: how much of that still lies about is a matter of when it is looked at. */
+function collectGarbage(): void {
+  setFlagsFromString('--expose-gc')
+  runInNewContext('gc')()
+}
 
 test('100 MB without a line end do not grow the process', async () => {
   const cable = await plugged()
@@ -229,6 +239,7 @@ test('100 MB without a line end do not grow the process', async () => {
   stops.push(async () => feeder.kill())
   const atLeast = async (megabytes: number): Promise<number> => {
     await heard.until(() => bytes > megabytes * 1e6 - 4096, `${megabytes} MB came`)
+    collectGarbage()
     return process.memoryUsage().rss
   }
   const half = await atLeast(50)

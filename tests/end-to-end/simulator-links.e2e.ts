@@ -272,7 +272,7 @@ describe('over a pseudo-terminal', () => {
 
 describe('as a program', () => {
   const start = (...flags: string[]): ChildProcessByStdio<null, Readable, Readable> =>
-    spawn(process.execPath, ['--import', 'tsx', 'simulator/main.ts', ...flags], { stdio: ['ignore', 'pipe', 'pipe'] })
+    spawn(process.execPath, ['dist/simulator/main.js', ...flags], { stdio: ['ignore', 'pipe', 'pipe'] })
   const said = async (from: Readable): Promise<string> => {
     let text = ''
     for await (const chunk of from) text += chunk

@@ -23,15 +23,11 @@ test('a visitor of the demo finds a night under way; Ctrl-C ends it in order and
   const page = await fetch(`${address}/`)
   expect([page.status, await page.text()]).toEqual([200, expect.stringContaining('<title>')])
 
-  const valid = await until(
-    'ten valid half-hours of carbon monoxide',
-    async () => {
-      const answer = await fetch(`${address}/api/recordings/current/blocks?average=PT30M&channel=co&quantity=as_read`)
-      const rows = blocksAnswer.parse(await answer.json()).rows.filter((row) => row.valid)
-      return rows.length >= 10 && rows
-    },
-    90_000,
-  )
+  const valid = await until('ten valid half-hours of carbon monoxide', async () => {
+    const answer = await fetch(`${address}/api/recordings/current/blocks?average=PT30M&channel=co&quantity=as_read`)
+    const rows = blocksAnswer.parse(await answer.json()).rows.filter((row) => row.valid)
+    return rows.length >= 10 && rows
+  })
   for (const { mean, count, unit, basis } of valid)
     expect([mean, count, unit, basis]).toEqual([expect.any(Number), expect.any(Number), 'ppm', 'dry'])
 
@@ -52,7 +48,7 @@ test('a visitor of the demo finds a night under way; Ctrl-C ends it in order and
   const verified = await flueledger('verify', join(data, file), '--json')
   expect(verified.status, verified.out).toBe(0)
   expect(JSON.parse(verified.out)).toMatchObject({ ok: true, recomputation: { ok: true } })
-}, 150_000)
+})
 
 test('the demo started again on its folder goes on with the same run, its time running on', async () => {
   const data = join(folder, 'demo')
@@ -74,7 +70,7 @@ test('the demo started again on its folder goes on with the same run, its time r
   const resumed = content().changes.find((event) => event.kind === 'run' && event.change === 'resume')
   expect(resumed?.atMs).toBeGreaterThanOrEqual(before.lastMs ?? Number.NaN)
   expect((await flueledger('verify', join(data, file))).status).toBe(0)
-}, 120_000)
+})
 
 test('a demo that is killed takes its simulator with it', async () => {
   const demo = new Running('demo', '--port', '0', '--data', join(folder, 'killed'))
@@ -91,7 +87,7 @@ test('a demo that is killed takes its simulator with it', async () => {
   expect(isGone(children[0])).toBe(false)
   await demo.stop('SIGKILL')
   await until('the simulator ends', () => isGone(children[0]))
-}, 60_000)
+})
 
 test('a bad station file ends serve with status 2, each fault with its file, line and column, and nothing is made', async () => {
   const file = fileURLToPath(new URL('../fixtures/bad-station-files/average-missing.bad.json', import.meta.url))

@@ -2,6 +2,7 @@ import { type ChildProcessByStdio, execFile, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import type { Readable } from 'node:stream'
 import { fileURLToPath } from 'node:url'
+import { patienceMs } from './patience.ts'
 
 const main = fileURLToPath(new URL('../../dist/server/main.js', import.meta.url))
 
@@ -19,20 +20,21 @@ export const flueledger = (...parameters: string[]): Promise<Outcome> =>
     )
   })
 
-const pollMs = 20
+/** The pauses between two looks, ms: what comes soon is seen soon, and a long wait leaves the machine to what is waited for. */
+const pauses = { shortest: 20, longest: 100, growth: 1.2 }
 
 /** Polls until `look` gives something; a deadline that passes is a failure that says what was waited for. */
 export async function until<T>(
   what: string,
   look: () => T | Promise<T>,
-  withinMs = 40_000,
+  withinMs = patienceMs,
 ): Promise<NonNullable<Exclude<T, false>>> {
   const deadline = performance.now() + withinMs
-  for (;;) {
+  for (let pauseMs = pauses.shortest; ; pauseMs = Math.min(pauses.longest, pauseMs * pauses.growth)) {
     const found = await look()
     if (found !== null && found !== undefined && found !== false) return found as NonNullable<Exclude<T, false>>
     if (performance.now() > deadline) throw new Error(`within ${withinMs} ms it never came that ${what}`)
-    await new Promise((resolve) => setTimeout(resolve, pollMs))
+    await new Promise((resolve) => setTimeout(resolve, pauseMs))
   }
 }
 

@@ -1,17 +1,8 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { build } from 'vite'
 import { inject } from 'vitest'
-import type { TestProject } from 'vitest/node'
-
-declare module 'vitest' {
-  interface ProvidedContext {
-    /** The folder of the dashboard, built from the sources as they are. */
-    builtPage: string
-  }
-}
 
 /** The page as it is in the tree: built once for all files of a run, which share it and leave it as it is. */
 export const builtPage = (): string => inject('builtPage')
@@ -20,6 +11,8 @@ export const builtPage = (): string => inject('builtPage')
 export async function buildPages(pages?: readonly string[]): Promise<string> {
   const outDir = mkdtempSync(join(tmpdir(), 'flueledger-web-'))
   const input = pages?.map((page) => fileURLToPath(new URL(`../../web/${page}`, import.meta.url)))
+  // Only where something is built: the files that share the page would each load the builder for nothing.
+  const { build } = await import('vite')
   // The test runner's own mode would build the libraries for development.
   const mode = process.env.NODE_ENV
   process.env.NODE_ENV = 'production'
@@ -31,11 +24,4 @@ export async function buildPages(pages?: readonly string[]): Promise<string> {
     process.env.NODE_ENV = mode
   })
   return outDir
-}
-
-/** Before the first file of a run; what is given back happens after the last. */
-export default async function buildForAll(project: TestProject): Promise<() => void> {
-  const folder = await buildPages()
-  project.provide('builtPage', folder)
-  return () => rmSync(folder, { recursive: true, force: true })
 }

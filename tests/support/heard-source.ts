@@ -1,4 +1,5 @@
 import type { Source, SourceEvent, SourceLine, SourceLink } from '../../server/sources/source.ts'
+import { patienceMs } from './patience.ts'
 
 /** A source that is open, with all that it told. */
 export class HeardSource {
@@ -31,8 +32,8 @@ export class HeardSource {
     return Buffer.concat(this.lines.map((line) => line.bytes))
   }
 
-  /** Resolves when what is told makes this true; rejects with all that was told after 20 s. */
-  until(isSo: (heard: this) => boolean, what: string, withinMs = 20_000): Promise<void> {
+  /** Resolves when what is told makes this true; rejects with all that was told where it never does. */
+  until(isSo: (heard: this) => boolean, what: string, withinMs = patienceMs): Promise<void> {
     return new Promise((resolve, reject) => {
       const limit = setTimeout(() => {
         const told = this.events
