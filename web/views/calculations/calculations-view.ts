@@ -3,7 +3,7 @@ import type { CalculationInfo } from '../../../protocols/live/calculations.ts'
 import { routeHash } from '../../route.ts'
 import type { Session } from '../../session.ts'
 import { shared } from '../../styles/shared.ts'
-import { askCalculations } from './ask-calculations.ts'
+import { askStation, type CalculationAsks } from './ask-calculations.ts'
 import type { CalculationSheet } from './calculation-sheet.ts'
 import { chosenIn, hashOf, matching } from './fields.ts'
 import './calculation-sheet.ts'
@@ -13,6 +13,7 @@ export class CalculationsView extends LitElement {
   static override properties = {
     session: { attribute: false },
     tick: { type: Number },
+    asks: { attribute: false },
     all: { state: true },
     error: { state: true },
     search: { state: true },
@@ -43,6 +44,7 @@ export class CalculationsView extends LitElement {
   ]
   declare session: Session
   declare tick: number
+  declare asks: CalculationAsks
   declare all: readonly CalculationInfo[] | null
   declare error: string
   declare search: string
@@ -50,6 +52,7 @@ export class CalculationsView extends LitElement {
   private shown: string | null = null
   constructor() {
     super()
+    this.asks = askStation
     this.all = null
     this.error = ''
     this.search = ''
@@ -58,7 +61,7 @@ export class CalculationsView extends LitElement {
   private async ask(): Promise<void> {
     if (this.isAsked) return
     this.isAsked = true
-    const answer = await askCalculations()
+    const answer = await this.asks.all()
     this.error = answer.ok ? '' : answer.errors.join(' ')
     if (answer.ok) this.all = answer.value.calculations
     else this.isAsked = false
@@ -87,7 +90,7 @@ export class CalculationsView extends LitElement {
       <div class=${chosen ? 'both chosen' : 'both'}>${this.list(this.all, name, pageHash)}
       ${
         chosen
-          ? html`<div class="open"><a class="button back" href=${hashOf(pageHash, '')}>All calculations</a><calculation-sheet .calculation=${chosen}></calculation-sheet></div>`
+          ? html`<div class="open"><a class="button back" href=${hashOf(pageHash, '')}>All calculations</a><calculation-sheet .asks=${this.asks} .calculation=${chosen}></calculation-sheet></div>`
           : html`<p class="soft">${name ? `There is no calculation “${name}”. ` : ''}Choose a calculation: it opens with its worked example, and works what you type.</p>`
       }</div>`
   }
