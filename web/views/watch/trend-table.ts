@@ -6,6 +6,7 @@ import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
 import { shared } from '../../styles/shared.ts'
 import { copyWords } from '../../texts/averages.ts'
+import { longRows } from '../../texts/trends.ts'
 import { stepFor } from './table-steps.ts'
 
 /** What a chart shows, for reading. */
@@ -17,7 +18,8 @@ export interface TableOf {
   readonly fromMs: number
   readonly toMs: number
   readonly parts: readonly RibbonPart[]
-  readonly steps: TrendMarks['steps']
+  /** null: a row is longer than a block, and no mean of one block is that of the row. */
+  readonly steps: TrendMarks['steps'] | null
   readonly values: (stepMs: number) => readonly ({ readonly low: number; readonly high: number } | null)[]
 }
 /** A chart as a table: for whoever reads better than looks, for a screen reader, and for a spreadsheet. */
@@ -65,7 +67,7 @@ export class TrendTable extends LitElement {
       const overlaps = (one: { readonly startMs: number; readonly endMs: number }) =>
         one.startMs < endMs && one.endMs > startMs
       const words = [...new Set(parts.filter(overlaps).map(({ word }) => word))].join(', ')
-      const mean = steps.find((step) => step.startMs <= startMs && step.endMs > startMs)
+      const mean = steps?.find((step) => step.startMs <= startMs && step.endMs > startMs)
       return { startMs, value, words, mean: mean?.mean ?? null, isValid: mean?.valid !== false && !mean?.isOpen }
     })
     // Where the stretch begins before the recording there is nothing to read.
@@ -99,6 +101,7 @@ export class TrendTable extends LitElement {
     return html`<div class="inside"><h2 id="title">${name}, ${unit}: ${dayTimeText(of.fromMs, zone)} to ${dayTimeText(of.toMs, zone)}</h2>
       <div class="scroll" tabindex="0" role="region" aria-label="Figures"><table><thead><tr><th scope="col">From</th><th scope="col" class="number">Lowest</th><th scope="col" class="number">Highest</th><th scope="col" class="number">Block mean</th><th scope="col">Phases</th></tr></thead>
         <tbody>${this.rows(of).map(({ startMs, value, words, mean, isValid }) => html`<tr><th scope="row">${time(startMs, zone)}</th><td class="number">${figure(value?.low)}</td><td class="number">${figure(value?.high)}</td><td class="number">${figure(mean)}${mean === null || isValid ? nothing : html` <span class="small soft">running or invalid</span>`}</td><td>${words}</td></tr>`)}</tbody></table></div>
+      ${of.steps ? nothing : html`<p class="small soft">${longRows}</p>`}
       <div class="buttons"><span role="status" class="small">${this.copied}</span><button class="gloves" @click=${() => void this.copy(of)}>Copy as a table</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>Close</button></div></div>`
   }
 }
