@@ -57,6 +57,8 @@ export class TrendFeed {
   readonly histories = new Map<string, StreamHistory>()
   /** By stream, of the stretch last asked for; newer ones are in the view state. */
   phaseSpans: ReadonlyMap<string, readonly PhaseStretch[]> = new Map()
+  /** Length of the blocks in `steps`. */
+  average = ''
   /** By channel, of the stretch last asked for; none where they would be too narrow to be drawn. */
   steps: ReadonlyMap<string, ChannelSteps> = new Map()
   error: string | null = null
@@ -118,6 +120,7 @@ export class TrendFeed {
     if (marks.ok) {
       this.phaseSpans = spansOf(marks.value)
       this.steps = stepsOf(marks.value)
+      this.average = average
     }
     for (const stream of station.streams) {
       const parts = found.flatMap((part) => (part.stream === stream.id && part.found.ok ? [part.found.value] : []))

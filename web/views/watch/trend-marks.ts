@@ -69,7 +69,8 @@ export function marksOf(
   const limits = station.limits.filter(
     (limit) => limit.channel === channel.id && (kind === 'referred') === isReferredQuantity(limit.quantity),
   )
-  const told = feed.steps.get(channel.id)
+  // Another length was chosen and is asked for: until it comes, no mean stands for one of that length.
+  const told = feed.average === average ? feed.steps.get(channel.id) : undefined
   const live = [...station.recentBlocks, ...station.openBlocks].filter(
     (row) => row.channel === channel.id && row.average === average,
   )
