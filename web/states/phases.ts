@@ -59,7 +59,7 @@ export const phaseStates: Group = {
     ['ribbon: every phase, gap, excluded', ribbon(every, 900)],
     [
       'ribbon: cycles narrower than a pixel, with a fault, a gap and an excluded stretch',
-      ribbon(foldedParts(cycles, minute / 6), 600),
+      ribbon(foldedParts(cycles, minute / 2), 200),
     ],
     ['ribbon: empty', ribbon([])],
     ['ribbon: too narrow for words', ribbon(every, 120)],
