@@ -6,7 +6,7 @@ import {
   blocksAnswer,
   channelsAnswer,
   logbookAnswer,
-  phasesAnswer,
+  marksAnswer,
   type RunRequest,
   recordingsAnswer,
   seriesAnswer,
@@ -69,8 +69,8 @@ export const askChannels = (recording: string) => ask(channelsAnswer, recordingP
 export const askBlocks = (recording: string | null, query: Query) =>
   ask(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
 export const askLogbook = (recording: string | null) => ask(logbookAnswer, recordingPath(recording, 'logbook'))
-export const askPhases = (recording: string | null, query: Query) =>
-  ask(phasesAnswer, withQuery(recordingPath(recording, 'phases'), query))
+export const askMarks = (recording: string | null, query: Query, signal: AbortSignal) =>
+  ask(marksAnswer, withQuery(recordingPath(recording, 'marks'), query), { signal })
 export const askSeries = (recording: string | null, query: Query, signal: AbortSignal) =>
   ask(seriesAnswer, withQuery(recordingPath(recording, 'series'), query), { signal })
 export const askVerification = (recording: string) => ask(verifyAnswer, recordingPath(recording, 'verify'))

@@ -20,15 +20,39 @@ export function placeSpan(spans: readonly PhaseSpan[], span: PhaseSpan): PhaseSp
 /** Puts a list in order, whatever was back-dated in it: what was told later wins. */
 export const orderedSpans = (spans: readonly PhaseSpan[]): PhaseSpan[] => spans.reduce(placeSpan, [] as PhaseSpan[])
 
-/** One stream's spans from two sources, both in order: from the first of `newer` on only those count. */
-export function joinedSpans(older: readonly PhaseSpan[], newer: readonly PhaseSpan[]): PhaseSpan[] {
-  const [first] = newer
-  if (!first) return [...older]
-  const before = older.filter((span) => span.startMs < first.startMs)
-  return [
-    ...before.map((span) =>
-      span.endMs === null || span.endMs > first.startMs ? { ...span, endMs: first.startMs } : span,
-    ),
-    ...newer,
-  ]
+/** What a chart needs of a phase. */
+export type PhaseStretch = Pick<PhaseSpan, 'phase' | 'startMs' | 'endMs'>
+
+/**
+ * Of one stream's spans from two sources, both in order, those with a part in [fromMs, toMs): from the first of `newer` on
+ * only those count. What lies before the stretch is not looked through: a month holds tens of thousands.
+ */
+export function joinedSpans(
+  older: readonly PhaseStretch[],
+  newer: readonly PhaseStretch[],
+  fromMs: number,
+  toMs: number,
+): PhaseStretch[] {
+  const cutMs = newer[0]?.startMs ?? Number.POSITIVE_INFINITY
+  const found: PhaseStretch[] = []
+  for (let place = firstAfter(older, fromMs); place < older.length; place++) {
+    const span = older[place] as PhaseStretch
+    if (span.startMs >= Math.min(cutMs, toMs)) break
+    const endMs = Math.min(span.endMs ?? cutMs, cutMs)
+    if (endMs <= fromMs) continue
+    found.push(span.endMs === endMs || endMs === Number.POSITIVE_INFINITY ? span : { ...span, endMs })
+  }
+  for (const span of newer) if (span.startMs < toMs && (span.endMs ?? toMs) > fromMs) found.push(span)
+  return found
+}
+
+/** Place of the first span that ends after an instant; their ends are in order, as their starts are. */
+function firstAfter(spans: readonly PhaseStretch[], ms: number): number {
+  let [low, high] = [0, spans.length]
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if ((spans[middle]?.endMs ?? Number.POSITIVE_INFINITY) > ms) high = middle
+    else low = middle + 1
+  }
+  return low
 }

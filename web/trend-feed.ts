@@ -1,8 +1,10 @@
-import type { ChannelInfo, PhaseSpan, ReadingState } from '../protocols/live/messages.ts'
-import type { AverageRow } from '../protocols/words/blocks.ts'
+import type { ChannelInfo, ReadingState } from '../protocols/live/messages.ts'
+import type { MarksAnswer } from '../protocols/live/requests.ts'
 import type { ValueQuantity } from '../protocols/words/quantities.ts'
-import { askBlocks, askPhases, askSeries } from './answers.ts'
+import { averageLengthMs } from '../protocols/words/time.ts'
+import { askMarks, askSeries } from './answers.ts'
 import { StreamHistory } from './history.ts'
+import type { PhaseStretch } from './phase-spans.ts'
 import type { TrendValue } from './picks.ts'
 import type { Station } from './store.ts'
 
@@ -27,6 +29,20 @@ const mostColumns = 4000
 const columnsFor = (spanMs: number, stepMs: number, pixels: number) =>
   Math.max(2, Math.min(pixels, mostColumns, Math.floor(spanMs / (2 * stepMs))))
 
+/** Block means narrower than so many pixels are not drawn; on a phone a row of a chart's table takes that much, too. */
+export const leastStepPixels = 3
+
+/** Means of the ended blocks of one channel, in order. */
+export interface ChannelSteps {
+  readonly quantity: ValueQuantity
+  readonly rows: readonly {
+    readonly startMs: number
+    readonly endMs: number
+    readonly mean: number
+    readonly valid: boolean
+  }[]
+}
+
 export interface FeedWish {
   readonly recording: string | null
   readonly fromMs: number
@@ -39,9 +55,12 @@ export interface FeedWish {
 /** Fills the charts: the stretch wanted is asked of the station, readings extend it as they come. */
 export class TrendFeed {
   readonly histories = new Map<string, StreamHistory>()
-  /** Of the stretch last asked for; newer ones are in the view state. */
-  phaseSpans: readonly PhaseSpan[] = []
-  blocks: readonly AverageRow[] = []
+  /** By stream, of the stretch last asked for; newer ones are in the view state. */
+  phaseSpans: ReadonlyMap<string, readonly PhaseStretch[]> = new Map()
+  /** Length of the blocks in `steps`. */
+  average = ''
+  /** By channel, of the stretch last asked for; none where they would be too narrow to be drawn. */
+  steps: ReadonlyMap<string, ChannelSteps> = new Map()
   error: string | null = null
   loading = false
   private asking: AbortController | null = null
@@ -74,8 +93,10 @@ export class TrendFeed {
     this.loading = true
     const { recording, fromMs, toMs, value, average } = wish
     const range = { from: Math.floor(fromMs), to: Math.ceil(toMs) }
+    const named: Partial<Record<SeriesValue, string>> = {}
     const series = station.streams.flatMap((stream) =>
       groupedByValue(station, stream.id, value).map(async ([kind, ids]) => {
+        named[kind] = [named[kind], ...ids].filter(Boolean).join()
         const columns = columnsFor(toMs - fromMs, stream.expectEverySeconds * 1000, wish.pixels)
         return {
           stream: stream.id,
@@ -83,10 +104,10 @@ export class TrendFeed {
         }
       }),
     )
-    const [found, spans, rows] = await Promise.all([
+    const stepPixels = ((averageLengthMs(average) ?? Number.POSITIVE_INFINITY) / (toMs - fromMs)) * wish.pixels
+    const [found, marks] = await Promise.all([
       Promise.all(series),
-      askPhases(recording, range),
-      askBlocks(recording, { average, ...range }),
+      askMarks(recording, { ...range, ...(stepPixels < leastStepPixels ? {} : { average, ...named }) }, asking.signal),
     ])
     if (asking.signal.aborted) return
     this.loading = false
@@ -94,10 +115,13 @@ export class TrendFeed {
     const keepsNewer = station.playback === null && this.value === value && this.filled === station.run.recording
     this.filled = station.playback === null ? station.run.recording : null
     this.value = value
-    const failed = [...found.map((part) => part.found), spans, rows].find((part) => !part.ok)
+    const failed = [...found.map((part) => part.found), marks].find((part) => !part.ok)
     this.error = failed && !failed.ok ? (failed.errors[0] ?? null) : null
-    if (spans.ok) this.phaseSpans = spans.value.spans
-    if (rows.ok) this.blocks = rows.value.rows
+    if (marks.ok) {
+      this.phaseSpans = spansOf(marks.value)
+      this.steps = stepsOf(marks.value)
+      this.average = average
+    }
     for (const stream of station.streams) {
       const parts = found.flatMap((part) => (part.stream === stream.id && part.found.ok ? [part.found.value] : []))
       const [first] = parts
@@ -128,6 +152,27 @@ export class TrendFeed {
   }
 }
 
+const spansOf = ({ phases }: MarksAnswer): ReadonlyMap<string, PhaseStretch[]> =>
+  new Map(
+    Object.entries(phases).map(([stream, { startMs, endMs, phase }]) => [
+      stream,
+      phase.map((one, place) => ({ phase: one, startMs: startMs[place] ?? 0, endMs: endMs[place] ?? null })),
+    ]),
+  )
+const stepsOf = ({ steps: { startMs, endMs, channels } }: MarksAnswer): ReadonlyMap<string, ChannelSteps> =>
+  new Map(
+    Object.entries(channels).map(([channel, { quantity, mean, valid }]) => [
+      channel,
+      {
+        quantity,
+        rows: mean.flatMap((one, place) =>
+          one === null
+            ? []
+            : [{ startMs: startMs[place] ?? 0, endMs: endMs[place] ?? 0, mean: one, valid: valid[place] === 1 }],
+        ),
+      },
+    ]),
+  )
 const channelsOf = (station: Station, stream: string) =>
   station.channels.filter((channel) => channel.stream === stream).map((channel) => channel.id)
 function groupedByValue(station: Station, stream: string, value: TrendValue): [SeriesValue, string[]][] {

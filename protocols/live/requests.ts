@@ -1,5 +1,6 @@
 import { z } from 'zod/mini'
-import { plantStates, toldPhases } from '../words/phases.ts'
+import { type Phase, phases, plantStates, toldPhases } from '../words/phases.ts'
+import { valueQuantities } from '../words/quantities.ts'
 import { averageRow, channelInfo, logbookEntry, phaseSpan } from './messages.ts'
 
 /** Every name and note that a person gives. */
@@ -152,6 +153,45 @@ export const seriesAnswer = z.strictObject({
   ),
 })
 export type SeriesAnswer = z.infer<typeof seriesAnswer>
+
+/**
+ * A column looked through in one pass: a month has tens of thousands of phases, and a schema that walks from one to the
+ * next would hold up the page that draws them.
+ */
+const column = <T>(isOne: (one: unknown) => boolean) =>
+  z.array(z.unknown()).check(({ value, issues }) => {
+    if (!value.every(isOne)) issues.push({ code: 'custom', input: value })
+  }) as unknown as z.ZodMiniType<readonly T[]>
+const isNumber = (one: unknown) => typeof one === 'number'
+const numbers = column<number>(isNumber)
+const numbersOrNone = column<number | null>((one) => one === null || isNumber(one))
+
+/**
+ * GET /api/recordings/:id/marks?from=&to=&average=PT30M&asRead=o2&corrected=&referred=co,nox
+ * What lies under and over the traces of charts, in columns. The same facts are told row by row, with all that belongs
+ * to them, by `phases` and `blocks`.
+ */
+export const marksAnswer = z.strictObject({
+  /** Stream → its phases in order; the end of one that is still open is null. */
+  phases: z.record(
+    z.string(),
+    z.strictObject({
+      startMs: numbers,
+      endMs: numbersOrNone,
+      phase: column<Phase>((one) => phases.includes(one as Phase)),
+    }),
+  ),
+  /** Means of the blocks of one length, by channel: null where a block has none. `valid`: 1 or 0. */
+  steps: z.strictObject({
+    startMs: numbers,
+    endMs: numbers,
+    channels: z.record(
+      z.string(),
+      z.strictObject({ quantity: z.enum(valueQuantities), mean: numbersOrNone, valid: numbers }),
+    ),
+  }),
+})
+export type MarksAnswer = z.infer<typeof marksAnswer>
 
 /** GET /api/recordings/:id/verify */
 export const verifyAnswer = z.strictObject({

@@ -17,6 +17,7 @@ import { explainRoute } from './routes/explain.ts'
 import { exportRoute } from './routes/export.ts'
 import { healthRoute } from './routes/health.ts'
 import { logbookRoute } from './routes/logbook.ts'
+import { marksRoute } from './routes/marks.ts'
 import { metricsRoute } from './routes/metrics.ts'
 import { phasesRoute } from './routes/phases.ts'
 import { recordingFileRoutes } from './routes/recording-file.ts'
@@ -97,6 +98,7 @@ export function createApp({ face, setUp, webFolder, version, hubMetrics, log, na
     channelsRoute(face),
     blocksRoute(face),
     seriesRoute(face),
+    marksRoute(face),
     logbookRoute(face),
     phasesRoute(face),
     verifyRoute(face),

@@ -14,6 +14,7 @@ import type {
 import type {
   ActionRequest,
   healthAnswer,
+  MarksAnswer,
   RecordingSummary,
   RunRequest,
   SeriesAnswer,
@@ -52,6 +53,14 @@ export interface SeriesQuery {
   readonly fromMs: number
   readonly toMs: number
   readonly columns: number
+}
+export interface MarksQuery {
+  readonly fromMs: number
+  readonly toMs: number
+  /** Length of the blocks whose means are told; undefined: none are. */
+  readonly average: string | undefined
+  /** By the stage of the value that their traces show. */
+  readonly channels: Readonly<Record<SeriesQuery['value'], readonly string[]>>
 }
 export interface BlocksQuery {
   readonly kind: 'block' | 'rolling'
@@ -101,6 +110,7 @@ export interface StationFace {
   channels(id: string): Promise<readonly ChannelInfo[] | null>
   blocks(id: string, query: BlocksQuery): Promise<readonly AverageRow[] | null>
   series(id: string, query: SeriesQuery): Promise<SeriesAnswer | null>
+  marks(id: string, query: MarksQuery): Promise<MarksAnswer | null>
   logbook(id: string): Promise<readonly LogbookEntry[] | null>
   phases(id: string, fromMs: number, toMs: number): Promise<readonly PhaseSpan[] | null>
   verify(id: string): Promise<VerifyAnswer | null>

@@ -70,6 +70,17 @@ const row = z.object({
     ),
 })
 
+/** What a chart shows of an average. */
+export interface ShownMean {
+  readonly startMs: number
+  readonly endMs: number
+  readonly channel: string
+  readonly quantity: AverageRow['quantity']
+  readonly mean: number | null
+  readonly valid: boolean
+}
+const shownMean = row.pick({ startMs: true, endMs: true, channel: true, quantity: true, mean: true, valid: true })
+
 const columns = {
   stream: 'stream',
   channel: 'channel',
@@ -135,6 +146,26 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
       ).run({ channel, quantity, unit, average, startMs })
     },
     clear: (): void => void db.exec(`DELETE FROM ${table}`),
+    /**
+     * Means of one length that start in [fromMs, toMs), in order of their start. Averages of one length follow each other
+     * without overlap, so that the next is looked for where the last one ends: the many shorter ones between are not read.
+     */
+    *means(average: string, fromMs: number, toMs: number): Generator<ShownMean> {
+      const next = db.prepare(`SELECT min(start_ms) FROM ${table} WHERE start_ms >= ? AND start_ms < ?`).pluck()
+      const starting = db.prepare(
+        `SELECT start_ms AS startMs, end_ms AS endMs, channel, quantity, mean, valid FROM ${table}
+         WHERE start_ms = ? AND average = ? AND state <> 'open'`,
+      )
+      let from = fromMs
+      for (let at = next.get(from, toMs); typeof at === 'number'; at = next.get(from, toMs)) {
+        from = at + 1
+        for (const each of starting.all(at, average)) {
+          const found = storedRow(shownMean, each, table)
+          from = Math.max(from, found.endMs)
+          yield found
+        }
+      }
+    },
     /** In order of start, average, channel, quantity and unit. */
     read(filter: AverageFilter): AverageRow[] {
       const found = db.prepare(

@@ -1,18 +1,20 @@
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { RecordedEvent, RunEvent } from '../engine/events.ts'
-import type { AverageFilter } from './averages.ts'
+import type { AverageFilter, ShownMean } from './averages.ts'
 import { asDamage, type Connection, openForReading } from './database.ts'
 import { derivedTables } from './derived.ts'
 import { eventTable } from './events.ts'
 import { readHeader } from './header.ts'
 import { type InputFilter, inputPages, newestInput, newestLived } from './inputs.ts'
 import type { Notice } from './notices.ts'
-import type { AverageChange, RecordingHeader, TraceHour, TraceMinute } from './recording.ts'
+import type { AverageChange, RecordingHeader } from './recording.ts'
 import { type RecordedRunState, runStateAfter } from './run-state.ts'
 import type { Seal } from './seal.ts'
 import { sealTable } from './seals.ts'
-import type { PhaseSpan, PlantSpan, SpanFilter } from './spans.ts'
+import type { PhaseColumns, PhaseSpan, PlantSpan, SpanFilter } from './spans.ts'
+import type { StageMinute, TraceStage } from './trace.ts'
+import type { StageHour } from './trace-hours.ts'
 import { writerTable } from './writer-row.ts'
 import type { Zero } from './zeros.ts'
 
@@ -50,13 +52,23 @@ export interface RecordingReader {
   history(): AverageChange[]
   alarms(): AlarmTransition[]
   phaseSpans(filter?: SpanFilter): PhaseSpan[]
+  /** Phases by stream, in columns: for charts, which need no more of them. */
+  phaseColumns(fromMs: number, toMs: number): ReadonlyMap<string, PhaseColumns>
+  /** Means of blocks of one length that start in [fromMs, toMs). */
+  blockMeans(average: string, fromMs: number, toMs: number): ShownMean[]
   plantSpans(): PlantSpan[]
   zeros(): Zero[]
   notices(): Notice[]
-  /** Minutes of a stream that start in [fromMs, toMs). */
-  trace(stream: string, fromMs: number, toMs: number): TraceMinute[]
-  /** Hours of a channel that start in [fromMs, toMs); none in recordings made before hours were kept. */
-  traceHours(stream: string, channel: string, fromMs: number, toMs: number): TraceHour[]
+  /** Minutes of some channels that start in [fromMs, toMs), at one stage of their values. */
+  traceStage(
+    stream: string,
+    fromMs: number,
+    toMs: number,
+    channels: readonly string[],
+    stage: TraceStage,
+  ): StageMinute[]
+  /** Hours of a channel that start in [fromMs, toMs), at one stage of its value; none in recordings made before hours were kept. */
+  traceHours(stream: string, channel: string, fromMs: number, toMs: number, stage: TraceStage): StageHour[]
   runState(): RecordedRunState
   /** Its writer did not close it and left the run going. True also while a station writes on it: who holds the data folder knows. */
   wasKilled(): boolean
@@ -113,12 +125,15 @@ function reader(path: string, db: Connection): RecordingReader {
     history: () => orDamage(() => derived.history.read()),
     alarms: () => orDamage(() => derived.alarm.read()),
     phaseSpans: (filter = {}) => orDamage(() => derived.phaseSpan.read(filter)),
+    phaseColumns: (fromMs, toMs) => orDamage(() => derived.phaseSpan.columns(fromMs, toMs)),
+    blockMeans: (average, fromMs, toMs) => orDamage(() => [...derived.block.means(average, fromMs, toMs)]),
     plantSpans: () => orDamage(() => derived.plantSpan.read()),
     zeros: () => orDamage(() => derived.zero.read()),
     notices: () => orDamage(() => derived.notice.read()),
-    trace: (stream, fromMs, toMs) => orDamage(() => derived.trace.read(stream, fromMs, toMs)),
-    traceHours: (stream, channel, fromMs, toMs) =>
-      orDamage(() => derived.traceHour.read(stream, channel, fromMs, toMs)),
+    traceStage: (stream, fromMs, toMs, channels, stage) =>
+      orDamage(() => [...derived.trace.stage(stream, fromMs, toMs, channels, stage)]),
+    traceHours: (stream, channel, fromMs, toMs, stage) =>
+      orDamage(() => derived.traceHour.stage(stream, channel, fromMs, toMs, stage)),
     runState: () => orDamage(runState),
     wasKilled: () => orDamage(() => !writer.isClosed() && ['waiting', 'running'].includes(runState())),
     close: () => {

@@ -1,11 +1,19 @@
 import { z } from 'zod'
-import { phaseSources, phases, plantStates } from '../../protocols/words/phases.ts'
+import { type Phase, phaseSources, phases, plantStates } from '../../protocols/words/phases.ts'
 import type { PhaseSpanOutput, PlantSpanOutput } from '../engine/outputs.ts'
 import type { Connection } from './database.ts'
 import { storedRow, whereGiven } from './stored-row.ts'
 
 export type PhaseSpan = Omit<PhaseSpanOutput, 'kind'>
 export type PlantSpan = Omit<PlantSpanOutput, 'kind'>
+
+/** Phases of one stream in order, in columns; the end of one that is still open is null. */
+export interface PhaseColumns {
+  readonly startMs: number[]
+  readonly endMs: (number | null)[]
+  readonly phase: Phase[]
+}
+const phaseMark = z.tuple([z.string(), z.enum(phases), z.number(), z.number().nullable()])
 
 /** A span belongs to [fromMs, toMs) when a part of it lies there; one that is still open has no end yet. */
 export interface SpanFilter {
@@ -54,6 +62,23 @@ export function phaseSpanTable(db: Connection) {
         db.prepare(`SELECT stream, phase, start_ms AS startMs, end_ms AS endMs, cause, inferred, readings FROM phase_span
         ${whereGiven({ ...filter }, clauses)} ORDER BY start_ms, stream`)
       return found.all(filter).map((each) => storedRow(phaseRow, each, 'phase_span'))
+    },
+    /** Stream → its phases with a part in [fromMs, toMs). */
+    columns(fromMs: number, toMs: number): ReadonlyMap<string, PhaseColumns> {
+      const found = db
+        .prepare(`SELECT stream, phase, start_ms, end_ms FROM phase_span
+        ${whereGiven({ fromMs, toMs }, clauses)} ORDER BY start_ms, stream`)
+        .raw()
+      const columns = new Map<string, PhaseColumns>()
+      for (const each of found.iterate({ fromMs, toMs })) {
+        const [stream, phase, startMs, endMs] = storedRow(phaseMark, each, 'phase_span')
+        const of = columns.get(stream) ?? { startMs: [], endMs: [], phase: [] }
+        if (!columns.has(stream)) columns.set(stream, of)
+        of.startMs.push(startMs)
+        of.endMs.push(endMs)
+        of.phase.push(phase)
+      }
+      return columns
     },
   }
 }

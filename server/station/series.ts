@@ -1,6 +1,8 @@
 import type { SeriesAnswer } from '../../protocols/live/requests.ts'
 import type { SeriesQuery } from '../http/station-face.ts'
-import { cellMs, cellsOfHour, type TraceHour, type TraceMinute } from '../recording/recording.ts'
+import { cellMs, cellsOfHour } from '../recording/recording.ts'
+import type { StageMinute } from '../recording/trace.ts'
+import type { StageHour } from '../recording/trace-hours.ts'
 
 interface Columns {
   readonly low: Float64Array
@@ -31,24 +33,20 @@ export class SeriesColumns {
     return this.columnMs >= 2 * cellMs
   }
 
-  take(minute: TraceMinute): void {
-    for (const { channel, ...values } of minute.channels) {
-      const columns = this.columns.get(channel)
-      const column = values[this.query.value]
-      for (let index = 0; columns && index < column.length; index++) {
-        const value = column[index] as number
-        this.put(columns, minute.minuteMs + (minute.offsetsMs[index] as number), value, value, value)
-      }
+  /** Values of a minute, at the stage that is asked for. */
+  take({ minuteMs, offsetsMs, channel, values }: StageMinute): void {
+    const columns = this.columns.get(channel)
+    for (let index = 0; columns && index < values.length; index++) {
+      const value = values[index] as number
+      this.put(columns, minuteMs + (offsetsMs[index] as number), value, value, value)
     }
   }
 
-  takeHour(hour: TraceHour): void {
-    const columns = this.columns.get(hour.channel)
-    const cells = hour[this.query.value]
-    for (let cell = 0; columns && cell < cellsOfHour; cell++) {
-      const [low, high, last] = [0, cellsOfHour, 2 * cellsOfHour].map((from) => cells[from + cell] ?? Number.NaN)
-      this.put(columns, hour.hourMs + cell * cellMs, low as number, high as number, last as number)
-    }
+  takeHour({ channel, hourMs, cells }: StageHour): void {
+    const columns = this.columns.get(channel)
+    const at = (place: number) => cells[place] ?? Number.NaN
+    for (let cell = 0; columns && cell < cellsOfHour; cell++)
+      this.put(columns, hourMs + cell * cellMs, at(cell), at(cellsOfHour + cell), at(2 * cellsOfHour + cell))
   }
 
   private put(columns: Columns, at: number, low: number, high: number, last: number): void {

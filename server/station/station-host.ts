@@ -187,6 +187,7 @@ export class StationHost {
       channels: (id) => this.inner.channels(id),
       blocks: (id, query) => this.inner.blocks(id, query),
       series: (id, query) => this.inner.series(id, query),
+      marks: (id, query) => this.inner.marks(id, query),
       logbook: (id) => this.inner.logbook(id),
       phases: (id, fromMs, toMs) => this.inner.phases(id, fromMs, toMs),
       verify: (id) => this.inner.verify(id),

@@ -41,6 +41,7 @@ export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
     blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
     logbook: (id) => from(id, (path) => stored.logbook(path)),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
+    marks: (id, query) => from(id, (path) => stored.marks(path, query)),
     verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
     explain: (id, { from: first, most, ...asked }) =>
       from(id, (path) => had(longWork({ work: 'explain', path, asked, page: { from: first, most } }), 404)),

@@ -1,14 +1,16 @@
 import { basename, join } from 'node:path'
 import type { ChannelInfo, LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
-import type { RecordingSummary, SeriesAnswer } from '../../protocols/live/requests.ts'
+import type { MarksAnswer, RecordingSummary, SeriesAnswer } from '../../protocols/live/requests.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { createEngine } from '../engine/state.ts'
-import type { BlocksQuery, SeriesQuery } from '../http/station-face.ts'
-import type { TraceHour, TraceMinute } from '../recording/recording.ts'
+import type { BlocksQuery, MarksQuery, SeriesQuery } from '../http/station-face.ts'
+import type { TraceMinute } from '../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { recordingsIn } from '../recording/recordings-in.ts'
+import type { StageHour } from '../recording/trace-hours.ts'
 import { channelInfos } from './channel-infos.ts'
 import { eventEntry, outputEntry } from './logbook.ts'
+import { marksOf } from './marks.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import { SeriesColumns } from './series.ts'
 
@@ -105,13 +107,18 @@ export class StoredRuns {
     return this.read(path, (reader) => reader.phaseSpans({ fromMs, toMs }).map((span) => ({ ...span })))
   }
 
+  marks(path: string, query: MarksQuery): MarksAnswer {
+    return this.read(path, (reader) => marksOf(reader, query))
+  }
+
   series(path: string, query: SeriesQuery, open: readonly TraceMinute[]): SeriesAnswer {
     const columns = new SeriesColumns(query)
     this.read(path, (reader) => {
       const { streams } = JSON.parse(reader.header.settings) as { streams: { id: string }[] }
       for (const { id } of streams) takeTrace(reader, id, query, columns)
     })
-    for (const minute of open) columns.take(minute)
+    for (const { minuteMs, offsetsMs, channels } of open)
+      for (const { channel, [query.value]: values } of channels) columns.take({ minuteMs, offsetsMs, channel, values })
     return columns.answer()
   }
 
@@ -137,14 +144,24 @@ export class StoredRuns {
 function takeTrace(reader: RecordingReader, stream: string, query: SeriesQuery, columns: SeriesColumns): void {
   const firstHour = Math.ceil(query.fromMs / hourMs) * hourMs
   const behindHours = Math.floor(query.toMs / hourMs) * hourMs
-  const hours = new Map<number, TraceHour[]>()
+  const hours = new Map<number, StageHour[]>()
   for (const channel of columns.takesHours ? query.channels : [])
-    for (const hour of reader.traceHours(stream, channel, firstHour, behindHours))
-      hours.set(hour.hourMs, [...(hours.get(hour.hourMs) ?? []), hour])
+    for (const hour of reader.traceHours(stream, channel, firstHour, behindHours, query.value)) {
+      const found = hours.get(hour.hourMs)
+      if (found) found.push(hour)
+      else hours.set(hour.hourMs, [hour])
+    }
   let from = Math.floor(query.fromMs / 60_000) * 60_000
   const takeMinutes = (toMs: number) => {
     for (; from < toMs; from += traceChunkMs)
-      for (const minute of reader.trace(stream, from, Math.min(toMs, from + traceChunkMs))) columns.take(minute)
+      for (const minute of reader.traceStage(
+        stream,
+        from,
+        Math.min(toMs, from + traceChunkMs),
+        query.channels,
+        query.value,
+      ))
+        columns.take(minute)
   }
   for (const [start, found] of [...hours].sort(([a], [b]) => a - b)) {
     takeMinutes(start)

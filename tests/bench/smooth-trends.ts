@@ -81,21 +81,23 @@ const drawn = (page: Page): Promise<Drawn> =>
 const wholeRunMs = (page: Page): Promise<number> =>
   page.evaluate(async () => {
     const view = document.querySelector('flue-app')?.shadowRoot?.querySelector('watch-view') as unknown as {
-      session: { feed: { loading: boolean; blocks: object } }
+      session: { feed: { loading: boolean; steps: object } }
       shadowRoot: ShadowRoot
     }
     const { feed } = view.session
     const button = [
       ...(view.shadowRoot.querySelector('trend-bar')?.shadowRoot?.querySelectorAll<HTMLButtonElement>('button') ?? []),
     ].find((found) => found.textContent === 'Whole run')
-    const before = feed.blocks
+    const before = feed.steps
     const sinceMs = performance.now()
     button?.click()
-    const strip = view.shadowRoot.querySelector('trend-strip') as unknown as { updateComplete: Promise<boolean> }
-    while (feed.blocks === before || feed.loading) await new Promise(requestAnimationFrame)
-    // The picture that was asked for is handed over with the next draw, and painted with the frame after it.
+    type Strip = Element & { picture: { x: object }; plot: { data: object[] }; updateComplete: Promise<boolean> }
+    const strips = [...view.shadowRoot.querySelectorAll('trend-strip')] as unknown as Strip[]
+    while (feed.steps === before || feed.loading) await new Promise(requestAnimationFrame)
+    // The picture that was asked for is handed over with the next draw; each chart then draws it in its turn.
     await new Promise(requestAnimationFrame)
-    await strip.updateComplete
+    await strips.at(-1)?.updateComplete
+    while (strips.some(({ plot, picture }) => plot.data[0] !== picture.x)) await new Promise(requestAnimationFrame)
     await new Promise(requestAnimationFrame)
     return performance.now() - sinceMs
   })

@@ -1,7 +1,7 @@
 import type { ClientMessage } from '../../protocols/live/messages.ts'
 import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts'
 import type { Feed, StationFace, Unnumbered } from '../../server/http/station-face.ts'
-import { blockRows, recordingsAt, seriesOf } from './fixture-live/answers.ts'
+import { blockRows, marksOf, recordingsAt, seriesOf } from './fixture-live/answers.ts'
 import { logbookUpTo } from './fixture-live/happenings.ts'
 import { channels, nightStart } from './fixture-live/scenario.ts'
 import { readingAt, recordingId, snapshotAt, spansBetween } from './fixture-live/snapshot.ts'
@@ -116,6 +116,12 @@ export function aFace(given: Partial<StationFace> = {}) {
     blocks: (id, { average = 'PT30M' }) => known(id, () => blockRows(new URLSearchParams({ average }), shownMs).rows),
     series: (id, { channels, value, fromMs, toMs, columns }) =>
       known(id, () => seriesOf([...channels], value, fromMs, toMs, columns, shownMs)),
+    marks: (id, { fromMs, toMs, average, channels: named }) =>
+      known(id, () => {
+        const query = new URLSearchParams({ from: String(fromMs), to: String(toMs), ...(average ? { average } : {}) })
+        for (const [stage, ids] of Object.entries(named)) query.set(stage, ids.join())
+        return marksOf(query, shownMs)
+      }),
     logbook: (id) => known(id, () => logbookUpTo(shownMs)),
     phases: (id, fromMs, toMs) => known(id, () => spansBetween(fromMs, Math.min(toMs, shownMs))),
     verify: (id) =>

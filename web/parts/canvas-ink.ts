@@ -44,8 +44,13 @@ function shade(which: Shade, colour: string, ratio: number): CanvasPattern | str
 }
 
 let cached: { key: string; ink: Ink } | null = null
+/** The frame for which the colours were asked: asking makes the browser work out styles, and each chart asks a dozen times. */
+let askedAt: CSSNumberish | null = null
 /** One set of inks for all charts; made anew when the scheme or the screen's pixel ratio changes. */
 export function inkFor(host: Element): Ink {
+  const frame = document.timeline.currentTime
+  if (cached && frame !== null && frame === askedAt) return cached.ink
+  askedAt = frame
   const ratio = devicePixelRatio
   const plain = Object.fromEntries(Object.entries(names).map(([key, name]) => [key, resolved(host, name)])) as Record<
     keyof typeof names,

@@ -11,6 +11,10 @@ export interface RibbonPart {
   readonly endMs: number
   /** The only channel that it is about; left out: all of the stream. */
   readonly channel?: string
+  /** Too short to be drawn to scale: shown by a mark at its place. */
+  readonly isMark?: true
+  /** Stands for several that are narrower than a pixel. */
+  readonly isFolded?: true
 }
 const height = 30
 /** Room that a letter takes; a word that does not fit is left to the legend. */
@@ -32,8 +36,10 @@ export class PhaseRibbon extends LitElement {
     text { fill: var(--ink); font: 600 12px var(--font); }
     .band { stroke: var(--line); stroke-width: 1; fill: var(--panel); }
     .back { fill: var(--panel); }
-    path { stroke: var(--edge); fill: none; }
-    .fault path { stroke: var(--mark-alarm); }
+    pattern path { stroke: var(--edge); fill: none; }
+    pattern.fault path { stroke: var(--mark-alarm); }
+    .mark { fill: var(--ink); }
+    .mark.fault { fill: var(--mark-alarm); }
   `
   declare parts: readonly RibbonPart[]
   declare fromMs: number
@@ -52,6 +58,21 @@ export class PhaseRibbon extends LitElement {
     this.rightRoom = 0
   }
 
+  /** Bands with their patterns and words. One path for all of a kind: a month has hundreds. */
+  private layer(parts: readonly RibbonPart[], at: (ms: number) => number) {
+    const outlines = (of: readonly RibbonPart[]) =>
+      of.map(({ startMs, endMs }) => `M${at(startMs)} 2H${at(endMs)}v${height - 6}H${at(startMs)}z`).join('')
+    return svg`<path class="band" d=${outlines(parts)}></path>
+      ${[...new Set(parts.map(({ shade }) => shade))].map((shade) => (shadeMotif[shade] ? svg`<path fill=${`url(#shade-${shade})`} d=${outlines(parts.filter((part) => part.shade === shade))}></path>` : nothing))}
+      ${parts.map(({ startMs, endMs, word }) => {
+        const left = at(startMs)
+        const wordWidth = word.length * letter + 8
+        return at(endMs) - left > wordWidth
+          ? svg`<rect class="back" x=${left + 3} y="6" width=${wordWidth} height=${height - 14}></rect><text x=${left + 7} y="19">${word}</text>`
+          : nothing
+      })}`
+  }
+
   override render() {
     const at = (ms: number) =>
       axisWidth + Math.min(1, Math.max(0, (ms - this.fromMs) / (this.toMs - this.fromMs))) * this.width
@@ -61,16 +82,21 @@ export class PhaseRibbon extends LitElement {
           .map((part) => phaseFrom(part.word, hourMinuteSecondText(part.startMs, this.zone as Zone)))
           .join(', ')
       : ''
+    const drawn = this.parts.filter((part) => !part.isMark && at(part.endMs) - at(part.startMs) >= 0.5)
     return html`<svg width=${this.width + axisWidth + this.rightRoom} height=${height} role="img" aria-label=${phases(said)}>
       <defs>${(Object.keys(shadeMotif) as Shade[]).filter((shade) => shadeMotif[shade]).map((shade) => svg`<pattern id=${`shade-${shade}`} class=${shade} width=${tileSize} height=${tileSize} patternUnits="userSpaceOnUse"><path d=${shadeMotif[shade]} stroke-width=${shadeWidth[shade] + 0.2}/></pattern>`)}</defs>
-      ${this.parts.map((part) => {
-        const [left, right] = [at(part.startMs), at(part.endMs)]
-        const width = right - left
-        if (width < 0.5) return nothing
-        const wordWidth = part.word.length * letter + 8
-        return svg`<g><rect class="band" x=${left} y="2" width=${width} height=${height - 6}></rect>
-          ${shadeMotif[part.shade] ? svg`<rect x=${left} y="2" width=${width} height=${height - 6} fill=${`url(#shade-${part.shade})`}></rect>` : nothing}
-          ${width > wordWidth ? svg`<rect class="back" x=${left + 3} y="6" width=${wordWidth} height=${height - 14}></rect><text x=${left + 7} y="19">${part.word}</text>` : nothing}</g>`
+      ${this.layer(
+        drawn.filter(({ channel }) => channel === undefined),
+        at,
+      )}${this.layer(
+        drawn.filter(({ channel }) => channel !== undefined),
+        at,
+      )}
+      ${(Object.keys(shadeMotif) as Shade[]).map((shade) => {
+        const marks = this.parts.filter((part) => part.isMark && part.shade === shade)
+        return marks.length
+          ? svg`<path class=${`mark ${shade}`} d=${marks.map(({ startMs }) => `M${at(startMs) - 1} ${height - 9}h2v6h-2z`).join('')}></path>`
+          : nothing
       })}
     </svg>`
   }

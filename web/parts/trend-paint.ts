@@ -6,6 +6,8 @@ import type { Shade } from './phase-pattern.ts'
 /** What lies under and over a trace. Times in ms; ends are within or beyond the window. */
 export interface TrendMarks {
   readonly shades: readonly { readonly shade: Shade; readonly startMs: number; readonly endMs: number }[]
+  /** Stretches that do not count, in order: the scale leaves them out. */
+  readonly apart: readonly { readonly startMs: number; readonly endMs: number }[]
   readonly steps: readonly {
     readonly startMs: number
     readonly endMs: number
@@ -18,7 +20,7 @@ export interface TrendMarks {
   /** Notes and other things of the logbook that show as flags. */
   readonly flags: readonly number[]
 }
-export const noMarks: TrendMarks = { shades: [], steps: [], limits: [], flags: [] }
+export const noMarks: TrendMarks = { shades: [], apart: [], steps: [], limits: [], flags: [] }
 
 const x = (plot: uPlot, ms: number) =>
   Math.min(plot.bbox.left + plot.bbox.width, Math.max(plot.bbox.left, plot.valToPos(ms / 1000, 'x', true)))

@@ -1,13 +1,11 @@
 import type { Picture } from '../history.ts'
-import type { Shade } from './phase-pattern.ts'
 
-/** Lowest and highest of a picture outside of all shaded stretches, that is while measuring; null where nothing is left. `padMs`: a pixel at the edge of a stretch holds something of it, too. */
+/** Lowest and highest of a picture outside of all stretches that do not count, which come in order; null where nothing is left. `padMs`: a pixel at the edge of a stretch holds something of it, too. */
 export function countedExtremes(
   { x, y }: Picture,
-  shades: readonly { readonly shade: Shade; readonly startMs: number; readonly endMs: number }[],
+  apart: readonly { readonly startMs: number; readonly endMs: number }[],
   padMs: number,
 ): [number, number] | null {
-  const apart = shades.filter(({ shade }) => shade !== 'measure').sort((one, other) => one.startMs - other.startMs)
   let [low, high, next] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0]
   x.forEach((seconds, index) => {
     const value = y[index]

@@ -6,6 +6,7 @@ import { timeText, type Zone } from '../format/times.ts'
 import type { Picture } from '../history.ts'
 import { noValue } from '../texts/everywhere.ts'
 import { inkFor } from './canvas-ink.ts'
+import { inTurn } from './in-turn.ts'
 import { tell } from './tell.ts'
 import { axisWidth, bareEdge, rightRoom, timeAxis, valueAxis } from './trend-axes.ts'
 import { watchGestures } from './trend-gestures.ts'
@@ -70,6 +71,8 @@ export class TrendStrip extends LitElement {
   private plot: uPlot | null = null
   private watcher: ResizeObserver | null = null
   private readonly schemes = matchMedia('(prefers-color-scheme: dark)')
+  /** At once, so that its cost is known; else the plot would draw after the frame's other work. */
+  private readonly draw = () => this.plot?.batch((plot: uPlot) => plot.setData(this.data()))
   private readonly repaint = () => this.plot?.redraw(false, false)
 
   constructor() {
@@ -185,7 +188,7 @@ export class TrendStrip extends LitElement {
   private range(lowSeen: number | null, highSeen: number | null): [number, number] {
     const padMs =
       (2 * (this.toMs - this.fromMs)) / Math.max(1, this.clientWidth - axisWidth - rightRoom(this.beside !== null))
-    const [low, high] = countedExtremes(this.picture, this.marks.shades, padMs) ?? [lowSeen, highSeen]
+    const [low, high] = countedExtremes(this.picture, this.marks.apart, padMs) ?? [lowSeen, highSeen]
     const means = this.marks.steps
       .filter((step) => step.endMs > this.fromMs && step.startMs < this.toMs)
       .map((step) => step.mean)
@@ -225,7 +228,7 @@ export class TrendStrip extends LitElement {
     // Another axis is another plot.
     if (changed.has('beside') && (changed.get('beside') == null) !== (this.beside === null)) this.release()
     if (!this.plot) this.fit()
-    else if (changed.size) this.plot.setData(this.data())
+    else if (changed.size) inTurn(this.draw)
   }
 
   override render() {

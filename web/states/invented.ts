@@ -1,6 +1,8 @@
 import type { AlarmStanding, ChannelInfo, LimitInfo, Outlook, StreamState } from '../../protocols/live/messages.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { IsoDuration } from '../../protocols/words/time.ts'
+import { plainRoute, type Route } from '../route.ts'
+import type { Session } from '../session.ts'
 import type { PageLink, Station, ViewState } from '../store.ts'
 
 /*
@@ -252,3 +254,18 @@ export const replayed = station({
     speed: 60,
   },
 })
+
+/** A session that hears nobody and whose clock stands still. */
+export function stillSession(state: ViewState = view(), route: Partial<Route> = {}): Session {
+  const clock = state.clock && { ...state.clock, pageMs: 0, speed: 0 }
+  const heardMs = state.heardMs === null ? null : Number.MAX_SAFE_INTEGER
+  const still = {
+    state: { ...state, clock, heardMs },
+    route: { ...plainRoute, ...route },
+    shownAverage: halfHour,
+    now: () => nowMs,
+    go: () => {},
+    redraw: () => {},
+  }
+  return still as Partial<Session> as Session
+}

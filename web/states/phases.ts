@@ -5,6 +5,7 @@ import type { RibbonPart } from '../parts/phase-ribbon.ts'
 import type { ViewState } from '../store.ts'
 import { excludedWord, phaseWords, plantWords } from '../texts/phases.ts'
 import { bigState } from '../views/watch/big-state.ts'
+import { foldedParts } from '../views/watch/folded-parts.ts'
 import { cutOff, minute, nowMs, pageMs, replayed, silentStream, station, stream, view } from './invented.ts'
 import type { Group } from './shown.ts'
 import '../parts/phase-ribbon.ts'
@@ -21,6 +22,15 @@ const every: readonly RibbonPart[] = [
   { shade: 'gap' as const, word: 'No lines' },
   { shade: 'excluded' as const, word: excludedWord },
 ].map((part, place) => ({ ...part, startMs: tenth(place), endMs: tenth(place + 1) }))
+
+/** A cycle each four seconds, and what must not be lost among them. */
+const cycles: readonly RibbonPart[] = Array.from({ length: 1500 }, (_, number): RibbonPart => {
+  const lost = ({ 400: 'fault', 700: 'gap', 1100: 'excluded' } as const)[number]
+  const shade = lost ?? (number % 3 === 0 ? 'purge' : 'measure')
+  const word = shade === 'gap' ? 'No lines' : shade === 'excluded' ? excludedWord : phaseWords[shade]
+  const startMs = nowMs - 100 * minute + number * 4000
+  return { shade, word, startMs, endMs: startMs + 4000 }
+})
 
 export const phaseStates: Group = {
   name: 'Phase',
@@ -47,6 +57,10 @@ export const phaseStates: Group = {
       (plant) => [`plant: ${plantWords[plant]}`, hero(stream(), undefined, plantWords[plant])] as const,
     ),
     ['ribbon: every phase, gap, excluded', ribbon(every, 900)],
+    [
+      'ribbon: cycles narrower than a pixel, with a fault, a gap and an excluded stretch',
+      ribbon(foldedParts(cycles, minute / 2), 200),
+    ],
     ['ribbon: empty', ribbon([])],
     ['ribbon: too narrow for words', ribbon(every, 120)],
   ],

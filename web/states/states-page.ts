@@ -6,10 +6,12 @@ import { themeWords } from '../texts/frame.ts'
 import { alarmBannerStates, standingAlarmStates } from './alarms.ts'
 import { amendmentStates } from './amendments.ts'
 import { averageStates, blockStates } from './blocks.ts'
+import { calculationStates } from './calculations.ts'
 import { dialogStates } from './dialogs.ts'
 import { figureStates } from './figures.ts'
 import { frameStates, linkStates } from './frame.ts'
 import { phaseStates } from './phases.ts'
+import { setUpStates } from './set-up.ts'
 import type { Group } from './shown.ts'
 import { testStates } from './tests.ts'
 import { trendStates } from './trends.ts'
@@ -23,6 +25,8 @@ const groups: readonly Group[] = [
   trendStates,
   amendmentStates,
   testStates,
+  calculationStates,
+  setUpStates,
   alarmBannerStates,
   standingAlarmStates,
   linkStates,

@@ -35,7 +35,7 @@ const step = (place: number, mean: number, more: Partial<TrendMarks['steps'][num
 const limit = { value: 200, label: 'limit 200' }
 const shades: readonly Shade[] = ['purge', 'settle', 'zero', 'span', 'standby', 'fault', 'unknown', 'gap', 'excluded']
 const strip = (picture: Picture, marks: Partial<TrendMarks>, beside: Beside | null = null) =>
-  html`<trend-strip .picture=${picture} .marks=${{ ...noMarks, ...marks }} .fromMs=${fromMs} .toMs=${nowMs} .zone=${station().clock} .decimals=${0} withTimes unit="mg/m³ at 3 % O₂, dry" axisUnit="mg/m³ at 3 % O₂" .scale=${{ fromZero: true, limits: (marks.limits ?? []).map(({ value }) => value), leastSpan: 8 }} .beside=${beside} label="An invented trend"></trend-strip>`
+  html`<trend-strip .picture=${picture} .marks=${{ ...noMarks, ...marks, apart: marks.shades ?? [] }} .fromMs=${fromMs} .toMs=${nowMs} .zone=${station().clock} .decimals=${0} withTimes unit="mg/m³ at 3 % O₂, dry" axisUnit="mg/m³ at 3 % O₂" .scale=${{ fromZero: true, limits: (marks.limits ?? []).map(({ value }) => value), leastSpan: 8 }} .beside=${beside} label="An invented trend"></trend-strip>`
 const bar = (more: { window?: object; loading?: boolean; error?: string; beside?: string }) =>
   html`<trend-bar .window=${more.window ?? usualWindow} .fromMs=${fromMs} .toMs=${nowMs} .nowMs=${nowMs} .zone=${station().clock} value="limits" ?loading=${more.loading ?? false} .error=${more.error ?? ''} .channels=${[oxygen, nox]} beside=${more.beside ?? ''}></trend-bar>`
 

@@ -1,11 +1,9 @@
 import { html } from 'lit'
-import { plainRoute, type Route } from '../route.ts'
-import type { Session } from '../session.ts'
 import { HelpSheet } from '../shell/help-sheet.ts'
 import type { Station, ViewState } from '../store.ts'
 import { emptyWords } from '../texts/no-instrument.ts'
 import { RecordingsView } from '../views/recordings/recordings-view.ts'
-import { cutOff, halfHour, nowMs, replayed, silentStream, station, stream, view } from './invented.ts'
+import { cutOff, replayed, silentStream, station, stillSession, stream, view } from './invented.ts'
 import { laidOpen } from './laid-open.ts'
 import type { Group } from './shown.ts'
 import '../shell/this-screen.ts'
@@ -17,20 +15,6 @@ import '../views/logbook/logbook-view.ts'
 import '../views/watch/far-view.ts'
 import '../views/watch/watch-view.ts'
 
-/** A session that hears nobody and whose clock stands still. */
-function stillSession(state: ViewState, route: Partial<Route> = {}): Session {
-  const clock = state.clock && { ...state.clock, pageMs: 0, speed: 0 }
-  const heardMs = state.heardMs === null ? null : Number.MAX_SAFE_INTEGER
-  const still = {
-    state: { ...state, clock, heardMs },
-    route: { ...plainRoute, ...route },
-    shownAverage: halfHour,
-    now: () => nowMs,
-    go: () => {},
-    redraw: () => {},
-  }
-  return still as Partial<Session> as Session
-}
 const nothingYet: Station = station({
   run: { ...station().run, recording: null, state: 'waiting', name: '', startMs: null, elapsedMs: 0, countedMs: 0 },
   recording: { ...station().recording, storedUpToMs: null },

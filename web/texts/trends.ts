@@ -36,3 +36,7 @@ export const limit = (value: string): string => `limit ${value}`
 /** `shaded`: what is; empty where nothing but measuring is shown. */
 export const legend = (shaded: string): string =>
   `Trace: lowest and highest of each pixel. Thick steps: means of valid blocks; dashed: running or invalid. ${shaded ? `Shaded: ${shaded}, named in the ribbon when there is room, else when zoomed in.` : ''} Lines with a flag: notes. Drag over a stretch to zoom, or use Ctrl and wheel, the wheel alone on a chart that was clicked, or two fingers; back undoes. A channel’s name opens its figures as a table.`
+
+export const longRows = 'A row is longer than a block here: zoom in for block means.'
+/** Of a column of pixels that holds several phases. */
+export const mostly = (word: string): string => `Mostly ${word.toLowerCase()}`

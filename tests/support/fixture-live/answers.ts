@@ -1,8 +1,8 @@
-import type { RecordingSummary, SeriesAnswer } from '../../../protocols/live/requests.ts'
+import type { MarksAnswer, RecordingSummary, SeriesAnswer } from '../../../protocols/live/requests.ts'
 import { durationMs, type IsoDuration } from '../../../protocols/words/time.ts'
 import { endedRows, rowsOfBlock } from './averages.ts'
 import { channels, hour, nightStart, stepMs, valuesAt } from './scenario.ts'
-import { recordingId } from './snapshot.ts'
+import { recordingId, spansBetween } from './snapshot.ts'
 
 /** The series of channels, at most `columns` wide; each column looks at up to twelve seconds spread over it. */
 export function seriesOf(
@@ -39,6 +39,52 @@ export function seriesOf(
     }
   }
   return answer
+}
+
+/** Phases in columns; block means of the channels named, each at the stage under which it is named. */
+export function marksOf(query: URLSearchParams, nowMs: number): MarksAnswer {
+  const fromMs = Number(query.get('from') ?? nightStart)
+  const toMs = Number(query.get('to') ?? nowMs)
+  const spans = spansBetween(fromMs, Math.min(toMs, nowMs))
+  const average = query.get('average') as IsoDuration | null
+  const rows = average === null ? [] : endedRows(average, fromMs, toMs, nowMs)
+  const starts = [...new Set(rows.map(({ startMs }) => startMs))]
+  const stages = { asRead: ['as_read'], corrected: ['drift_corrected', 'as_read'], referred: ['at_reference_oxygen'] }
+  const wanted = Object.entries(stages).flatMap(([stage, quantities]) =>
+    (query.get(stage) ?? '').split(',').flatMap((channel) => {
+      const quantity = quantities.find((one) => rows.some((row) => row.channel === channel && row.quantity === one))
+      const of = starts.map((start) =>
+        rows.find((row) => row.startMs === start && row.channel === channel && row.quantity === quantity),
+      )
+      const found = of.find((row) => row !== undefined)
+      return found
+        ? [
+            [
+              channel,
+              {
+                quantity: found.quantity,
+                mean: of.map((row) => row?.mean ?? null),
+                valid: of.map((row) => (row?.valid ? 1 : 0)),
+              },
+            ] as const,
+          ]
+        : []
+    }),
+  )
+  return {
+    phases: {
+      main: {
+        startMs: spans.map(({ startMs }) => startMs),
+        endMs: spans.map(({ endMs }) => endMs),
+        phase: spans.map(({ phase }) => phase),
+      },
+    },
+    steps: {
+      startMs: starts,
+      endMs: starts.map((start) => rows.find((row) => row.startMs === start)?.endMs ?? start),
+      channels: Object.fromEntries(wanted),
+    },
+  }
 }
 
 export function blockRows(query: URLSearchParams, nowMs: number) {

@@ -6,10 +6,9 @@ import { mount } from '../../../server/http/route.ts'
 import { calculationRoutes } from '../../../server/http/routes/calculations.ts'
 import { noSetUp } from '../../../server/http/set-up-face.ts'
 import { inventedAmendments } from './amendments.ts'
-import { blockRows, recordingsAt, seriesOf } from './answers.ts'
+import { blockRows, marksOf, recordingsAt, seriesOf } from './answers.ts'
 import type { logbookUpTo } from './happenings.ts'
 import { channels, nightStart } from './scenario.ts'
-import { spansBetween } from './snapshot.ts'
 
 export interface Answer {
   ok: boolean
@@ -56,8 +55,8 @@ export function fixtureApp(web: string, { now, act, run, logbook, removals }: Ro
       .status(done ? 200 : 404)
       .json(done ?? { ok: false, errors: ['id: there is nothing of that name in force'] })
   })
-  app.get('/api/recordings/:id/phases', (request, response) =>
-    response.json({ spans: spansBetween(number(request.query.from, nightStart), number(request.query.to, now())) }),
+  app.get('/api/recordings/:id/marks', (request, response) =>
+    response.json(marksOf(new URL(request.url, 'http://x').searchParams, now())),
   )
   app.get('/api/recordings/:id/series', (request, response) => {
     const { channels, value, from, to, columns } = request.query

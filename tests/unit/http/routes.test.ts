@@ -9,6 +9,7 @@ import {
   channelsAnswer,
   healthAnswer,
   logbookAnswer,
+  marksAnswer,
   phasesAnswer,
   recordingsAnswer,
   seriesAnswer,
@@ -39,6 +40,8 @@ describe('each answer fits the schema that the dashboard reads it with', () => {
     [`${base}/channels`, channelsAnswer],
     [`${base}/logbook`, logbookAnswer],
     [`${base}/phases?from=${from}&to=${shownMs}`, phasesAnswer],
+    [`${base}/marks?from=${from}&to=${shownMs}`, marksAnswer],
+    [`${base}/marks?from=${from}&to=${shownMs}&average=PT30M&asRead=o2&referred=co,nox`, marksAnswer],
     [`${base}/series?channels=co,o2&from=${from}.5&to=${shownMs}&columns=60`, seriesAnswer],
     [`${base}/verify`, verifyAnswer],
     ['/api/calculations', calculationsAnswer],
@@ -64,21 +67,24 @@ describe('each answer fits the schema that the dashboard reads it with', () => {
 })
 
 describe('what is not there, or not allowed, is answered with what is', () => {
-  test.each(['blocks', 'logbook', 'phases', 'verify', `series?channels=co&from=1&to=2`, 'export?format=csv'])(
-    'an unknown recording: %s',
-    async (part) => {
-      const answer = await station.ask(`/api/recordings/no-such-night/${part}`)
-      expect([answer.status, JSON.parse(answer.text)]).toEqual([
-        404,
-        {
-          ok: false,
-          errors: [
-            'there is no recording "no-such-night"; GET /api/recordings lists them, "current" is the running one',
-          ],
-        },
-      ])
-    },
-  )
+  test.each([
+    'blocks',
+    'logbook',
+    'phases',
+    'verify',
+    'marks?from=1&to=2',
+    `series?channels=co&from=1&to=2`,
+    'export?format=csv',
+  ])('an unknown recording: %s', async (part) => {
+    const answer = await station.ask(`/api/recordings/no-such-night/${part}`)
+    expect([answer.status, JSON.parse(answer.text)]).toEqual([
+      404,
+      {
+        ok: false,
+        errors: ['there is no recording "no-such-night"; GET /api/recordings lists them, "current" is the running one'],
+      },
+    ])
+  })
 
   test.each([
     [
@@ -99,6 +105,11 @@ describe('what is not there, or not allowed, is answered with what is', () => {
     ['series?channels=co&from=1&to=2&columns=0', 'columns: must be a whole number from 1 to 4000'],
     ['series?channels=co&from=1&to=2&columns=1e3', 'columns: must be a whole number from 1 to 4000'],
     ['series?channels=co,&from=1&to=2', 'channels: must be 1 to 64 channel ids with commas between, such as co,o2'],
+    [
+      'marks?from=1&to=2&average=half',
+      'average: must be a length in hours and whole minutes, such as PT30M, PT1H or PT24H; P1D for the calendar day, run for the whole run',
+    ],
+    ['marks?from=1&to=2&referred=', 'referred: must be 1 to 64 channel ids with commas between, such as co,o2'],
     ['export?format=doc', 'format: Invalid option: expected one of "csv"|"json"|"xlsx"'],
     ['verify?fast=1', 'Unrecognized key: "fast"'],
   ])('%s', async (part, error) => {
@@ -328,6 +339,7 @@ describe('the description of the interface', () => {
       '/api/recordings/{id}/export',
       '/api/recordings/{id}/file',
       '/api/recordings/{id}/logbook',
+      '/api/recordings/{id}/marks',
       '/api/recordings/{id}/phases',
       '/api/recordings/{id}/removal',
       '/api/recordings/{id}/series',

@@ -158,8 +158,15 @@ test('a minute of the trace comes back value by value; without a value it is NaN
       { table: 'trace', row: minute(8) },
     ],
   )
-  expect(read(path, (recording) => recording.trace('main', eveningMs, eveningMs + 1))).toEqual([minute(8)])
-  expect(read(path, (recording) => recording.trace('main', eveningMs + 1, eveningMs + 60_000))).toEqual([])
+  for (const stage of ['asRead', 'corrected', 'referred'] as const) {
+    const found = (fromMs: number, channels = ['o2', 'co']) =>
+      read(path, (recording) => recording.traceStage('main', fromMs, fromMs + 60_000, channels, stage))
+    const { minuteMs, offsetsMs, channels } = minute(8)
+    const told = channels.map(({ channel, [stage]: values }) => ({ minuteMs, offsetsMs, channel, values }))
+    expect(found(eveningMs)).toEqual(told)
+    expect(found(eveningMs, ['co', 'never-heard-of'])).toEqual(told.slice(1))
+    expect(found(eveningMs + 1)).toEqual([])
+  }
 })
 
 test('what is derived anew takes the place of all that was derived before', () => {

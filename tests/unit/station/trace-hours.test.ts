@@ -47,7 +47,8 @@ const query = (more: Partial<SeriesQuery> = {}): SeriesQuery => ({
 })
 const ofMinutes = (asked: SeriesQuery) => {
   const columns = new SeriesColumns(asked)
-  for (const minute of minutes) columns.take(minute)
+  for (const { minuteMs, offsetsMs, channels } of minutes)
+    for (const { channel, [asked.value]: values } of channels) columns.take({ minuteMs, offsetsMs, channel, values })
   return columns.answer()
 }
 const stored = (asked: SeriesQuery) => new StoredRuns(folder).series(path, asked, [])

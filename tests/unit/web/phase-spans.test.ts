@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import type { PhaseSpan } from '../../../protocols/live/messages.ts'
-import { joinedSpans, placeSpan } from '../../../web/phase-spans.ts'
+import { joinedSpans, type PhaseStretch, placeSpan } from '../../../web/phase-spans.ts'
 
 const aSpan = (phase: PhaseSpan['phase'], startMs: number, endMs: number | null, stream = 'main'): PhaseSpan => ({
   stream,
@@ -11,7 +11,7 @@ const aSpan = (phase: PhaseSpan['phase'], startMs: number, endMs: number | null,
   inferred: true,
   readings: 1,
 })
-const brief = (spans: readonly PhaseSpan[]) => spans.map((span) => [span.phase, span.startMs, span.endMs])
+const brief = (spans: readonly PhaseStretch[]) => spans.map((span) => [span.phase, span.startMs, span.endMs])
 
 test('a new phase ends the one before it', () => {
   expect(brief(placeSpan([aSpan('measure', 0, null)], aSpan('purge', 100, null)))).toEqual([
@@ -45,6 +45,8 @@ test('what the page was told since wins over what it asked for before', () => {
       joinedSpans(
         [aSpan('measure', 0, 100), aSpan('purge', 100, null)],
         [aSpan('purge', 90, 150), aSpan('settle', 150, null)],
+        0,
+        1000,
       ),
     ),
   ).toEqual([
@@ -52,4 +54,18 @@ test('what the page was told since wins over what it asked for before', () => {
     ['purge', 90, 150],
     ['settle', 150, null],
   ])
+})
+
+test('of a long run only what touches the stretch is taken, and what the page was told since ends it', () => {
+  const older = Array.from({ length: 1000 }, (_, number) => aSpan('measure', number * 10, number * 10 + 10))
+  expect(brief(joinedSpans(older, [], 5005, 5020))).toEqual([
+    ['measure', 5000, 5010],
+    ['measure', 5010, 5020],
+  ])
+  expect(brief(joinedSpans(older, [aSpan('purge', 5012, null)], 5005, 9000))).toEqual([
+    ['measure', 5000, 5010],
+    ['measure', 5010, 5012],
+    ['purge', 5012, null],
+  ])
+  expect(brief(joinedSpans(older, [], 20_000, 30_000))).toEqual([])
 })

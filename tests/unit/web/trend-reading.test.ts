@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { StreamHistory } from '../../../web/history.ts'
-import { flagGroups } from '../../../web/views/watch/flags.ts'
+import { flagGroups, isFlagged } from '../../../web/views/watch/flags.ts'
 import { stepFor } from '../../../web/views/watch/table-steps.ts'
 
 const second = 1000
@@ -63,6 +63,6 @@ describe('flags', () => {
   test('a zero that was taken and an alarm that was seen stay in the logbook alone', () => {
     const zero = entry('z', 10, { kind: 'event', by: null })
     const seen = entry('s', 20, { kind: 'alarm', severity: 'notable' })
-    expect(flagGroups([zero, seen], 0, 1000, 60)).toEqual([])
+    expect([zero, seen, entry('n', 30)].filter(isFlagged).map(({ id }) => id)).toEqual(['n'])
   })
 })

@@ -1,10 +1,10 @@
 import { type CalculationRequest, calculationAnswer, calculationsAnswer } from '../../../protocols/live/calculations.ts'
-import { ask } from '../../answers.ts'
+import { ask, askByPost } from '../../answers.ts'
 
-export const askCalculations = () => ask(calculationsAnswer, 'api/calculations')
-export const askResult = (name: string, request: CalculationRequest) =>
-  ask(calculationAnswer, `api/calculations/${encodeURIComponent(name)}`, {
-    method: 'POST',
-    body: JSON.stringify(request),
-    headers: { 'content-type': 'application/json' },
-  })
+/** Whom the calculations ask: the station, unless they are handed their answers. */
+export const askStation = {
+  all: () => ask(calculationsAnswer, 'api/calculations'),
+  result: (name: string, request: CalculationRequest) =>
+    askByPost(calculationAnswer, `api/calculations/${encodeURIComponent(name)}`, request),
+}
+export type CalculationAsks = typeof askStation

@@ -4,7 +4,7 @@ import { significantText } from '../../format/numbers.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
 import * as calculationTexts from '../../texts/calculations.ts'
-import { askResult } from './ask-calculations.ts'
+import { askStation, type CalculationAsks } from './ask-calculations.ts'
 import { exampleFields, type Fields, faultsByInput, textOf, withUnit } from './fields.ts'
 
 const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
@@ -22,6 +22,7 @@ const isMass = (unit: string) => unit.includes('/')
 export class CalculationSheet extends LitElement {
   static override properties = {
     calculation: { attribute: false },
+    asks: { attribute: false },
     fields: { state: true },
     unit: { state: true },
     found: { state: true },
@@ -55,6 +56,7 @@ export class CalculationSheet extends LitElement {
   `,
   ]
   declare calculation: CalculationInfo
+  declare asks: CalculationAsks
   declare fields: Fields
   declare unit: string
   declare found: CalculationAnswer | null
@@ -62,6 +64,7 @@ export class CalculationSheet extends LitElement {
   private asked = 0
   constructor() {
     super()
+    this.asks = askStation
     this.fields = {}
     this.unit = ''
     this.found = null
@@ -92,7 +95,7 @@ export class CalculationSheet extends LitElement {
       const text = textOf(this.fields[input.name] ?? { text: '', unit: '' })
       return text === null ? [] : [[input.name, text] as const]
     })
-    const answer = await askResult(name, { inputs: Object.fromEntries(given), unit: this.unit || null })
+    const answer = await this.asks.result(name, { inputs: Object.fromEntries(given), unit: this.unit || null })
     if (turn !== this.asked) return
     this.found = answer.ok ? answer.value : null
     this.errors = answer.ok ? [] : answer.errors

@@ -6,7 +6,7 @@ import { shared } from '../../styles/shared.ts'
 import * as calculationTexts from '../../texts/calculations.ts'
 import { askingStation, search } from '../../texts/everywhere.ts'
 import { viewWords } from '../../texts/frame.ts'
-import { askCalculations } from './ask-calculations.ts'
+import { askStation, type CalculationAsks } from './ask-calculations.ts'
 import type { CalculationSheet } from './calculation-sheet.ts'
 import { chosenIn, hashOf, matching } from './fields.ts'
 import './calculation-sheet.ts'
@@ -16,6 +16,7 @@ export class CalculationsView extends LitElement {
   static override properties = {
     session: { attribute: false },
     tick: { type: Number },
+    asks: { attribute: false },
     all: { state: true },
     error: { state: true },
     search: { state: true },
@@ -46,6 +47,7 @@ export class CalculationsView extends LitElement {
   ]
   declare session: Session
   declare tick: number
+  declare asks: CalculationAsks
   declare all: readonly CalculationInfo[] | null
   declare error: string
   declare search: string
@@ -53,6 +55,7 @@ export class CalculationsView extends LitElement {
   private shown: string | null = null
   constructor() {
     super()
+    this.asks = askStation
     this.all = null
     this.error = ''
     this.search = ''
@@ -61,7 +64,7 @@ export class CalculationsView extends LitElement {
   private async ask(): Promise<void> {
     if (this.isAsked) return
     this.isAsked = true
-    const answer = await askCalculations()
+    const answer = await this.asks.all()
     this.error = answer.ok ? '' : answer.errors.join(' ')
     if (answer.ok) this.all = answer.value.calculations
     else this.isAsked = false
@@ -90,7 +93,7 @@ export class CalculationsView extends LitElement {
       <div class=${chosen ? 'both chosen' : 'both'}>${this.list(this.all, name, pageHash)}
       ${
         chosen
-          ? html`<div class="open"><a class="button back" href=${hashOf(pageHash, '')}>${calculationTexts.allCalculations}</a><calculation-sheet .calculation=${chosen}></calculation-sheet></div>`
+          ? html`<div class="open"><a class="button back" href=${hashOf(pageHash, '')}>${calculationTexts.allCalculations}</a><calculation-sheet .asks=${this.asks} .calculation=${chosen}></calculation-sheet></div>`
           : html`<p class="soft">${name ? calculationTexts.unknown(name) : ''}${calculationTexts.choose}</p>`
       }</div>`
   }

@@ -2,6 +2,7 @@ import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { askLogbook } from '../../answers.ts'
 import type { Session } from '../../session.ts'
 import type { Station } from '../../store.ts'
+import { isFlagged } from '../watch/flags.ts'
 
 /** By the id of the note that they correct, oldest first. */
 export function correctionsOf(newestFirst: readonly LogbookEntry[]): ReadonlyMap<string, readonly LogbookEntry[]> {
@@ -20,7 +21,8 @@ export class LogbookPast {
     readonly older: readonly LogbookEntry[]
     readonly newer: readonly LogbookEntry[]
     readonly all: readonly LogbookEntry[]
-  } = { older: this.older, newer: [], all: [] }
+    readonly flagged: readonly LogbookEntry[]
+  } = { older: this.older, newer: [], all: [], flagged: [] }
   constructor(private readonly changed: () => void) {}
 
   /** What was asked for is out of date: asks again at the next draw. */
@@ -45,13 +47,22 @@ export class LogbookPast {
     this.changed()
   }
 
-  /** Newest first; nothing from beyond now, as a playback may hold. Put in order only where something came: this is asked at every draw. */
+  /** Newest first; nothing from beyond now, as a playback may hold. */
   entries({ logbook }: Station, nowMs: number): LogbookEntry[] {
+    return this.inOrder(logbook).all.filter((entry) => entry.atMs <= nowMs + 60_000)
+  }
+  /** What is worth a flag, oldest first. */
+  flagged({ logbook }: Station): readonly LogbookEntry[] {
+    return this.inOrder(logbook).flagged
+  }
+
+  /** Put in order only where something came: this is asked at every draw, and a month has tens of thousands. */
+  private inOrder(logbook: readonly LogbookEntry[]) {
     if (this.merged.older !== this.older || this.merged.newer !== logbook) {
       const byId = new Map([...this.older, ...logbook].map((entry) => [entry.id, entry]))
       const all = [...byId.values()].sort((one, other) => other.atMs - one.atMs)
-      this.merged = { older: this.older, newer: logbook, all }
+      this.merged = { older: this.older, newer: logbook, all, flagged: all.filter(isFlagged).reverse() }
     }
-    return this.merged.all.filter((entry) => entry.atMs <= nowMs + 60_000)
+    return this.merged
   }
 }

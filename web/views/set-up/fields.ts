@@ -63,5 +63,5 @@ export const choiceField = (
 
 export const errorList = (errors: readonly string[]) =>
   errors.length > 0
-    ? html`<ul class="errors" role="alert">${errors.map((error) => html`<li>${error}</li>`)}</ul>`
+    ? html`<div class="errors" role="alert"><ul>${errors.map((error) => html`<li>${error}</li>`)}</ul></div>`
     : nothing

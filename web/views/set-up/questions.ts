@@ -20,29 +20,29 @@ import { type Asked, ask, askByPost } from '../../answers.ts'
 
 export type Settings = Record<string, unknown>
 
-export const askState = (): Promise<Asked<SetUpState>> => ask(setUpState, 'api/set-up')
+const askState = (): Promise<Asked<SetUpState>> => ask(setUpState, 'api/set-up')
 /** The JSON Schema of the station file. */
-export const askSchema = async (): Promise<Asked<Settings>> => {
+const askSchema = async (): Promise<Asked<Settings>> => {
   const found = await ask(schemaAnswer, 'api/set-up/schema')
   return found.ok ? { ok: true, value: found.value.schema } : found
 }
-export const askPorts = async (): Promise<Asked<readonly FoundPort[]>> => {
+const askPorts = async (): Promise<Asked<readonly FoundPort[]>> => {
   const found = await ask(portsAnswer, 'api/set-up/ports')
   return found.ok ? { ok: true, value: found.value.ports } : found
 }
-export const askHeard = (): Promise<Asked<HeardAnswer>> => ask(heardAnswer, 'api/set-up/heard')
-export const listenTo = (source: Settings, poll: Settings | undefined): Promise<Asked<HeardAnswer>> =>
+const askHeard = (): Promise<Asked<HeardAnswer>> => ask(heardAnswer, 'api/set-up/heard')
+const listenTo = (source: Settings, poll: Settings | undefined): Promise<Asked<HeardAnswer>> =>
   askByPost(heardAnswer, 'api/set-up/listen', { source, ...(poll ? { poll } : {}) })
-export const askProposal = (): Promise<Asked<ProposalAnswer>> => askByPost(proposalAnswer, 'api/set-up/propose', {})
-export const askPreview = (profile: Settings, timeZone: string): Promise<Asked<PreviewAnswer>> =>
+const askProposal = (): Promise<Asked<ProposalAnswer>> => askByPost(proposalAnswer, 'api/set-up/propose', {})
+const askPreview = (profile: Settings, timeZone: string): Promise<Asked<PreviewAnswer>> =>
   askByPost(previewAnswer, 'api/set-up/preview', { profile, timeZone })
-export const askCheck = (station: Settings): Promise<Asked<CheckAnswer>> =>
+const askCheck = (station: Settings): Promise<Asked<CheckAnswer>> =>
   askByPost(checkAnswer, 'api/set-up/check', { station })
-export const writeStation = (request: WriteRequest): Promise<Asked<WriteAnswer>> =>
+const writeStation = (request: WriteRequest): Promise<Asked<WriteAnswer>> =>
   askByPost(writeAnswer, 'api/set-up/write', request)
 
 /** Gives the port back. Also when the page is about to go: `keepalive` lets the request outlive it. */
-export function stopListening(): void {
+function stopListening(): void {
   void fetch('api/set-up/stop-listening', {
     method: 'POST',
     body: '{}',
@@ -52,3 +52,18 @@ export function stopListening(): void {
     // The station closes a trial by itself when nobody asks for it.
   })
 }
+
+/** Whom the set-up asks: the station, unless it is handed its answers. */
+export const askStation = {
+  state: askState,
+  schema: askSchema,
+  ports: askPorts,
+  heard: askHeard,
+  listen: listenTo,
+  proposal: askProposal,
+  preview: askPreview,
+  check: askCheck,
+  write: writeStation,
+  stopListening,
+}
+export type SetUpAsks = typeof askStation

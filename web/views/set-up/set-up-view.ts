@@ -6,6 +6,7 @@ import * as setUpTexts from '../../texts/set-up.ts'
 import { title as settingsTitle } from '../../texts/settings.ts'
 import { columnsStep } from './columns-step.ts'
 import { linesStep } from './lines-step.ts'
+import { askStation, type SetUpAsks } from './questions.ts'
 import { setUpStyles } from './set-up-styles.ts'
 import { settingsStep } from './settings/settings-step.ts'
 import { sourceStep } from './source-step.ts'
@@ -16,12 +17,19 @@ import { writeStep } from './write-step.ts'
 
 /** Setting an instrument up: from its lines to the station file, on one page, in the order of the work. */
 export class SetUpView extends LitElement {
+  static override properties = { asks: { attribute: false } }
   static override styles = [shared, setUpStyles]
-  private work: SetUpWork | null = null
+  declare asks: SetUpAsks
+  protected work: SetUpWork | null = null
+
+  constructor() {
+    super()
+    this.asks = askStation
+  }
 
   override connectedCallback(): void {
     super.connectedCallback()
-    this.work = new SetUpWork(() => this.requestUpdate())
+    this.work = new SetUpWork(() => this.requestUpdate(), this.asks)
     void this.work.open()
   }
   override disconnectedCallback(): void {

@@ -10,19 +10,7 @@ import type {
 import { builtPoll, builtSource } from './built-station.ts'
 import { type ColumnDraft, channelsIn, streamsIn, usualUnit } from './draft.ts'
 import { EditedStation } from './edited-station.ts'
-import {
-  askCheck,
-  askHeard,
-  askPorts,
-  askPreview,
-  askProposal,
-  askSchema,
-  askState,
-  listenTo,
-  type Settings,
-  stopListening,
-  writeStation,
-} from './questions.ts'
+import type { Settings, SetUpAsks } from './questions.ts'
 import { liesIn } from './settings/at-path.ts'
 import { SettingsForm } from './settings/settings-form.ts'
 
@@ -62,7 +50,10 @@ export class SetUpWork extends EditedStation {
   private isAsking = false
   private readonly leave = (): void => this.stop()
 
-  constructor(changed: () => void) {
+  constructor(
+    changed: () => void,
+    private readonly asks: SetUpAsks,
+  ) {
     super()
     this.changed = () => {
       this.builtNow = null
@@ -72,7 +63,7 @@ export class SetUpWork extends EditedStation {
 
   async open(): Promise<void> {
     window.addEventListener('pagehide', this.leave)
-    const [state, ports] = await Promise.all([askState(), askPorts()])
+    const [state, ports] = await Promise.all([this.asks.state(), this.asks.ports()])
     this.ports = ports.ok ? ports.value : []
     if (!state.ok) this.error = state.errors.join(' ')
     else this.take(state.value)
@@ -81,7 +72,7 @@ export class SetUpWork extends EditedStation {
   }
 
   private async openForm(): Promise<void> {
-    const schema = await askSchema()
+    const schema = await this.asks.schema()
     if (!schema.ok) return
     this.form = new SettingsForm(schema.value, {
       edited: () => (this.builtNow ??= this.built()?.station ?? {}),
@@ -139,7 +130,7 @@ export class SetUpWork extends EditedStation {
   stop(): void {
     if (this.timer !== null) clearInterval(this.timer)
     this.timer = null
-    if (this.isListening) stopListening()
+    if (this.isListening) this.asks.stopListening()
     this.isListening = false
     this.changed()
   }
@@ -147,7 +138,7 @@ export class SetUpWork extends EditedStation {
   async listen(): Promise<void> {
     if (!this.source) return
     this.listenErrors = []
-    const answer = await listenTo(builtSource(this.source), builtPoll(this.source))
+    const answer = await this.asks.listen(builtSource(this.source), builtPoll(this.source))
     if (!answer.ok) {
       this.listenErrors = answer.errors
       this.changed()
@@ -163,7 +154,7 @@ export class SetUpWork extends EditedStation {
     if (this.isAsking) return
     this.isAsking = true
     try {
-      const heard = await askHeard()
+      const heard = await this.asks.heard()
       if (!heard.ok || !this.isListening) return
       this.heard = heard.value
       if (heard.value.link === 'closed') this.stop()
@@ -178,7 +169,7 @@ export class SetUpWork extends EditedStation {
 
   /** A profile from the lines heard, in place of the one that is there. */
   async propose(): Promise<void> {
-    const answer = await askProposal()
+    const answer = await this.asks.proposal()
     if (!answer.ok) this.listenErrors = answer.errors
     else {
       this.proposal = answer.value
@@ -210,7 +201,7 @@ export class SetUpWork extends EditedStation {
 
   private async look(): Promise<void> {
     if (!this.profile || !this.heard) return
-    const answer = await askPreview(this.profile, this.station?.timeZone ?? 'UTC')
+    const answer = await this.asks.preview(this.profile, this.station?.timeZone ?? 'UTC')
     if (answer.ok) this.preview = answer.value
   }
 
@@ -243,7 +234,7 @@ export class SetUpWork extends EditedStation {
     const built = this.built()
     if (!built || !this.form) return
     const number = ++this.reviews
-    const answer = await askCheck(built.station)
+    const answer = await this.asks.check(built.station)
     if (!answer.ok || number !== this.reviews) return
     this.review = answer.value
     this.changed()
@@ -257,7 +248,7 @@ export class SetUpWork extends EditedStation {
   async checkAll(): Promise<void> {
     const built = this.built()
     if (!built) return
-    const answer = await askCheck(built.station)
+    const answer = await this.asks.check(built.station)
     this.tellsFaults = true
     if (answer.ok) {
       this.reviews++
@@ -273,11 +264,11 @@ export class SetUpWork extends EditedStation {
     if (!built || !this.state) return
     this.isWriting = true
     this.changed()
-    const answer = await writeStation({ station: built.station, seen: this.state.seen, start: true })
+    const answer = await this.asks.write({ station: built.station, seen: this.state.seen, start: true })
     this.isWriting = false
     if (!answer.ok) {
       this.writeErrors = answer.errors
-      const now = await askState()
+      const now = await this.asks.state()
       // Written, but not started: the file is ours, and the next try may write over it.
       if (now.ok && JSON.stringify(now.value.station) === JSON.stringify(built.station)) this.state = now.value
     } else {
@@ -285,7 +276,7 @@ export class SetUpWork extends EditedStation {
       this.written = answer.value
       this.check = null
       this.writeErrors = []
-      const state = await askState()
+      const state = await this.asks.state()
       if (state.ok) this.take(state.value)
       void this.lookOver()
     }

@@ -1,4 +1,5 @@
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
+import { averageLengthMs } from '../../../protocols/words/time.ts'
 import { axisUnitText, channelUnitText, referredUnitText } from '../../format/units.ts'
 import type { Picture } from '../../history.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
@@ -8,7 +9,8 @@ import type { Beside } from '../../parts/trend-strip.ts'
 import type { Session } from '../../session.ts'
 import type { Station } from '../../store.ts'
 import { seriesValue } from '../../trend-feed.ts'
-import { marksOf } from './trend-marks.ts'
+import { stepFor } from './table-steps.ts'
+import { marksOf, type StreamStretches } from './trend-marks.ts'
 import type { TableOf } from './trend-table.ts'
 
 /** The stretch shown, and the present. */
@@ -33,12 +35,12 @@ export function channelTrend(
   session: Session,
   station: Station,
   channel: ChannelInfo,
-  parts: readonly RibbonPart[],
+  stretches: StreamStretches,
   { fromMs, toMs, nowMs }: Shown,
 ): ChannelTrend {
   const { feed, shownAverage, trendPixels } = session
   const { trendValue } = session.route
-  const marks = marksOf(station, feed, channel, trendValue, shownAverage, parts, nowMs)
+  const marks = marksOf(station, feed, channel, trendValue, shownAverage, stretches, nowMs)
   const referred = seriesValue(station, channel, trendValue) === 'referred' ? channel.referred : null
   const decimals = referred?.decimals ?? channel.decimals
   // The trace ends at the present: a playback has loaded more than it may show.
@@ -65,7 +67,7 @@ export function besideOf(
   padMs: number,
 ): Beside {
   const values = picture.y.filter((value) => value !== null)
-  const [low, high] = countedExtremes(picture, marks.shades, padMs) ?? [
+  const [low, high] = countedExtremes(picture, marks.apart, padMs) ?? [
     values.length ? Math.min(...values) : null,
     values.length ? Math.max(...values) : null,
   ]
@@ -88,7 +90,8 @@ export const tableOf = (
   fromMs,
   toMs: Math.min(toMs, nowMs),
   parts,
-  steps: trend.marks.steps,
+  steps:
+    (averageLengthMs(session.shownAverage) ?? 0) >= stepFor(Math.min(toMs, nowMs) - fromMs) ? trend.marks.steps : null,
   values: (stepMs) =>
     session.feed.histories
       .get(channel.stream)

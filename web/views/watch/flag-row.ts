@@ -74,7 +74,7 @@ export class FlagRow extends LitElement {
     // The page was told the newest entries; the whole logbook of a month is asked for only where the stretch reaches further back.
     if (fromMs < (station.logbook[0]?.atMs ?? Number.POSITIVE_INFINITY)) this.past.ask(session)
     const perMs = width / (toMs - fromMs)
-    const groups = flagGroups(this.past.entries(station, session.now()), fromMs, toMs, size / perMs)
+    const groups = flagGroups(this.past.flagged(station), fromMs, Math.min(toMs, session.now() + 60_000), size / perMs)
     const zone = station.clock
     return html`<div class="row" role="group" aria-label=${readingTexts.notesAndEvents}>${groups.map((group) => {
       const count = group.entries.length

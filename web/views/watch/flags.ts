@@ -23,7 +23,7 @@ const signOf = (entries: readonly LogbookEntry[]): FlagGroup['sign'] =>
         ? 'note'
         : 'event'
 
-/** Flags in a window, gathered so that two never stand closer than `leastMs`: each can be hit by a finger. */
+/** Flags in a window, of entries oldest first, gathered so that two never stand closer than `leastMs`: each can be hit by a finger. */
 export function flagGroups(
   entries: readonly LogbookEntry[],
   fromMs: number,
@@ -31,10 +31,8 @@ export function flagGroups(
   leastMs: number,
 ): FlagGroup[] {
   const groups: LogbookEntry[][] = []
-  const shown = entries
-    .filter((entry) => isFlagged(entry) && entry.atMs >= fromMs && entry.atMs <= toMs)
-    .sort((one, other) => one.atMs - other.atMs)
-  for (const entry of shown) {
+  for (const entry of entries) {
+    if (entry.atMs < fromMs || entry.atMs > toMs) continue
     const last = groups.at(-1)
     if (last && entry.atMs - (last[0]?.atMs ?? 0) < leastMs) last.push(entry)
     else groups.push([entry])

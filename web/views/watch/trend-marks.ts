@@ -1,18 +1,15 @@
-import type { ChannelInfo, PhaseSpan } from '../../../protocols/live/messages.ts'
+import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
-import { averageKey } from '../../../protocols/words/blocks.ts'
 import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
 import { limitText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
-import type { Shade } from '../../parts/phase-pattern.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import type { TrendMarks } from '../../parts/trend-paint.ts'
-import { joinedSpans } from '../../phase-spans.ts'
 import type { TrendValue } from '../../picks.ts'
 import type { Station } from '../../store.ts'
-import { excludedWord, noLines, phaseWords } from '../../texts/phases.ts'
 import { limit as limitWord } from '../../texts/trends.ts'
 import { isReferredQuantity, seriesValue, type TrendFeed } from '../../trend-feed.ts'
+import { foldedParts } from './folded-parts.ts'
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
 const fitting: Readonly<Record<ReturnType<typeof seriesValue>, readonly ValueQuantity[]>> = {
@@ -21,68 +18,43 @@ const fitting: Readonly<Record<ReturnType<typeof seriesValue>, readonly ValueQua
   referred: ['at_reference_oxygen', 'mass_concentration'],
 }
 
-/** Phases and gaps of one stream in a stretch of time, for the ribbon and behind the traces. `nowMs`: the newest moment known; `leastMs`: shorter gaps are not seen anyhow; `silentSinceMs`: no line since then. */
-export function ribbonParts(
-  station: Station,
-  feed: TrendFeed,
-  stream: string,
-  fromMs: number,
-  nowMs: number,
-  leastMs: number,
-  silentSinceMs: number | null,
-): RibbonPart[] {
-  const ofStream = (list: readonly PhaseSpan[]) => list.filter((span) => span.stream === stream)
-  const spans = joinedSpans(ofStream(feed.phaseSpans), ofStream(station.phaseSpans)).filter(
-    (span) => span.startMs < nowMs && (span.endMs ?? nowMs) > fromMs,
-  )
-  const phases = spans.map(
-    (span): RibbonPart => ({
-      shade: span.phase,
-      word: phaseWords[span.phase],
-      startMs: span.startMs,
-      endMs: Math.min(span.endMs ?? nowMs, nowMs),
-    }),
-  )
-  const known = feed.histories.get(stream)?.gaps(fromMs, nowMs, leastMs) ?? []
-  const gaps = [...known, ...(silentSinceMs === null ? [] : [{ startMs: silentSinceMs, endMs: nowMs }])]
-  const excluded = excludedParts(station, stream, fromMs, nowMs)
-  return [
-    ...[...gaps, ...excluded.filter(({ channel }) => channel === undefined)].reduce(withoutGap, phases),
-    ...gaps.map((gap): RibbonPart => ({ shade: 'gap', word: noLines, ...gap })),
-    ...excluded,
-  ]
+type Step = Pick<AverageRow, 'startMs' | 'endMs' | 'mean' | 'valid'> & Partial<Pick<AverageRow, 'state'>>
+
+/** What the charts of one stream shade, and what they leave out of their scale. */
+export interface StreamStretches {
+  /** For the ribbon, folded to what a picture can show. */
+  readonly parts: readonly RibbonPart[]
+  /** The same behind the traces. */
+  readonly shades: TrendMarks['shades']
+  /** Each stretch that does not count, however short, in order. */
+  readonly apart: TrendMarks['apart']
+  /** Excluded of one channel alone. */
+  readonly ofChannels: readonly RibbonPart[]
+  /** All that is found in the stretch, for the legend. */
+  readonly words: ReadonlySet<string>
 }
 
-/** What a person took out of the averages: of all channels in place of the phases, of one over them. */
-const excludedParts = (station: Station, stream: string, fromMs: number, nowMs: number): RibbonPart[] =>
-  (station.exclusions ?? []).flatMap((told): RibbonPart[] => {
-    const channel = station.channels.find(({ id }) => id === told.channel)
-    const isHere = (told.stream ?? stream) === stream && (channel?.stream ?? stream) === stream
-    if (!isHere || told.fromMs >= nowMs || told.toMs <= fromMs) return []
-    return [
-      {
-        shade: 'excluded',
-        word: channel ? `${excludedWord}: ${channel.name}` : excludedWord,
-        startMs: told.fromMs,
-        endMs: Math.min(told.toMs, nowMs),
-        ...(channel ? { channel: channel.id } : {}),
-      },
-    ]
-  })
+/** `exact`: in order; `columnMs`: the time of a pixel. */
+export function streamStretches(exact: readonly RibbonPart[], columnMs: number): StreamStretches {
+  const parts = foldedParts(exact, columnMs)
+  const ofAll = (part: RibbonPart) => part.channel === undefined
+  return {
+    parts,
+    shades: parts.filter((part) => ofAll(part) && !part.isMark),
+    apart: exact.filter((part) => ofAll(part) && part.shade !== 'measure'),
+    ofChannels: exact.filter((part) => !ofAll(part)),
+    words: new Set(exact.map(({ word }) => word)),
+  }
+}
 
-/** Parts with a stretch cut out of them: where no line came, no phase is known; where all is excluded, none matters. */
-const withoutGap = (
-  parts: readonly RibbonPart[],
-  gap: { readonly startMs: number; readonly endMs: number },
-): RibbonPart[] =>
-  parts.flatMap((part) =>
-    part.endMs <= gap.startMs || part.startMs >= gap.endMs
-      ? [part]
-      : [
-          { ...part, endMs: gap.startMs },
-          { ...part, startMs: gap.endMs },
-        ].filter((piece) => piece.endMs > piece.startMs),
-  )
+const withOwn = (
+  shades: TrendMarks['shades'],
+  apart: TrendMarks['apart'],
+  own: readonly RibbonPart[],
+): Pick<TrendMarks, 'shades' | 'apart'> => ({
+  shades: [...shades, ...own],
+  apart: [...apart, ...own].sort((one, other) => one.startMs - other.startMs),
+})
 
 /** What goes over one channel's trace: the means of blocks, the running one too, and the limits in the same unit. */
 export function marksOf(
@@ -91,31 +63,29 @@ export function marksOf(
   channel: ChannelInfo,
   value: TrendValue,
   average: string,
-  parts: readonly RibbonPart[],
+  { shades, apart, ofChannels }: StreamStretches,
   nowMs: number,
 ): TrendMarks {
   const kind = seriesValue(station, channel, value)
   const limits = station.limits.filter(
     (limit) => limit.channel === channel.id && (kind === 'referred') === isReferredQuantity(limit.quantity),
   )
-  const rows = new Map<string, AverageRow>()
-  const mine = [...feed.blocks, ...station.recentBlocks, ...station.openBlocks].filter(
+  // Another length was chosen and is asked for: until it comes, no mean stands for one of that length.
+  const told = feed.average === average ? feed.steps.get(channel.id) : undefined
+  const live = [...station.recentBlocks, ...station.openBlocks].filter(
     (row) => row.channel === channel.id && row.average === average,
   )
-  const quantity = fitting[kind].find((one) => mine.some((row) => row.quantity === one))
-  for (const row of mine) if (row.quantity === quantity) rows.set(averageKey(row), row)
+  const quantity = fitting[kind].find((one) => one === told?.quantity || live.some((row) => row.quantity === one))
+  const rows = new Map<number, Step>()
+  if (told?.quantity === quantity) for (const row of told?.rows ?? []) rows.set(row.startMs, row)
+  for (const row of live) if (row.quantity === quantity) rows.set(row.startMs, row)
   const highest = Math.min(
     ...limits.filter((limit) => limit.average === average && limit.kind === 'high').map((limit) => limit.value),
   )
   const decimals = kind === 'referred' ? (channel.referred?.decimals ?? 0) : channel.decimals
+  const own = ofChannels.filter((part) => part.channel === channel.id)
   return {
-    shades: parts
-      .filter((part) => part.channel === undefined || part.channel === channel.id)
-      .map(({ shade, startMs, endMs }): { shade: Shade; startMs: number; endMs: number } => ({
-        shade,
-        startMs,
-        endMs,
-      })),
+    ...(own.length === 0 ? { shades, apart } : withOwn(shades, apart, own)),
     steps: [...rows.values()]
       .filter((row) => row.mean !== null && row.startMs < nowMs && (row.state === 'open' || row.endMs <= nowMs))
       .map((row) => ({

@@ -8,6 +8,7 @@ import { shared } from '../../styles/shared.ts'
 import { copied, copyFailed } from '../../texts/averages.ts'
 import { close, copyAsTable, fromTo } from '../../texts/everywhere.ts'
 import * as readingTexts from '../../texts/trend-reading.ts'
+import { longRows } from '../../texts/trends.ts'
 import { stepFor } from './table-steps.ts'
 
 /** What a chart shows, for reading. */
@@ -19,7 +20,8 @@ export interface TableOf {
   readonly fromMs: number
   readonly toMs: number
   readonly parts: readonly RibbonPart[]
-  readonly steps: TrendMarks['steps']
+  /** null: a row is longer than a block, and no mean of one block is that of the row. */
+  readonly steps: TrendMarks['steps'] | null
   readonly values: (stepMs: number) => readonly ({ readonly low: number; readonly high: number } | null)[]
 }
 /** A chart as a table: for whoever reads better than looks, for a screen reader, and for a spreadsheet. */
@@ -67,7 +69,7 @@ export class TrendTable extends LitElement {
       const overlaps = (one: { readonly startMs: number; readonly endMs: number }) =>
         one.startMs < endMs && one.endMs > startMs
       const words = [...new Set(parts.filter(overlaps).map(({ word }) => word))].join(', ')
-      const mean = steps.find((step) => step.startMs <= startMs && step.endMs > startMs)
+      const mean = steps?.find((step) => step.startMs <= startMs && step.endMs > startMs)
       return { startMs, value, words, mean: mean?.mean ?? null, isValid: mean?.valid !== false && !mean?.isOpen }
     })
     // Where the stretch begins before the recording there is nothing to read.
@@ -108,6 +110,7 @@ export class TrendTable extends LitElement {
     return html`<div class="inside"><h2 id="title">${name}, ${unit}: ${fromTo(dayTimeText(of.fromMs, zone), dayTimeText(of.toMs, zone))}</h2>
       <div class="scroll" tabindex="0" role="region" aria-label=${readingTexts.figures}><table><thead><tr><th scope="col">${readingTexts.from}</th><th scope="col" class="number">${readingTexts.lowest}</th><th scope="col" class="number">${readingTexts.highest}</th><th scope="col" class="number">${readingTexts.blockMean}</th><th scope="col">${readingTexts.phases}</th></tr></thead>
         <tbody>${this.rows(of).map(({ startMs, value, words, mean, isValid }) => html`<tr><th scope="row">${time(startMs, zone)}</th><td class="number">${figure(value?.low)}</td><td class="number">${figure(value?.high)}</td><td class="number">${figure(mean)}${mean === null || isValid ? nothing : html` <span class="small soft">${readingTexts.runningOrInvalid}</span>`}</td><td>${words}</td></tr>`)}</tbody></table></div>
+      ${of.steps ? nothing : html`<p class="small soft">${longRows}</p>`}
       <div class="buttons"><span role="status" class="small">${this.copied}</span><button class="gloves" @click=${() => void this.copy(of)}>${copyAsTable}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }
 }

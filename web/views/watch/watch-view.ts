@@ -2,7 +2,6 @@ import { html, LitElement, nothing } from 'lit'
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
 import { freshness, isInTouch } from '../../freshness.ts'
-import type { RibbonPart } from '../../parts/phase-ribbon.ts'
 import { tell } from '../../parts/tell.ts'
 import { rightRoom } from '../../parts/trend-axes.ts'
 import type { GestureWish } from '../../parts/trend-gestures.ts'
@@ -21,9 +20,10 @@ import { windowAt } from '../../window.ts'
 import { bigState } from './big-state.ts'
 import { besideOf, channelTrend, tableOf } from './channel-trend.ts'
 import { glanceLines } from './glance.ts'
+import { ribbonParts } from './ribbon-parts.ts'
 import type { StretchDialog } from './stretch-dialog.ts'
 import type { TrendMove } from './trend-bar.ts'
-import { ribbonParts } from './trend-marks.ts'
+import { type StreamStretches, streamStretches } from './trend-marks.ts'
 import { gestureTrends, moveTrends, selectTrends } from './trend-moves.ts'
 import type { TrendTable } from './trend-table.ts'
 import '../../parts/no-instrument.ts'
@@ -105,20 +105,26 @@ export class WatchView extends LitElement {
     }
   }
 
-  private ribbons(station: Station, moment: Moment): ReadonlyMap<string, RibbonPart[]> {
-    const { session } = this
+  /** Each stretch of a stream, however short. */
+  private stretchesOf(station: Station, stream: string, moment: Moment) {
+    return ribbonParts(
+      station,
+      this.session.feed,
+      stream,
+      moment.fromMs,
+      Math.min(moment.nowMs, moment.toMs),
+      this.pixelMs(moment),
+      moment.stale.has(stream) ? (station.streams.find(({ id }) => id === stream)?.lastLineMs ?? null) : null,
+    )
+  }
+  private pixelMs({ fromMs, toMs }: Moment): number {
+    return (toMs - fromMs) / Math.max(1, this.session.trendPixels)
+  }
+  private stretches(station: Station, moment: Moment): ReadonlyMap<string, StreamStretches> {
     return new Map(
-      station.streams.map((stream) => [
-        stream.id,
-        ribbonParts(
-          station,
-          session.feed,
-          stream.id,
-          moment.fromMs,
-          moment.nowMs,
-          (moment.toMs - moment.fromMs) / session.trendPixels,
-          moment.stale.has(stream.id) ? stream.lastLineMs : null,
-        ),
+      station.streams.map(({ id }) => [
+        id,
+        streamStretches(this.stretchesOf(station, id, moment), this.pixelMs(moment)),
       ]),
     )
   }
@@ -131,8 +137,8 @@ export class WatchView extends LitElement {
     const bare = this.moment(station)
     const shown = station.channels.filter((channel) => !channel.supporting)
     const supporting = station.channels.filter((channel) => channel.supporting)
-    const ribbons = this.ribbons(station, bare)
-    const moment = { ...bare, beside: this.besideNow(station, ribbons, bare) }
+    const stretches = this.stretches(station, bare)
+    const moment = { ...bare, beside: this.besideNow(station, stretches, bare) }
     const plant = plantWords[station.plant.state]
     return html`
       <section class="top" aria-label=${watchTexts.now}>
@@ -149,31 +155,37 @@ export class WatchView extends LitElement {
           this.streamRows(
             station,
             shown.filter((channel) => channel.stream === stream.id),
-            ribbons.get(stream.id) ?? [],
+            stretches.get(stream.id) ?? streamStretches([], 1),
             moment,
           ),
         )}
-        ${this.legend([...ribbons.values()].flat())}
+        ${this.legend([...stretches.values()].flatMap(({ words }) => [...words]))}
       </section>
       <section aria-label=${watchTexts.run}><run-panel .run=${station.run} .zone=${station.clock} ?canControl=${station.mode === 'live'}></run-panel></section>
       <trend-table></trend-table><stretch-dialog></stretch-dialog>`
   }
 
-  private streamRows(station: Station, channels: readonly ChannelInfo[], parts: readonly RibbonPart[], moment: Moment) {
-    return html`<div class="line ribbon"><span class="small soft legend-word">${watchTexts.phase}</span><phase-ribbon .parts=${parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock} .rightRoom=${rightRoom(moment.beside !== null)}></phase-ribbon></div>
-      ${channels.map((channel, index) => this.channelRow(station, channel, parts, moment, index === channels.length - 1))}`
+  private streamRows(station: Station, channels: readonly ChannelInfo[], stretches: StreamStretches, moment: Moment) {
+    return html`<div class="line ribbon"><span class="small soft legend-word">${watchTexts.phase}</span><phase-ribbon .parts=${stretches.parts} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .width=${this.session.trendPixels} .zone=${station.clock} .rightRoom=${rightRoom(moment.beside !== null)}></phase-ribbon></div>
+      ${channels.map((channel, index) => this.channelRow(station, channel, stretches, moment, index === channels.length - 1))}`
   }
 
   private channelRow(
     station: Station,
     channel: ChannelInfo,
-    parts: readonly RibbonPart[],
+    stretches: StreamStretches,
     moment: Moment,
     isLast: boolean,
   ) {
     const { session } = this
     const value = station.readings.find((reading) => reading.stream === channel.stream)?.values[channel.id] ?? null
-    const { picture, marks, decimals, unit, axisUnit, scale } = channelTrend(session, station, channel, parts, moment)
+    const { picture, marks, decimals, unit, axisUnit, scale } = channelTrend(
+      session,
+      station,
+      channel,
+      stretches,
+      moment,
+    )
     return html`<div class="line channel ${isLast ? 'last' : ''}">
       <channel-figures .channel=${channel} .value=${value} ?stale=${moment.stale.has(channel.stream)} age=${moment.ages.get(channel.stream) ?? ''}></channel-figures>
       <trend-strip .picture=${picture} .marks=${marks} .fromMs=${moment.fromMs} .toMs=${moment.toMs} .zone=${station.clock} .decimals=${decimals} ?withTimes=${isLast} unit=${unit} axisUnit=${axisUnit} .scale=${scale} .beside=${moment.beside}
@@ -181,11 +193,12 @@ export class WatchView extends LitElement {
   }
 
   /** The channel that is laid over the others; null where none is. */
-  private besideNow(station: Station, ribbons: ReadonlyMap<string, RibbonPart[]>, moment: Moment): Beside | null {
+  private besideNow(station: Station, stretches: ReadonlyMap<string, StreamStretches>, moment: Moment): Beside | null {
     const { session } = this
     const channel = station.channels.find(({ id }) => id === session.route.beside)
     if (!channel) return null
-    const trend = channelTrend(session, station, channel, ribbons.get(channel.stream) ?? [], moment)
+    const own = stretches.get(channel.stream) ?? streamStretches([], 1)
+    const trend = channelTrend(session, station, channel, own, moment)
     return besideOf(channel, trend, (2 * (moment.toMs - moment.fromMs)) / Math.max(1, session.trendPixels))
   }
   private openTable(id: string): void {
@@ -194,8 +207,8 @@ export class WatchView extends LitElement {
     const channel = station?.channels.find((found) => found.id === id)
     if (!station || !channel) return
     const moment = this.moment(station)
-    const parts = this.ribbons(station, moment).get(channel.stream) ?? []
-    const trend = channelTrend(session, station, channel, parts, moment)
+    const parts = this.stretchesOf(station, channel.stream, moment)
+    const trend = channelTrend(session, station, channel, streamStretches(parts, this.pixelMs(moment)), moment)
     void this.renderRoot
       .querySelector<TrendTable>('trend-table')
       ?.open(tableOf(session, station, channel, parts, trend, moment))
@@ -207,8 +220,8 @@ export class WatchView extends LitElement {
     void this.renderRoot.querySelector<StretchDialog>('stretch-dialog')?.open(station.clock, fromMs, toMs)
   }
 
-  private legend(parts: readonly RibbonPart[]) {
-    const words = [...new Set(parts.map((part) => part.word))].filter((word) => word !== phaseWords.measure)
+  private legend(found: readonly string[]) {
+    const words = [...new Set(found)].filter((word) => word !== phaseWords.measure)
     return html`<p class="small soft legend">${legend(words.join(', '))}</p>`
   }
 }
