@@ -21,8 +21,10 @@ const descriptions = [new RegExp(`\\s*\\.check\\(\\s*${described},?\\s*\\)`, 'g'
 /** What describes a message to readers of the interface's document checks nothing. */
 const withoutDescriptions = (code: string): string => descriptions.reduce((left, one) => left.replace(one, ''), code)
 
-/** Making a schema does nothing else: those that only the server checks by go from the page. */
-const withPureSchemas = (code: string): string => code.replace(/(?<![\w.'`])z\.(?=[a-z_]+\()/g, '/* @__PURE__ */ z.')
+const schema = /^((?:export )?const \w+ = )(z\.[^\n]*(?:\n[ \t)\]}][^\n]*)*)/gm
+
+/** A schema that nobody on the page uses is left out of it: making one has no other effect, which the bundler cannot know. */
+const onlyIfUsed = (code: string): string => code.replace(schema, '$1/* @__PURE__ */ (() => $2\n)()')
 
 /** Ways to draw a trace that no chart of the page uses; nothing asks for them, so they go with their names. */
 const withoutUnusedPaths = (code: string): string =>
@@ -40,7 +42,7 @@ export const smallerScript: Plugin = {
   },
   transform(code, id) {
     if (/\/web\/.*\.ts$/.test(id)) return { code: smallerTemplates(code), map: null }
-    if (/\/protocols\/live\/.*\.ts$/.test(id)) return { code: withPureSchemas(withoutDescriptions(code)), map: null }
+    if (/\/protocols\/live\/.*\.ts$/.test(id)) return { code: onlyIfUsed(withoutDescriptions(code)), map: null }
     if (id.endsWith('/uPlot.esm.js')) return { code: withoutUnusedPaths(code), map: null }
     return null
   },
