@@ -17,6 +17,8 @@ export class AmendedRun {
   readonly engine: EngineState
   /** Inputs that came while it was catching up; null once it goes along. */
   private waiting: EngineEvent[] | null
+  /** How far time has passed since the newest of them; null where it has not. */
+  private passed: EngineEvent | null = null
   private isStopped = false
 
   /** `fromStart`: every input of the run will be given to it, from the first on. */
@@ -33,6 +35,7 @@ export class AmendedRun {
   take(event: EngineEvent): readonly EngineOutput[] {
     if (this.waiting === null) return step(this.engine, event)[1].filter(isRow)
     if (event.kind !== 'time') this.waiting.push(event)
+    this.passed = event.kind === 'time' ? event : null
     return []
   }
 
@@ -55,6 +58,8 @@ export class AmendedRun {
       await aTurn()
       if (this.isStopped) return false
     }
+    // What fell due by time alone is formed before anybody asks which averages are no longer formed.
+    if (this.passed !== null) put(step(this.engine, this.passed)[1])
     this.waiting = null
     return true
   }

@@ -46,6 +46,11 @@ export class RowChanges {
     this.exactly = exactly
   }
 
+  /** Averages that the run put out meanwhile, as amended: they are formed, and stored by whoever runs it. */
+  formedAlong(outputs: readonly EngineOutput[]): void {
+    for (const output of outputs) if (isRow(output)) this.formed.add(keyOf(output))
+  }
+
   take(outputs: readonly EngineOutput[]): Derived[] {
     const changes: Derived[] = []
     for (const output of outputs) {

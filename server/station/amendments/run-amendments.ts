@@ -24,6 +24,8 @@ export class RunAmendments {
   private readonly follower: AmendmentFollower
   private told: EngineEvent[] = []
   private amended: AmendedRun | null = null
+  /** What the newest amendment changes, while that is being worked out. */
+  private changes: RowChanges | null = null
   private catchingUp: Promise<void> = Promise.resolve()
 
   constructor(station: StationFile, writer: RecordingWriter, follower: AmendmentFollower) {
@@ -58,6 +60,7 @@ export class RunAmendments {
   outputs(event: EngineEvent, lived: readonly EngineOutput[]): readonly EngineOutput[] {
     if (this.amended === null) return lived
     const rows = this.amended.take(event)
+    this.changes?.formedAlong(rows)
     return [...lived.filter((output) => !isRow(output)), ...rows]
   }
 
@@ -67,6 +70,8 @@ export class RunAmendments {
     this.amended?.stop()
     const amended = new AmendedRun(this.station, amendmentsOf(this.told), false)
     this.amended = amended
+    // The run has passed time up to the telling, also where no input did.
+    amended.take({ kind: 'time', atMs: event.atMs, monotonicMs: event.monotonicMs })
     this.catchingUp = this.catchingUp
       .then(() => this.catchUp(amended, event, sequence))
       .catch((error: unknown) => {
@@ -82,6 +87,7 @@ export class RunAmendments {
     const reader = openRecording(this.writer.path)
     try {
       const changes = new RowChanges(new StoredAverages(reader), event, true)
+      this.changes = changes
       const changed: EngineOutput[] = []
       const derive = (rows: ReturnType<RowChanges['take']>): void => {
         if (rows.length === 0) return
@@ -98,6 +104,7 @@ export class RunAmendments {
       }
       this.follower.changed(changed)
     } finally {
+      this.changes = null
       reader.close()
     }
   }
