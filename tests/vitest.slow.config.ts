@@ -12,8 +12,8 @@ export default defineConfig({
     pool: 'forks',
     // Each file leaves its process as it found it, so files share one: loading everything anew took a second for each.
     isolate: false,
-    // Half of a file's time is waiting for what its processes do: two cores have room for four files.
-    maxWorkers: 4,
+    // Half of a file's time is waiting for what its processes do: two cores have room for three files.
+    maxWorkers: 3,
     sequence: { sequencer: LongestFirst },
     // Only against hanging: a machine may be busy.
     testTimeout: 3 * patienceMs,

@@ -346,6 +346,8 @@ interface Summary {
  * span (uniform, 1 % for O2, 1.5 % CO and NO, 2 % SO2, 3 % NO2), drift and wander of the zero over one purge cycle (below 0.5 ppm),
  * what the papers of the SO2 cell leave open (0.75 ± 0.15 ppm per ppm NO2; the station takes the middle out) and the water that passes the cooler (0.8 vol% at 4 degC).
  */
+const halfHourOf = (ms: number): number => Math.floor(ms / 1_800_000) * 1_800_000
+
 test('the exported half-hours agree with the truth within the stated errors of the cells', async () => {
   const out = join(folder, 'exported')
   const exported = await flueledger('export', recording(), '--format', 'csv', '--out', out)
@@ -356,7 +358,10 @@ test('the exported half-hours agree with the truth within the stated errors of t
     (row.match(/("[^"]*"|[^,]*)(,|$)/g) ?? [])[columns.indexOf(name)]?.replace(/,$/, '') ?? ''
   let stated: readonly CellTruth[] = []
   const summaries = new Map<number, Summary>()
+  /** Half-hours with lines of which nobody knows whether they came: how many the pulled cable took depends on the machine. */
+  const cutShort = new Set<number>()
   for await (const line of truth()) {
+    if (line.kind === 'line' && line.sent === 'unknown') cutShort.add(halfHourOf(Date.parse(line.at)))
     if (line.kind === 'header') stated = line.cells as readonly CellTruth[]
     if (line.kind === 'summary') summaries.set(Date.parse(line.start ?? ''), line as unknown as Summary)
   }
@@ -374,7 +379,7 @@ test('the exported half-hours agree with the truth within the stated errors of t
     const error = stated.find(({ species }) => species === channel.toUpperCase())?.statedError
     const start = Date.parse(cell(row, 'start'))
     const mean = summaries.get(start)?.cells.find(({ species }) => species === channel.toUpperCase())?.meanAtCells
-    if (!error || mean === undefined || mean === null) continue
+    if (!error || mean === undefined || mean === null || cutShort.has(start)) continue
     compared[channel] = (compared[channel] ?? 0) + 1
     const difference = Number(cell(row, 'mean')) - mean
     const allowed = Math.max(error.absolute, error.relative * Math.abs(mean))
@@ -384,4 +389,6 @@ test('the exported half-hours agree with the truth within the stated errors of t
   expect(Object.keys(compared).sort()).toEqual(['co', 'no', 'no2', 'o2', 'so2'])
   for (const count of Object.values(compared)) expect(count).toBeGreaterThanOrEqual(10)
   expect(off).toEqual([])
+  // One pull of the cable, near the edge of a half-hour perhaps.
+  expect(cutShort.size).toBeLessThanOrEqual(2)
 })
