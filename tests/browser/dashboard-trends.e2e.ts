@@ -18,6 +18,27 @@ const placeOf = async (page: Page, index = 1) => {
   return box
 }
 
+test('charts ask for as many columns as they are wide, whatever width was told while the page was put together', async () => {
+  const { page, errors, close } = await dashboard.opened()
+  const widths = () =>
+    page
+      .locator('watch-view')
+      .evaluate((view: HTMLElement & { session: { trendPixels: number } }) => [
+        view.session.trendPixels,
+        view.shadowRoot?.querySelector('trend-strip')?.shadowRoot?.querySelector('.u-over')?.clientWidth,
+      ])
+  await page.locator('watch-view trend-strip canvas').first().waitFor()
+  const [asked = 0] = await widths()
+  expect(asked).toBeGreaterThan(500)
+  await page
+    .locator('watch-view')
+    .evaluate((view) => view.dispatchEvent(new CustomEvent('trend-width', { detail: 46 })))
+  await expect.poll(async () => (await widths())[0], eventually).toBe(asked)
+  expect((await widths())[1]).toBe(asked)
+  await close()
+  expect(errors).toEqual([])
+})
+
 test('the wheel scrolls the page over a chart, and zooms about the pointer once the chart was clicked; back undoes the whole gesture', async () => {
   const { page, errors, close } = await dashboard.opened()
   const box = await placeOf(page)

@@ -131,7 +131,11 @@ export class TrendStrip extends LitElement {
     const size = { width: box.clientWidth, height: box.clientHeight }
     if (this.plot) this.plot.setSize(size)
     else this.plot = this.made(box, size)
-    tell(this, 'trend-width', size.width - axisWidth - rightRoom(this.beside !== null))
+    tell(this, 'trend-width', this.plotPixels)
+  }
+  /** Width of the plotting area; 0 before it stands. */
+  get plotPixels(): number {
+    return this.plot ? this.plot.width - axisWidth - rightRoom(this.beside !== null) : 0
   }
 
   private made(box: HTMLElement, size: { width: number; height: number }): uPlot {

@@ -5,7 +5,7 @@ import { freshness, isInTouch } from '../../freshness.ts'
 import { tell } from '../../parts/tell.ts'
 import { rightRoom } from '../../parts/trend-axes.ts'
 import type { GestureWish } from '../../parts/trend-gestures.ts'
-import type { Beside } from '../../parts/trend-strip.ts'
+import type { Beside, TrendStrip } from '../../parts/trend-strip.ts'
 import type { TrendValue } from '../../picks.ts'
 import type { Session } from '../../session.ts'
 import { canTell } from '../../shell/can-tell.ts'
@@ -82,6 +82,11 @@ export class WatchView extends LitElement {
     if (width === this.session.trendPixels || width <= 0) return
     this.session.trendPixels = width
     this.session.redraw()
+  }
+
+  /** Charts tell their width as it changes; while a page is put together the last to tell is not always right. */
+  protected override updated(): void {
+    this.widthChanged(this.renderRoot.querySelector<TrendStrip>('trend-strip')?.plotPixels ?? 0)
   }
 
   /** The moment that is drawn: one reading of the clock for the whole picture. */
