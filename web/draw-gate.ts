@@ -42,18 +42,21 @@ export class DrawGate {
     if (this.ageing !== null) clearInterval(this.ageing)
     this.ageing = null
     // What was about to be drawn is dropped: on return it would be drawn beside the one draw that is asked for then.
-    clearTimeout(this.waiting)
-    cancelAnimationFrame(this.asked)
-    this.due = false
+    this.drop()
     if (document.hidden) return
     this.ageing = setInterval(() => this.request(), agesEveryMs)
     this.onReturn()
     this.request()
   }
 
-  close(): void {
+  private drop(): void {
     clearTimeout(this.waiting)
     cancelAnimationFrame(this.asked)
+    this.due = false
+  }
+
+  close(): void {
+    this.drop()
     if (this.ageing !== null) clearInterval(this.ageing)
     document.removeEventListener('visibilitychange', this.onVisibility)
   }

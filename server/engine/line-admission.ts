@@ -1,7 +1,7 @@
 import type { LineOutcome } from '../../protocols/instrument/reader.ts'
 import { DuplicateWatch } from './duplicates.ts'
 
-type Refused = Extract<LineOutcome, { ok: false }>
+export type Refused = Extract<LineOutcome, { ok: false }>
 const sentAgain: Refused = { ok: false, reason: 'duplicate', detail: 'sent again after a reconnect' }
 const untimed: Refused = {
   ok: false,

@@ -1,7 +1,8 @@
-import { isSignOfTrouble, type LineOutcome, type RefusalReason } from '../../protocols/instrument/reader.ts'
+import { isSignOfTrouble, type RefusalReason } from '../../protocols/instrument/reader.ts'
 import type { StreamHealth } from './alarms/stream-health.ts'
 import type { EngineContext } from './context.ts'
 import type { LineEvent } from './events.ts'
+import type { Refused } from './line-admission.ts'
 
 /** Lines of a stream that take no part: each is counted, told to the stream's health, and put out with its reason. */
 export class RefusedLines {
@@ -18,7 +19,7 @@ export class RefusedLines {
     this.health = health
   }
 
-  take({ atMs, sequence, piece }: LineEvent, { reason, detail }: Extract<LineOutcome, { ok: false }>): void {
+  take({ atMs, sequence, piece }: LineEvent, { reason, detail }: Refused): void {
     count(this.byReason, reason)
     if (isSignOfTrouble(reason, piece)) count(this.unreadable, reason)
     this.health.refused(reason, piece, atMs)

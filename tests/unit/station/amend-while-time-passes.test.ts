@@ -7,7 +7,7 @@ import { createRecording } from '../../../server/recording/recording-writer.ts'
 import { RecordedRun } from '../../../server/station/recorded-run.ts'
 import { verifyRecording } from '../../../server/station/verify-recording.ts'
 import { aFolder, aHeader } from '../../support/a-recording.ts'
-import { aNightStation, gas, lines, minute, operator, run as runEvent, ten } from '../../support/engine-night.ts'
+import { aNightStation, gas, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
 
 const check: OperatorAction = {
   do: 'check',
@@ -41,7 +41,9 @@ async function amendedWhileTimePasses(path: string): Promise<void> {
       invented: true,
       now: () => nowMs,
       speed: () => 1,
-      run: () => null as never,
+      run: () => {
+        throw new Error('nobody asks for a snapshot here')
+      },
       playback: () => null,
       warnings: () => [],
     },
@@ -54,7 +56,8 @@ async function amendedWhileTimePasses(path: string): Promise<void> {
       await new Promise((resolve) => setTimeout(resolve, 1))
     }
   }
-  const tell = (action: OperatorAction): unknown => run.take(operator(nowMs, action) as never)
+  const tell = (action: OperatorAction): unknown =>
+    run.take({ kind: 'operator', by: 'A. Tester', action, atMs: nowMs, monotonicMs: 0 })
   run.take(runEvent('start', ten))
   for (const line of lines(ten, 60, minute, () => ({ mode: 'S', co: 45 }))) run.take(line)
   nowMs = ten + 65 * minute

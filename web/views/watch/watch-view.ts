@@ -84,7 +84,7 @@ export class WatchView extends LitElement {
     this.session.redraw()
   }
 
-  /** Charts tell their width as it changes; while a page is put together the last to tell is not always right. */
+  /** Charts tell their width as it changes; what was told last need not be theirs still, so the one that stands decides. */
   protected override updated(): void {
     this.widthChanged(this.renderRoot.querySelector<TrendStrip>('trend-strip')?.plotPixels ?? 0)
   }
