@@ -36,9 +36,10 @@ const joint = (species: string): string => `O2 beside ${species}`
 
 /** Runs one night through simulator and engine, and sets each valid block of each gas against the truth. */
 export function compareNight(scenario: Scenario, seed: number, average: ComparedAverage = 'PT30M'): Compared[] {
-  const station = stationFile.parse(
-    stationFor(scenario, { kind: 'tcp', host: '127.0.0.1', port: 4001 }, { timeFrom: 'line' }),
-  )
+  const whole = stationFor(scenario, { kind: 'tcp', host: '127.0.0.1', port: 4001 }, { timeFrom: 'line' })
+  // Other averages and limits change nothing in those that are compared.
+  const averaging = { ...whole.averaging, blocks: [average], rolling: [] }
+  const station = stationFile.parse({ ...whole, averaging, limits: [] })
   const truths = new Map<number, Sums>()
   const rows = new Map<string, AverageRow>()
   drive(station, eventsOf(scenario, seed, truths, comparedLengths[average]), (outputs) => {
@@ -55,23 +56,30 @@ function* eventsOf(
   lengthMs: number,
 ): Generator<EngineEvent> {
   const species = scenario.instrument.cells.map((cell) => cell.species)
+  const jointNames = species.map(joint)
   const oxygen = species.indexOf('O2')
   let at = Date.parse(scenario.start)
+  let sumsStart = Number.NaN
+  let sums: Sums = { lines: 0, all: {}, counted: {}, counts: {} }
   yield { kind: 'run', change: 'start', reason: 'at-once', by: null, atMs: at, monotonicMs: 0 }
   for (const { atMs, sequence, bytes, truth } of simulateNight(scenario, seed)) {
     at = atMs
     const start = Math.floor(at / lengthMs) * lengthMs
-    const sums = truths.get(start) ?? { lines: 0, all: {}, counted: {}, counts: {} }
-    truths.set(start, sums)
+    if (start !== sumsStart) {
+      sumsStart = start
+      sums = { lines: 0, all: {}, counted: {}, counts: {} }
+      truths.set(start, sums)
+    }
     sums.lines++
-    for (const [index, name] of species.entries()) {
+    for (let index = 0; index < species.length; index++) {
+      const name = species[index] as string
       add(sums.all, name, truth.gas[name])
       if (!truth.counts[index]) continue
       add(sums.counted, name, truth.gas[name])
       add(sums.counts, name, 1)
       if (!truth.counts[oxygen]) continue
-      add(sums.counted, joint(name), truth.gas.O2)
-      add(sums.counts, joint(name), 1)
+      add(sums.counted, jointNames[index] as string, truth.gas.O2)
+      add(sums.counts, jointNames[index] as string, 1)
     }
     yield { kind: 'line', sequence, stream: 'main', atMs, monotonicMs: 0, bytes, piece: 'whole' }
   }
