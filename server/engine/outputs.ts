@@ -13,11 +13,11 @@ export interface ReadingOutput {
   readonly phase: Phase
   readonly plant: PlantState
   /** As read, in the channel's unit; NaN where there is no value. Channels of other streams are NaN. */
-  readonly asRead: Float64Array
+  readonly asRead: readonly number[]
   /** After zero and span; NaN where there is no value. */
-  readonly corrected: Float64Array
+  readonly corrected: readonly number[]
   /** Dry mass concentration or fraction referred to the reference oxygen, reading by reading, in `referredUnit`; NaN where it cannot be formed. */
-  readonly referred: Float64Array
+  readonly referred: readonly number[]
   readonly flags: Uint8Array
 }
 

@@ -11,7 +11,7 @@ import type { CrossSensitivity } from './corrections/cross-sensitivity.ts'
 import { Dilution } from './corrections/dilution.ts'
 import type { LineEvent, LinkEvent } from './events.ts'
 import { LineAdmission } from './line-admission.ts'
-import { liveReading } from './live-reading.ts'
+import { LiveReadings } from './live-reading.ts'
 import type { NoticeCode } from './outputs.ts'
 import { PendingReadings } from './pending.ts'
 import { PhaseEvidence } from './phases/evidence.ts'
@@ -65,7 +65,7 @@ export class Stream {
   /** Channels whose corrected value somebody looks at as soon as its line comes: viewers, limits of readings. */
   private readonly lookedAt: readonly MappedChannel[]
   private readonly flagsOut: Uint8Array
-  private readonly scratch: Float64Array
+  private readonly liveReadings: LiveReadings
   private suppressed = false
   private conflict: string | null = null
   /** The line that was read ahead, and what became of it. */
@@ -106,10 +106,10 @@ export class Stream {
       : null
     this.pending = new PendingReadings(raw.length, this.holdBackMs, gapSteps * this.expectMs)
     this.flagsOut = new Uint8Array(raw.length)
-    this.scratch = new Float64Array(raw.length)
     this.evidence = new PhaseEvidence(station.phases, context.clockGrid)
     const longestWait = Math.max(0, ...this.channels.map(({ waitMs }) => waitMs))
     this.live = new PhaseCursor(this.evidence, longestWait)
+    this.liveReadings = new LiveReadings(context, settings.id, this.channels, this.live)
     this.averages = new StreamAverages(
       context,
       settings.id,
@@ -257,12 +257,7 @@ export class Stream {
     if (context.run.isOn) this.limits.take(this.live, at)
     this.pending.push(at, context.raw, context.run.isOn ? context.flags : this.outsideRun(), dilution)
     context.trace?.arrived(this.settings.id, event.sequence)
-    if (context.listening) this.putReading(at, event.sequence)
-  }
-
-  private putReading(at: number, sequence: number): void {
-    const { context, settings, channels, live, scratch } = this
-    context.outputs.push(liveReading(context, settings.id, channels, live, at, sequence, scratch))
+    if (context.listening) context.outputs.push(this.liveReadings.reading(at, event.sequence))
   }
 
   /** The reading before this one represents time up to it, unless a gap lies between. */

@@ -55,7 +55,7 @@ export function readingsTable(run: string, station: StationFile, readings: Itera
   }
 }
 
-const finiteOwn = (values: Float64Array, index: number, isOwn: boolean): number | null => {
+const finiteOwn = (values: readonly number[], index: number, isOwn: boolean): number | null => {
   const value = values[index] ?? Number.NaN
   return isOwn && Number.isFinite(value) ? value : null
 }

@@ -69,19 +69,29 @@ export class TraceMinutes {
   }
 
   private minute(stream: string, { minuteMs: start, readings }: OpenMinute): TraceMinute {
-    const column = (pick: (reading: ReadingOutput) => number): Float32Array => Float32Array.from(readings, pick)
     return {
       stream,
       minuteMs: start,
       offsetsMs: Float64Array.from(readings, ({ atMs }) => atMs - start),
       channels: (this.channels.get(stream) ?? []).map((index) => ({
         channel: this.ids[index] as string,
-        asRead: column(({ asRead }) => asRead[index] as number),
-        corrected: column(({ corrected }) => corrected[index] as number),
-        referred: column(({ referred }) => referred[index] as number),
+        asRead: columnOf(readings, 'asRead', index),
+        corrected: columnOf(readings, 'corrected', index),
+        referred: columnOf(readings, 'referred', index),
       })),
     }
   }
+}
+
+/** A loop: made of an iterable, a column took ten times as long, and there are three for each channel and minute. */
+function columnOf(
+  readings: readonly ReadingOutput[],
+  stage: 'asRead' | 'corrected' | 'referred',
+  index: number,
+): Float32Array {
+  const column = new Float32Array(readings.length)
+  for (let at = 0; at < readings.length; at++) column[at] = readings[at]?.[stage][index] ?? Number.NaN
+  return column
 }
 
 /** What of the engine's outputs is stored beside the lines. `atMs`: station time of what they follow from. */

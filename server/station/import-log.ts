@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs'
+import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine, engineVersion } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
@@ -8,8 +9,10 @@ import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { logEvents } from './drive-engine.ts'
 import { logArrivals } from './log-arrivals.ts'
 
-/** The writer is waited for after so many inputs, so that memory stays flat. */
-const inputsPerFlush = 20_000
+/** So many inputs are worked on while those before them are stored, and no more wait: memory stays flat. */
+const inputsAhead = 8192
+/** After so many the writer hands its thread what is next. */
+const inputsATurn = 512
 
 export interface Imported {
   readonly lines: number
@@ -46,6 +49,7 @@ export async function importLogTo(
   let lines = 0
   let blocks = 0
   let inputs = 0
+  let stored = Promise.resolve()
   for (const event of logEvents(station, log, logArrivals(station, log, engine), onProgress)) {
     if (event.kind === 'time') continue
     writer.append(event)
@@ -56,7 +60,11 @@ export async function importLogTo(
       if (output.kind === 'block' && !output.revises) blocks++
     }
     writer.derive(derivedRows(outputs, trace, event.atMs))
-    if (++inputs % inputsPerFlush === 0) await writer.flush()
+    if (++inputs % inputsATurn === 0) await nextTurn()
+    if (inputs % inputsAhead > 0) continue
+    await stored
+    stored = writer.flush()
+    stored.catch(() => {}) // A failure is met where it is waited for: here the next time round, or by the close.
   }
   writer.derive(trace.rest())
   await writer.close()

@@ -36,10 +36,11 @@ const joint = (species: string): string => `O2 beside ${species}`
 
 /** Runs one night through simulator and engine, and sets each valid block of each gas against the truth. */
 export function compareNight(scenario: Scenario, seed: number, average: ComparedAverage = 'PT30M'): Compared[] {
-  const whole = stationFor(scenario, { kind: 'tcp', host: '127.0.0.1', port: 4001 }, { timeFrom: 'line' })
+  const whole = stationFile.parse(
+    stationFor(scenario, { kind: 'tcp', host: '127.0.0.1', port: 4001 }, { timeFrom: 'line' }),
+  )
   // Other averages and limits change nothing in those that are compared.
-  const averaging = { ...whole.averaging, blocks: [average], rolling: [] }
-  const station = stationFile.parse({ ...whole, averaging, limits: [] })
+  const station = { ...whole, averaging: { ...whole.averaging, blocks: [average], rolling: [] }, limits: [] }
   const truths = new Map<number, Sums>()
   const rows = new Map<string, AverageRow>()
   drive(station, eventsOf(scenario, seed, truths, comparedLengths[average]), (outputs) => {
@@ -71,8 +72,7 @@ function* eventsOf(
       truths.set(start, sums)
     }
     sums.lines++
-    for (let index = 0; index < species.length; index++) {
-      const name = species[index] as string
+    for (const [index, name] of species.entries()) {
       add(sums.all, name, truth.gas[name])
       if (!truth.counts[index]) continue
       add(sums.counted, name, truth.gas[name])

@@ -49,9 +49,9 @@ const reading = (more: Partial<ReadingOutput> = {}): ReadingOutput => ({
   sequence: 7,
   phase: 'measure',
   plant: 'running',
-  asRead: Float64Array.of(-0.5, Number.NaN),
-  corrected: Float64Array.of(-1.25, Number.NaN),
-  referred: Float64Array.of(-1.5, Number.NaN),
+  asRead: [-0.5, Number.NaN],
+  corrected: [-1.25, Number.NaN],
+  referred: [-1.5, Number.NaN],
   flags: Uint8Array.of(0, 1),
   ...more,
 })
