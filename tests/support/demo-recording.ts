@@ -1,5 +1,4 @@
 import {
-  copyFileSync,
   cpSync,
   existsSync,
   mkdirSync,
@@ -27,16 +26,26 @@ const paths = (folder: string) => ({
   recording: join(folder, 'night.flue.sqlite'),
 })
 
-/** Five hours of a scenario as a recording, made by the built command alone. `change`: of the station file that fits it. */
+/** So long is a night that is shared. */
+const nightHours = 5
+/** In the scenarios, behind a first line that tells that the data are invented. */
+const linesPerHour = 3600
+
+/**
+ * Five hours of a scenario as a recording, made by the built command alone. `change`: of the station file that fits it; then
+ * `hours` may be fewer.
+ */
 export async function demoRecording(
   scenario = 'calm-night',
   change?: (station: Settings) => Settings,
+  hours = nightHours,
 ): Promise<DemoRecording> {
   const shared = await sharedNight(scenario)
   const folder = mkdtempSync(join(tmpdir(), 'explain-'))
   const { log, station, recording } = paths(folder)
   if (change) {
-    copyFileSync(paths(shared).log, log)
+    const lines = readFileSync(paths(shared).log, 'latin1').split('\n')
+    writeFileSync(log, `${lines.slice(0, 1 + hours * linesPerHour).join('\n')}\n`, 'latin1')
     writeFileSync(station, JSON.stringify(change(JSON.parse(readFileSync(paths(shared).station, 'utf8')) as Settings)))
     done(await flueledger('import', log, '--station', station, '--out', recording))
   } else cpSync(shared, folder, { recursive: true })
@@ -57,7 +66,7 @@ async function sharedNight(scenario: string): Promise<string> {
   const { log, station, recording } = paths(inTheMaking)
   const simulate = ['simulate', '--scenario', scenario]
   writeFileSync(station, done(await flueledger(...simulate, '--station-file', '--to', 'tcp:4001')).out)
-  done(await flueledger(...simulate, '--hours', '5', '--speed', 'fastest', '--to', `file:${log}`))
+  done(await flueledger(...simulate, '--hours', String(nightHours), '--speed', 'fastest', '--to', `file:${log}`))
   done(await flueledger('import', log, '--station', station, '--out', recording))
   renameSync(inTheMaking, folder)
   return folder
