@@ -4,7 +4,7 @@ import { valueQuantities } from '../../protocols/words/quantities.ts'
 import { units } from '../../protocols/words/units.ts'
 import type { Connection } from './database.ts'
 import type { AverageChange } from './recording.ts'
-import { storedRow } from './stored-row.ts'
+import { storedRow, whereGiven } from './stored-row.ts'
 
 /** As it was written down; the rest of a row is kept as it stands. */
 const average = z
@@ -33,6 +33,18 @@ const row = z.object({
   old: average,
   new: average.nullable(),
 })
+
+const table = 'average_history'
+const selected = `SELECT number, kind, replaced_ms AS replacedMs, by, reason, old, new FROM ${table}`
+
+/** Which changes; what is not given does not select. */
+export interface HistoryFilter {
+  readonly kind?: AverageChange['kind']
+  /** Start of the average that was changed. */
+  readonly startMs?: number
+}
+const clauses = { kind: 'kind = @kind', startMs: "old ->> '$.startMs' = @startMs" }
+const andGiven = (of: HistoryFilter): string => whereGiven({ ...of }, clauses).replace('WHERE', 'AND')
 
 /** What an average was before the next zero was known: told again by the lines themselves, so it goes when all is derived anew. */
 const byZero = 'next zero'
@@ -72,12 +84,23 @@ export function averageHistoryTable(db: Connection) {
     clear(): void {
       if (exists) db.prepare('DELETE FROM average_history WHERE reason = ? AND by IS NULL').run(byZero)
     },
-    read(): AverageChange[] {
+    count: (): number => (exists ? Number(db.prepare('SELECT count(*) FROM average_history').pluck().get()) : 0),
+    /** In order, `size` changes in memory at once; where `of` is given, those of averages of this kind and start. */
+    *pages(size: number, of: HistoryFilter = {}): Generator<AverageChange[]> {
+      if (!exists) return
+      const after = db.prepare(`${selected} WHERE number > @number ${andGiven(of)} ORDER BY number LIMIT @size`)
+      for (let number = 0; ; ) {
+        const found = after.all({ ...of, number, size }) as { number: number }[]
+        if (found.length === 0) return
+        yield found.map((each) => storedRow(row, each, table))
+        number = found.at(-1)?.number ?? number
+      }
+    },
+    /** The newest `most`, in order. */
+    newest(most: number): AverageChange[] {
       if (!exists) return []
-      const found = db.prepare(
-        'SELECT kind, replaced_ms AS replacedMs, by, reason, old, new FROM average_history ORDER BY number',
-      )
-      return found.all().map((each) => storedRow(row, each, 'average_history'))
+      const found = db.prepare(`${selected} ORDER BY number DESC LIMIT ?`).all(most)
+      return found.map((each) => storedRow(row, each, table)).reverse()
     },
   }
 }

@@ -111,6 +111,9 @@ const columns = {
 /** What stands for a column that recordings of version 1 lack. */
 const sinceVersion2: Readonly<Record<string, string>> = { detection: 'NULL', uncertainty: 'NULL', verdicts: "'[]'" }
 
+/** Before every key that an average can have. */
+const beforeAll = { startMs: Number.NEGATIVE_INFINITY, average: '', channel: '', quantity: '', unit: '' }
+
 /** The tables `block` and `rolling`; no other file writes or reads them. A later row of the same average (`averageKey`) replaces the earlier. */
 export function averageTable(db: Connection, table: 'block' | 'rolling') {
   const isOld = Number(db.pragma('user_version', { simple: true })) < 2
@@ -144,6 +147,23 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
       db.prepare(
         `DELETE FROM ${table} WHERE start_ms = @startMs AND average = @average AND channel = @channel AND quantity = @quantity AND unit = @unit`,
       ).run({ channel, quantity, unit, average, startMs })
+    },
+    count: (): number => Number(db.prepare(`SELECT count(*) FROM ${table}`).pluck().get()),
+    /** All of them, in the order of `read`; `size` rows are in memory at once. */
+    *pages(size: number): Generator<AverageRow[]> {
+      const after = db.prepare(
+        `SELECT ${selected} FROM ${table} WHERE (start_ms, average, channel, quantity, unit) > (@startMs, @average, @channel, @quantity, @unit)
+         ORDER BY start_ms, average, channel, quantity, unit LIMIT @size`,
+      )
+      let from: Pick<AverageRow, 'startMs'> & Record<'average' | 'channel' | 'quantity' | 'unit', string> = beforeAll
+      for (;;) {
+        const page = after.all({ ...from, size }).map((each) => storedRow(row, each, table))
+        const last = page.at(-1)
+        if (last === undefined) return
+        yield page
+        const { startMs, average, channel, quantity, unit } = last
+        from = { startMs, average, channel, quantity, unit }
+      }
     },
     clear: (): void => void db.exec(`DELETE FROM ${table}`),
     /**

@@ -1,6 +1,7 @@
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { RecordedEvent, RunEvent } from '../engine/events.ts'
+import type { HistoryFilter } from './average-history.ts'
 import type { AverageFilter, ShownMean } from './averages.ts'
 import { asDamage, type Connection, openForReading } from './database.ts'
 import { derivedTables } from './derived.ts'
@@ -17,6 +18,8 @@ import type { StageMinute, TraceStage } from './trace.ts'
 import type { StageHour } from './trace-hours.ts'
 import { writerTable } from './writer-row.ts'
 import type { Zero } from './zeros.ts'
+
+const averagesPerPage = 1000
 
 /** How much a recording holds, as of one moment. */
 export interface RecordingExtent {
@@ -50,8 +53,14 @@ export interface RecordingReader {
   extent(): RecordingExtent
   blocks(filter?: AverageFilter): AverageRow[]
   rolling(filter?: AverageFilter): AverageRow[]
-  /** What averages were before they were changed, in the order of the changes. */
-  history(): AverageChange[]
+  /** All averages of a kind in order of start, a page at a time. */
+  averagePages(kind: 'block' | 'rolling'): Generator<AverageRow[]>
+  /** How many averages there are, of both kinds. */
+  averagesInAll(): number
+  /** What averages were before they were changed, in the order of the changes; a page of them is in memory at once. */
+  history(of?: HistoryFilter): Generator<AverageChange>
+  newestHistory(most: number): AverageChange[]
+  historyInAll(): number
   alarms(): AlarmTransition[]
   phaseSpans(filter?: SpanFilter): PhaseSpan[]
   /** Phases by stream, in columns: for charts, which need no more of them. */
@@ -108,24 +117,29 @@ function reader(path: string, db: Connection): RecordingReader {
       throw asDamage(error, path)
     }
   }
-  const pages = function* (filter: InputFilter = {}): Generator<RecordedEvent[]> {
-    const found = inputPages(db, filter)
-    for (let page = orDamage(() => found.next()); !page.done; page = orDamage(() => found.next())) yield page.value
+  const eachOf = function* <T>(found: Generator<T>): Generator<T> {
+    for (let next = orDamage(() => found.next()); !next.done; next = orDamage(() => found.next())) yield next.value
   }
   return {
     path,
     header,
     settingsSha256,
-    inputPages: pages,
+    inputPages: (filter = {}) => eachOf(inputPages(db, filter)),
     *inputs(filter) {
-      for (const page of pages(filter)) yield* page
+      for (const page of eachOf(inputPages(db, filter ?? {}))) yield* page
     },
     asOfOneMoment: (read) => orDamage(db.transaction(read)),
     changes: () => orDamage(() => events.all().map(({ event }) => event)),
     extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()))),
     blocks: (filter = {}) => orDamage(() => derived.block.read(filter)),
     rolling: (filter = {}) => orDamage(() => derived.rolling.read(filter)),
-    history: () => orDamage(() => derived.history.read()),
+    averagePages: (kind) => eachOf(derived[kind].pages(averagesPerPage)),
+    averagesInAll: () => orDamage(() => derived.block.count() + derived.rolling.count()),
+    *history(of) {
+      for (const page of eachOf(derived.history.pages(averagesPerPage, of))) yield* page
+    },
+    newestHistory: (most) => orDamage(() => derived.history.newest(most)),
+    historyInAll: () => orDamage(() => derived.history.count()),
     alarms: () => orDamage(() => derived.alarm.read()),
     phaseSpans: (filter = {}) => orDamage(() => derived.phaseSpan.read(filter)),
     phaseColumns: (fromMs, toMs) => orDamage(() => derived.phaseSpan.columns(fromMs, toMs)),

@@ -50,12 +50,11 @@ export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
       from(id, (path) =>
         read(path, (reader) => {
           const { exclusions, checks } = toldAmendments(reader.changes())
-          const changes = reader.history()
           return {
             exclusions: [...exclusions],
             checks: [...checks],
-            changesInAll: changes.length,
-            changes: changes.slice(-mostChanges),
+            changesInAll: reader.historyInAll(),
+            changes: reader.newestHistory(mostChanges),
           }
         }),
       ),

@@ -10,7 +10,7 @@ import { rowDifferences } from './row-comparison.ts'
  * order. An average that was no longer formed may be formed again by a check, which has no entry for what begins. `exactly`: as `rowDifferences`.
  */
 export function historyFaults(
-  history: readonly AverageChange[],
+  history: Iterable<AverageChange>,
   inForce: (kind: AverageChange['kind'], row: AverageRow) => AverageRow | undefined,
   exactly: boolean,
 ): string[] {
@@ -23,12 +23,14 @@ export function historyFaults(
     const before = last.get(key)
     if (change.new !== null && averageKey(change.new) !== averageKey(change.old))
       faults.push(`history of ${key}: leads to another average`)
-    if (before?.new && before.by !== null && change.by !== null && !isSame(before.new, change.old))
+    if (before?.new && change.by !== null && !isSame(before.new, change.old))
       faults.push(`history of ${key}: a change begins otherwise than the one before it ended`)
-    last.set(key, change)
+    // Of the many that the engine wrote down nothing is asked later.
+    if (change.by === null) last.delete(key)
+    else last.set(key, change)
   }
-  for (const [key, { kind, by, old, new: is }] of last)
-    if (by !== null && is !== null && !isSame(is, inForce(kind, old) ?? null))
+  for (const [key, { kind, old, new: is }] of last)
+    if (is !== null && !isSame(is, inForce(kind, old) ?? null))
       faults.push(`history of ${key}: does not lead to the average in force`)
   return faults
 }

@@ -4,6 +4,7 @@ import { amendmentsOf, amends, isAmendment } from '../engine/told-amendments.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { timePassesIn } from '../recording/run-state.ts'
 import { verifySeals } from '../recording/verify.ts'
+import { StoredAverages } from './amendments/stored-averages.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import { RunEngines } from './run-engines.ts'
 import { StoredComparison } from './stored-comparison.ts'
@@ -40,19 +41,16 @@ export function verifyRecording(path: string, expectedHead?: string): VerifyAnsw
 
 function recompute(path: string): Recomputation {
   const faults: string[] = []
-  const tell = (text: string): void => {
-    if (faults.length < mostFaults) faults.push(text)
-  }
   let compared: Pick<Recomputation, 'blocks' | 'notes'> = { blocks: 0, notes: [] }
   try {
     const reader = openRecording(path)
     try {
-      compared = compare(reader, tell)
+      compared = reader.asOfOneMoment(() => compare(reader, faults))
     } finally {
       reader.close()
     }
   } catch (error) {
-    tell(`could not be recomputed: ${error instanceof Error ? error.message : error}`)
+    faults.push(`could not be recomputed: ${error instanceof Error ? error.message : error}`)
   }
   return { ok: faults.length === 0, ...compared, faults }
 }
@@ -62,31 +60,32 @@ function recompute(path: string): Recomputation {
  * input brings averages and alarms too, and is not recorded; so it passes here as far as what is stored tells. A run that is
  * suspended or over brings nothing after its last input.
  */
-function compare(reader: RecordingReader, tell: (text: string) => void): Pick<Recomputation, 'blocks' | 'notes'> {
+function compare(reader: RecordingReader, faults: string[]): Pick<Recomputation, 'blocks' | 'notes'> {
   const { header } = reader
   const exactly = header.engineVersion === engineVersion
-  const { upToSequence, told, goesOn, history, comparison } = reader.asOfOneMoment(() => ({
-    upToSequence: reader.extent().lastSequence,
-    told: reader.changes().filter(isAmendment),
-    goesOn: timePassesIn(reader.runState()),
-    history: reader.history(),
-    comparison: new StoredComparison({ block: reader.blocks(), rolling: reader.rolling() }, reader.alarms(), exactly),
-  }))
+  const upToSequence = reader.extent().lastSequence
+  const told = reader.changes().filter(isAmendment)
   const amendments = amendmentsOf(told)
   const engines = new RunEngines(stationFromSettings(header.settings), {
     unendedCounts: header.origin === 'imported',
     amendments,
   })
+  const averages = new StoredAverages(reader)
+  const comparison = new StoredComparison(averages, reader.alarms(), exactly)
   for (const event of reader.inputs({ upToSequence })) comparison.take(engines.step(event))
-  if (goesOn)
+  if (timePassesIn(reader.runState()))
     letTimePass(engines, (outputs) => {
       const isThere = comparison.tellsOf(outputs)
       if (isThere) comparison.take(outputs)
       return isThere
     })
-  for (const fault of comparison.faults()) tell(fault)
-  for (const fault of historyFaults(history, (kind, row) => comparison.storedAverage(kind, row), exactly)) tell(fault)
-  const notes = notesOf(header.engineVersion, amendments, history.length)
+  const ofHistory = historyFaults(reader.history(), (kind, row) => averages.of(kind, row), exactly)
+  for (const found of [comparison.faults(), ofHistory])
+    for (const fault of found) {
+      if (faults.length === mostFaults) break
+      faults.push(fault)
+    }
+  const notes = notesOf(header.engineVersion, amendments, reader.historyInAll())
   const isUnsettled = comparison.averagesDiffer && told.length > 0
   return {
     blocks: comparison.blocks,

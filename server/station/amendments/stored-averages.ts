@@ -40,6 +40,17 @@ export class StoredAverages {
     return chunk.rows.get(averageKey(row))
   }
 
+  /** How many there are. */
+  count(): number {
+    return this.reader.averagesInAll()
+  }
+
+  /** All that is stored, wherever it lies in time, a page at a time. */
+  *pages(): Generator<readonly StoredAverage[]> {
+    for (const kind of ['block', 'rolling'] as const)
+      for (const page of this.reader.averagePages(kind)) yield page.map((row) => ({ kind, row }))
+  }
+
   /** All that is stored, by the start of averages, a chunk at a time. */
   *all(fromMs: number, toMs: number): Generator<readonly StoredAverage[]> {
     for (let startMs = fromMs; startMs <= toMs; startMs += walkMs) {

@@ -121,9 +121,8 @@ function answered(
     blocks: tracer.blocksOf(row)?.blocks ?? null,
     stretches: stretchesOf(tracer, row),
     exclusions: exclusionsOf(reader, row, tracer.needs(), station),
-    history: reader
-      .history()
-      .filter((change) => change.kind === kind && averageKey(change.old) === averageKey(row))
+    history: [...reader.history({ kind, startMs: row.startMs })]
+      .filter((change) => averageKey(change.old) === averageKey(row))
       .map(({ replacedMs, by, reason, old }) => ({ replacedMs, by, reason, mean: old.mean, valid: old.valid })),
     minutes: explainedMinutes(tracer, row),
     joined: tracer.isJoined() ? tracer.joinedOf(row) : null,

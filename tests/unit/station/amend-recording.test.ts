@@ -73,7 +73,7 @@ describe('an exclusion told after the run is over', () => {
     const before = read(path, (reader) => reader.blocks({ fromMs: ten + 30 * minute }))
     await amend(path, hoseOff)
     expect(read(path, (reader) => reader.blocks({ fromMs: ten + 30 * minute }))).toEqual(before)
-    const history = read(path, (reader) => reader.history())
+    const history = read(path, (reader) => [...reader.history()])
     const entry = history.find(
       ({ old }) => old.channel === 'co' && old.average === 'PT30M' && old.quantity === 'as_read',
     )
@@ -123,7 +123,7 @@ describe('an exclusion told after the run is over', () => {
     )
     expect([excluded.ok && excluded.id, withdrawn.ok]).toEqual(['exclusion-1', true])
     expect(read(path, (reader) => [reader.blocks(), reader.rolling()])).toEqual(before)
-    const changes = read(path, (reader) => reader.history()).filter(
+    const changes = read(path, (reader) => [...reader.history()]).filter(
       ({ old }) => old.channel === 'co' && old.average === 'PT30M' && old.quantity === 'as_read',
     )
     expect(changes.map(({ by, reason, old, new: is }) => [by, reason, old.mean, is?.mean])).toEqual([

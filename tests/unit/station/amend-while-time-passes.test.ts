@@ -56,7 +56,7 @@ test('averages that time alone brought are still there after an amendment that i
   await amendedWhileTimePasses(path)
   const reader = openRecording(path)
   const asRead = reader.blocks({ average: 'PT30M', quantity: 'as_read' }).map(({ startMs, mean }) => [startMs, mean])
-  const gone = reader.history().filter((entry) => entry.new === null)
+  const gone = [...reader.history()].filter((entry) => entry.new === null)
   reader.close()
   expect(asRead).toEqual([
     [ten, 45],

@@ -118,6 +118,24 @@ test('after its end a run brings nothing more by time: an average beyond it is f
   ).toContainEqual(expect.stringMatching(/stored, but the lines do not give it$/))
 })
 
+test.each([
+  { what: 'years before the run', set: `start_ms = 31536000000, end_ms = 31537800000` },
+  { what: 'years after the run', set: `start_ms = 4070908800000, end_ms = 4070910600000` },
+  { what: 'of a channel that there is not', set: `channel = 'zz'` },
+  { what: 'of a length that is not formed', set: `average = 'PT7M'` },
+])('an average $what is found in a run that is over', async ({ set }) => {
+  const path = await timePasses(ten + hour + 5 * minute)
+  written?.take(runEvent('end', ten + hour + 5 * minute))
+  await written?.close()
+  written = null
+  expect(faultsOf(path)).toEqual([])
+  const db = new Database(path)
+  db.exec(`CREATE TEMP TABLE invented AS SELECT * FROM block WHERE average = 'PT30M' AND channel = 'co' LIMIT 1;
+    UPDATE invented SET ${set}; INSERT INTO block SELECT * FROM invented`)
+  db.close()
+  expect(faultsOf(path)).toEqual([expect.stringMatching(/^block\/.*: stored, but the lines do not give it$/)])
+})
+
 const linkOpens: Unnumbered = {
   kind: 'link',
   stream: 'main',
