@@ -1,6 +1,20 @@
 /** Results go to standard output, all talk to standard error. */
 export const print = (text: string): void => void process.stdout.write(`${text}\n`)
 export const printJson = (value: unknown): void => print(JSON.stringify(value, null, 2))
+/** One JSON object of lists, an entry a line, without holding them. */
+export function printJsonLists(lists: Readonly<Record<string, Iterable<unknown>>>): void {
+  let before = '{'
+  for (const [name, entries] of Object.entries(lists)) {
+    print(`${before}${JSON.stringify(name)}: [`)
+    let comma = ''
+    for (const entry of entries) {
+      print(`${comma}${JSON.stringify(entry)}`)
+      comma = ','
+    }
+    before = '],\n'
+  }
+  print(']}')
+}
 export const say = (text: string): void => void process.stderr.write(`${text}\n`)
 
 /** Progress of long work on a terminal; nothing where standard error is none. */

@@ -14,7 +14,7 @@ import { stationFromSettings } from '../station/recorded-settings.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { formatsOf } from './export.ts'
 import { instantOf } from './instant.ts'
-import { print, printJson, progress, say } from './printing.ts'
+import { print, printJsonLists, progress, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
 export interface ReplayOptions {
@@ -68,8 +68,10 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
     say(`${options.out}: ${files.join(', ')}`)
   }
   reader?.close()
-  if (options.json) printJson({ blocks: content.blocks, rolling: content.rolling, alarms: content.alarms })
-  else if (!options.out) for (const row of content.blocks) print(rowLine(row))
+  const { averages, alarms } = content
+  if (options.json) printJsonLists({ blocks: averages.blocks, rolling: averages.rolling, alarms })
+  else if (!options.out) for (const row of averages.blocks) print(rowLine(row))
+  averages.close()
   return exitStatus.done
 }
 

@@ -65,6 +65,14 @@ export function openForReading(path: string): Connection {
   }
 }
 
+/** A database for what is not to last: in a temporary file without a name, which goes when it is closed. `tables`: made in it. */
+export function openTemporary(tables: string): Connection {
+  const db = new Database('')
+  db.pragma('journal_mode = OFF')
+  db.exec(tables)
+  return db
+}
+
 /** What SQLite says of an unreadable file as a trouble; troubles and defects stay what they are. */
 export function asDamage(error: unknown, path: string): unknown {
   if (!(error instanceof Database.SqliteError)) return error

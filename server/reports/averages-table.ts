@@ -1,4 +1,4 @@
-import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { valueQuantities } from '../../protocols/words/quantities.ts'
 import { averageLengthMs } from '../../protocols/words/time.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
@@ -7,8 +7,8 @@ import { type Table, tableOf } from './table.ts'
 /**
  * Blocks or rolling averages. Other people's scripts rely on these columns and their order.
  *
- * A row told again replaces the earlier one. Order: start, length of the average, the station's order of channels,
- * quantity, unit; so the same run gives the same file, byte for byte.
+ * `told`: each average once, in order of start; gone through each time that rows are asked for. Order: start, length of the
+ * average, the station's order of channels, quantity, unit; so the same run gives the same file, byte for byte.
  */
 export function averagesTable(
   name: 'blocks' | 'rolling',
@@ -16,8 +16,7 @@ export function averagesTable(
   station: StationFile,
   told: Iterable<AverageRow>,
 ): Table {
-  const rows = inOrder(station, new Map([...told].map((row) => [averageKey(row), row])).values())
-  return tableOf(name, () => rows, [
+  return tableOf(name, () => inOrder(station, told), [
     ['run', 'text', () => run],
     ['stream', 'text', (row) => row.stream],
     ['channel', 'text', (row) => row.channel],
@@ -44,15 +43,22 @@ export function averagesTable(
   ])
 }
 
-function inOrder(station: StationFile, rows: Iterable<AverageRow>): readonly AverageRow[] {
+/** Of the rows that start together, which are few, it is known only when the next start comes that all are there. */
+function* inOrder(station: StationFile, told: Iterable<AverageRow>): Generator<AverageRow> {
   const places = new Map(station.channels.map(({ id }, place) => [id, place]))
   const place = (row: AverageRow): number => places.get(row.channel) ?? places.size
-  return [...rows].sort(
-    (a, b) =>
-      a.startMs - b.startMs ||
-      (averageLengthMs(a.average) ?? 0) - (averageLengthMs(b.average) ?? 0) ||
-      place(a) - place(b) ||
-      valueQuantities.indexOf(a.quantity) - valueQuantities.indexOf(b.quantity) ||
-      (a.unit < b.unit ? -1 : Number(a.unit > b.unit)),
-  )
+  const byOrder = (a: AverageRow, b: AverageRow): number =>
+    (averageLengthMs(a.average) ?? 0) - (averageLengthMs(b.average) ?? 0) ||
+    place(a) - place(b) ||
+    valueQuantities.indexOf(a.quantity) - valueQuantities.indexOf(b.quantity) ||
+    (a.unit < b.unit ? -1 : Number(a.unit > b.unit))
+  let together: AverageRow[] = []
+  for (const row of told) {
+    if (together[0] && together[0].startMs !== row.startMs) {
+      yield* together.sort(byOrder)
+      together = []
+    }
+    together.push(row)
+  }
+  yield* together.sort(byOrder)
 }

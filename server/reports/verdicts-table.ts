@@ -12,17 +12,18 @@ interface JudgedRow {
   readonly limit: LimitSettings
 }
 
-/** Averages that were compared with limits. `result` is rounded as the station states results; all else is unrounded. */
+/** Averages that were compared with limits, in the order of `told`. `result` is rounded as the station states results; all else is unrounded. */
 export function verdictsTable(run: string, station: StationFile, told: Iterable<AverageRow>): Table {
   const limits = new Map(limitAlarms(station).map(({ limitId, settings }) => [limitId, settings]))
-  const judged = [...told].flatMap((row) =>
-    row.verdicts.flatMap((verdict): JudgedRow[] => {
-      const limit = limits.get(verdict.limit)
-      return limit ? [{ row, verdict, limit }] : []
-    }),
-  )
+  const judged = function* (): Generator<JudgedRow> {
+    for (const row of told)
+      for (const verdict of row.verdicts) {
+        const limit = limits.get(verdict.limit)
+        if (limit) yield { row, verdict, limit }
+      }
+  }
   const { results } = station
-  return tableOf('verdicts', () => judged, [
+  return tableOf('verdicts', judged, [
     ['run', 'text', () => run],
     ['stream', 'text', ({ row }) => row.stream],
     ['channel', 'text', ({ row }) => row.channel],

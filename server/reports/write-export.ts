@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
-import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
+import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { ReadingOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
@@ -28,7 +28,7 @@ import { xlsxFile } from './xlsx.ts'
 export const exportFormats = ['csv', 'json', 'xlsx'] as const
 export type ExportFormat = (typeof exportFormats)[number]
 
-/** What an export holds. The iterables are gone through once per format and may be as long as memory allows arrays to be. */
+/** What an export holds. The iterables are gone through anew for each table and format. */
 export interface ExportRequest {
   readonly dir: string
   readonly formats: readonly ExportFormat[]
@@ -36,6 +36,7 @@ export interface ExportRequest {
   /** Name of the run: the first column of every table. */
   readonly run: string
   readonly station: StationFile
+  /** Each average once, in order of start. */
   readonly blocks: Iterable<AverageRow>
   readonly rolling: Iterable<AverageRow>
   readonly readings: Iterable<ReadingOutput>
@@ -59,7 +60,7 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
   const averages = [
     averagesTable('blocks', run, station, request.blocks),
     averagesTable('rolling', run, station, request.rolling),
-    verdictsTable(run, station, [...inForce(request.blocks), ...inForce(request.rolling)]),
+    verdictsTable(run, station, oneAfterTheOther(request.blocks, request.rolling)),
   ]
   const happenings = [
     alarmsTable(run, request.alarms),
@@ -91,10 +92,11 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
   return names
 }
 
-/** A row told again replaces the earlier one. */
-const inForce = (rows: Iterable<AverageRow>): AverageRow[] => [
-  ...new Map([...rows].map((row) => [averageKey(row), row])).values(),
-]
+const oneAfterTheOther = <T>(...lists: readonly Iterable<T>[]): Iterable<T> => ({
+  *[Symbol.iterator]() {
+    for (const list of lists) yield* list
+  },
+})
 
 const textOf = (table: Table, format: 'csv' | 'json', { run, decimal }: ExportRequest, clock: StationClock) =>
   format === 'csv' ? csvText(table, decimal, clock.text) : jsonText(table, run, clock.text)

@@ -1,11 +1,11 @@
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
-import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { EngineEvent } from '../engine/events.ts'
 import type { EngineOutput, PhaseSpanOutput, ReadingOutput, ZeroOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
+import { GatheredAverages } from '../recording/gathered-averages.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { type ExportFormat, writeExport } from '../reports/write-export.ts'
 import { drive, readingsOf } from './drive-engine.ts'
@@ -20,10 +20,9 @@ export interface ExportTarget {
   readonly decimal: '.' | ','
 }
 
-/** What a replay gives for an export, gathered as it comes; but its readings, which are too many to be held. */
+/** What a replay gives for an export, gathered as it comes; but its readings, which are gone through anew. Closed by whoever made it. */
 export interface ExportContent {
-  readonly blocks: AverageRow[]
-  readonly rolling: AverageRow[]
+  readonly averages: GatheredAverages
   readonly alarms: AlarmTransition[]
   readonly phaseSpans: Omit<PhaseSpanOutput, 'kind'>[]
   readonly logbook: LogbookEntry[]
@@ -42,8 +41,7 @@ export function newExportContent(
   { exclusions, checks }: Amendments = noAmendments,
 ): ExportContent {
   const content: ExportContent = {
-    blocks: [],
-    rolling: [],
+    averages: new GatheredAverages(),
     alarms: [],
     phaseSpans: [],
     logbook: [],
@@ -51,7 +49,11 @@ export function newExportContent(
     exclusions,
     zeros: [],
     checks,
-    write: ({ folder, formats, decimal }) => writeExport({ dir: folder, formats, decimal, run, station, ...content }),
+    write({ folder, formats, decimal }) {
+      const { averages, ...rest } = content
+      const { blocks, rolling } = averages
+      return writeExport({ dir: folder, formats, decimal, run, station, blocks, rolling, ...rest })
+    },
   }
   return content
 }
@@ -65,9 +67,9 @@ export function exportContent(
 ): void {
   const within = (ms: number): boolean => ms >= fromMs && ms < toMs
   for (const output of outputs) {
-    if (output.kind === 'block' && within(output.row.startMs)) content.blocks.push(output.row)
-    else if (output.kind === 'rolling' && within(output.row.startMs)) content.rolling.push(output.row)
-    else if (output.kind === 'alarm') content.alarms.push(output.transition)
+    if (output.kind === 'block' || output.kind === 'rolling') {
+      if (within(output.row.startMs)) content.averages.put(output.kind, output.row)
+    } else if (output.kind === 'alarm') content.alarms.push(output.transition)
     else if (output.kind === 'phase-span' && output.endMs !== null) {
       const { kind: _, ...span } = output
       content.phaseSpans.push(span)
@@ -98,8 +100,12 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
         yield event
       }
     }
-    drive(station, noted(), (outputs) => exportContent(content, outputs), options)
-    return await content.write(target)
+    try {
+      drive(station, noted(), (outputs) => exportContent(content, outputs), options)
+      return await content.write(target)
+    } finally {
+      content.averages.close()
+    }
   } finally {
     reader.close()
   }

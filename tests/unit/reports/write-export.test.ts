@@ -6,6 +6,7 @@ import { strFromU8, unzipSync } from 'fflate'
 import { afterAll, describe, expect, test } from 'vitest'
 import type { AlarmTransition } from '../../../protocols/words/alarms.ts'
 import type { ReadingOutput } from '../../../server/engine/outputs.ts'
+import { GatheredAverages } from '../../../server/recording/gathered-averages.ts'
 import { type ExportRequest, writeExport } from '../../../server/reports/write-export.ts'
 import { aChannel, aStation } from '../../support/a-station.ts'
 import { anAverage } from '../../support/an-average.ts'
@@ -17,25 +18,33 @@ const station = aStation([aChannel('co', { species: 'CO' }), aChannel('o2', { sp
   conversions: { referenceOxygen: 3 },
 })
 let number = 0
-async function exported(
-  more: Partial<ExportRequest>,
-): Promise<{ read: (name: string) => string; bytes: (name: string) => Uint8Array; names: string[] }> {
+async function exported({
+  blocks = [],
+  ...more
+}: Partial<ExportRequest>): Promise<{
+  read: (name: string) => string
+  bytes: (name: string) => Uint8Array
+  names: string[]
+}> {
   number++
   const dir = join(top, String(number))
+  const averages = new GatheredAverages()
+  for (const row of blocks) averages.put('block', row)
   const names = await writeExport({
     dir,
     formats: ['csv'],
     decimal: '.',
     run: 'night 1',
     station,
-    blocks: [],
-    rolling: [],
+    blocks: averages.blocks,
+    rolling: averages.rolling,
     readings: [],
     alarms: [],
     phaseSpans: [],
     logbook: [],
     ...more,
   })
+  averages.close()
   return {
     names,
     read: (name) => readFileSync(join(dir, name), 'utf8'),
