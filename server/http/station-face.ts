@@ -108,7 +108,8 @@ export interface StationFace {
   }[]
   recordings(): readonly RecordingSummary[]
   channels(id: string): Promise<readonly ChannelInfo[] | null>
-  blocks(id: string, query: BlocksQuery): Promise<readonly AverageRow[] | null>
+  /** Read as they are gone through. */
+  blocks(id: string, query: BlocksQuery): Promise<Iterable<AverageRow> | null>
   series(id: string, query: SeriesQuery): Promise<SeriesAnswer | null>
   marks(id: string, query: MarksQuery): Promise<MarksAnswer | null>
   logbook(id: string): Promise<readonly LogbookEntry[] | null>

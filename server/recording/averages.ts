@@ -111,9 +111,6 @@ const columns = {
 /** What stands for a column that recordings of version 1 lack. */
 const sinceVersion2: Readonly<Record<string, string>> = { detection: 'NULL', uncertainty: 'NULL', verdicts: "'[]'" }
 
-/** Before every key that an average can have. */
-const beforeAll = { startMs: Number.NEGATIVE_INFINITY, average: '', channel: '', quantity: '', unit: '' }
-
 /** The tables `block` and `rolling`; no other file writes or reads them. A later row of the same average (`averageKey`) replaces the earlier. */
 export function averageTable(db: Connection, table: 'block' | 'rolling') {
   const isOld = Number(db.pragma('user_version', { simple: true })) < 2
@@ -149,21 +146,31 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
       ).run({ channel, quantity, unit, average, startMs })
     },
     count: (): number => Number(db.prepare(`SELECT count(*) FROM ${table}`).pluck().get()),
-    /** All of them, in the order of `read`; `size` rows are in memory at once. */
-    *pages(size: number): Generator<AverageRow[]> {
+    /** In the order of `read`; `size` rows are in memory at once, and between two pages nothing is held open. */
+    *pages(size: number, filter: AverageFilter = {}): Generator<AverageRow[]> {
+      const where = whereGiven({ ...filter }, clauses).replace('WHERE', 'AND')
       const after = db.prepare(
-        `SELECT ${selected} FROM ${table} WHERE (start_ms, average, channel, quantity, unit) > (@startMs, @average, @channel, @quantity, @unit)
+        `SELECT ${selected} FROM ${table}
+         WHERE (start_ms, average, channel, quantity, unit) > (@afterMs, @afterAverage, @afterChannel, @afterQuantity, @afterUnit) ${where}
          ORDER BY start_ms, average, channel, quantity, unit LIMIT @size`,
       )
-      let from: Pick<AverageRow, 'startMs'> & Record<'average' | 'channel' | 'quantity' | 'unit', string> = beforeAll
-      for (;;) {
-        const page = after.all({ ...from, size }).map((each) => storedRow(row, each, table))
-        const last = page.at(-1)
-        if (last === undefined) return
-        yield page
-        const { startMs, average, channel, quantity, unit } = last
-        from = { startMs, average, channel, quantity, unit }
-      }
+      let last: AverageRow | undefined
+      do {
+        const page = after
+          .all({
+            ...filter,
+            size,
+            // Before every key of that start: the words of a key are never empty.
+            afterMs: last?.startMs ?? filter.fromMs ?? Number.NEGATIVE_INFINITY,
+            afterAverage: last?.average ?? '',
+            afterChannel: last?.channel ?? '',
+            afterQuantity: last?.quantity ?? '',
+            afterUnit: last?.unit ?? '',
+          })
+          .map((each) => storedRow(row, each, table))
+        last = page.at(-1)
+        if (last) yield page
+      } while (last)
     },
     clear: (): void => void db.exec(`DELETE FROM ${table}`),
     /**

@@ -19,7 +19,7 @@ import type { StageHour } from './trace-hours.ts'
 import { writerTable } from './writer-row.ts'
 import type { Zero } from './zeros.ts'
 
-const averagesPerPage = 1000
+const averagesPerPage = 250
 
 /** How much a recording holds, as of one moment. */
 export interface RecordingExtent {
@@ -53,8 +53,8 @@ export interface RecordingReader {
   extent(): RecordingExtent
   blocks(filter?: AverageFilter): AverageRow[]
   rolling(filter?: AverageFilter): AverageRow[]
-  /** All averages of a kind in order of start, a page at a time. */
-  averagePages(kind: 'block' | 'rolling'): Generator<AverageRow[]>
+  /** Averages of a kind in order of start, a page at a time. */
+  averagePages(kind: 'block' | 'rolling', filter?: AverageFilter): Generator<AverageRow[]>
   /** How many averages there are, of both kinds. */
   averagesInAll(): number
   /** What averages were before they were changed, in the order of the changes; a page of them is in memory at once. */
@@ -133,7 +133,7 @@ function reader(path: string, db: Connection): RecordingReader {
     extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()))),
     blocks: (filter = {}) => orDamage(() => derived.block.read(filter)),
     rolling: (filter = {}) => orDamage(() => derived.rolling.read(filter)),
-    averagePages: (kind) => eachOf(derived[kind].pages(averagesPerPage)),
+    averagePages: (kind, filter = {}) => eachOf(derived[kind].pages(averagesPerPage, filter)),
     averagesInAll: () => orDamage(() => derived.block.count() + derived.rolling.count()),
     *history(of) {
       for (const page of eachOf(derived.history.pages(averagesPerPage, of))) yield* page

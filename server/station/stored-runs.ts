@@ -92,7 +92,8 @@ export class StoredRuns {
     return channelInfos(station, createEngine(station).context)
   }
 
-  blocks(path: string, { kind, average, channel, quantity, fromMs, toMs }: BlocksQuery): AverageRow[] {
+  /** Read a page at a time as they are gone through: those of a month are neither held nor waited for. */
+  *blocks(path: string, { kind, average, channel, quantity, fromMs, toMs }: BlocksQuery): Generator<AverageRow> {
     const filter = {
       ...(average ? { average } : {}),
       ...(channel ? { channel } : {}),
@@ -100,7 +101,12 @@ export class StoredRuns {
       ...(fromMs === undefined ? {} : { fromMs }),
       ...(toMs === undefined ? {} : { toMs }),
     }
-    return this.read(path, (reader) => (kind === 'block' ? reader.blocks(filter) : reader.rolling(filter)))
+    const reader = openRecording(path)
+    try {
+      for (const page of reader.averagePages(kind, filter)) yield* page
+    } finally {
+      reader.close()
+    }
   }
 
   phases(path: string, fromMs: number, toMs: number): PhaseSpan[] {

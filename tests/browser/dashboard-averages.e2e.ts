@@ -86,7 +86,7 @@ test('over plain http under another name the table is copied too: tabs, every di
 test('rolling averages are a table of their own, newest first', async () => {
   const { page, errors, close } = await dashboard.opened('#/averages')
   await page.locator('averages-view select').first().selectOption('PT4H')
-  await page.getByText(/Rolling averages: of the last 2 hours/).waitFor()
+  await page.getByText(/of the last 2 hours, or of the last 24 of one channel/).waitFor()
   await page.getByLabel('Channel').selectOption('nox')
   // Of one channel the last 24 hours: the invented night renews it each half-hour.
   await expect.poll(() => page.locator('averages-table tbody tr').count(), eventually).toBeGreaterThan(12)
@@ -96,4 +96,16 @@ test('rolling averages are a table of their own, newest first', async () => {
   expect(times[0]).toMatch(/^0[01]:\d\d–04:\d\d \+01:00/)
   expect(found).toEqual([])
   expect(errors).toEqual([])
+})
+
+test('of blocks that come each minute the last hours are asked for, and the page says so', async () => {
+  const { page, close } = await dashboard.opened('#/averages')
+  const asked = page.waitForRequest((request) => request.url().includes('/blocks?') && request.url().includes('PT1M'))
+  await page.locator('averages-view select').first().selectOption('PT1M')
+  const from = Number(new URL((await asked).url()).searchParams.get('from'))
+  await page.getByText(/of the last 2 hours, or of the last 24 of one channel/).waitFor()
+  await page.locator('averages-view select').first().selectOption('PT30M')
+  await page.getByText(/of the last 2 hours/).waitFor({ state: 'detached' })
+  await close()
+  expect(dashboard.station.now() - from).toBeLessThan(2.1 * 3_600_000)
 })

@@ -85,8 +85,8 @@ export const decimalMarks: readonly (readonly [string, string])[] = [
 ]
 export const exportBlocks = 'Export the recording’s blocks'
 export const exported = 'Export'
-export const about = (rule: string, isByClock: boolean, isRolling: boolean): string =>
-  `Rule of validity: ${rule}; blocks are aligned to the ${isByClock ? 'clock' : 'run’s start'}. Exports and copies hold every digit; the screen rounds. ± is the expanded uncertainty, k = 2: about 95 %.${isRolling ? ' Rolling averages: of the last 2 hours; of the last 24 where one channel is chosen.' : ''}`
+export const about = (rule: string, isByClock: boolean, isFrequent: boolean): string =>
+  `Rule of validity: ${rule}; blocks are aligned to the ${isByClock ? 'clock' : 'run’s start'}. Exports and copies hold every digit; the screen rounds. ± is the expanded uncertainty, k = 2: about 95 %.${isFrequent ? ' Averages that come so often are those of the last 2 hours, or of the last 24 of one channel; exports hold all.' : ''}`
 export const noneFits = 'No average fits this choice.'
 export const noneEnded = 'No block has ended yet. The first appears here when it does.'
 

@@ -18,10 +18,7 @@ const station = aStation([aChannel('co', { species: 'CO' }), aChannel('o2', { sp
   conversions: { referenceOxygen: 3 },
 })
 let number = 0
-async function exported({
-  blocks = [],
-  ...more
-}: Partial<ExportRequest>): Promise<{
+async function exported({ blocks = [], ...more }: Partial<ExportRequest>): Promise<{
   read: (name: string) => string
   bytes: (name: string) => Uint8Array
   names: string[]

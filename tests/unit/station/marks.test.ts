@@ -72,7 +72,7 @@ test.each(['PT30M', 'PT1M'])(
   'means of %s in columns are those of the rows, whatever other lengths lie between',
   (average) => {
     const { steps } = runs.marks(path, query({ average }))
-    const rows = runs.blocks(path, { kind: 'block', average, channel: 'co', quantity: 'mass_concentration' })
+    const rows = [...runs.blocks(path, { kind: 'block', average, channel: 'co', quantity: 'mass_concentration' })]
     expect(steps.startMs).toEqual(rows.map((row) => row.startMs))
     expect(steps.endMs).toEqual(rows.map((row) => row.endMs))
     expect(steps.channels.co).toEqual({

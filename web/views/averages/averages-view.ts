@@ -2,7 +2,7 @@ import { css, html, LitElement, nothing } from 'lit'
 import { live } from 'lit/directives/live.js'
 import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
 import { type ValueQuantity, valueQuantityNames } from '../../../protocols/words/quantities.ts'
-import { anyWholeRun, isWholeRun } from '../../../protocols/words/time.ts'
+import { anyWholeRun, averageLengthMs, isWholeRun } from '../../../protocols/words/time.ts'
 import { askBlocks, exportPath } from '../../answers.ts'
 import { averageText } from '../../format/durations.ts'
 import { decimalMark } from '../../format/numbers.ts'
@@ -85,7 +85,7 @@ export class AveragesView extends LitElement {
   }
 
   /** Asks again when the recording, the length or the newest ended block changed. */
-  private async ask(station: Station, average: string, isRolling: boolean): Promise<void> {
+  private async ask(station: Station, average: string, kind: 'block' | 'rolling'): Promise<void> {
     const { replay } = this.session.route
     // Without a recording there is nothing to ask for, and nothing to wait for.
     if (replay === null && station.run.recording === null) {
@@ -96,20 +96,21 @@ export class AveragesView extends LitElement {
     const toMs = station.playback ? Math.floor(nowMs / 60_000) * 60_000 : null
     const { channel } = this.session.route.rows
     const one = station.channels.some(({ id }) => id === channel) ? channel : null
-    const rolling = isRolling ? { kind: 'rolling', channel: one, from: rollingFrom(nowMs, one) } : {}
+    const some = isFrequent(average, kind) ? { channel: one, from: recentFrom(nowMs, one) } : {}
     const key = [
       replay,
       station.run.recording,
       average,
       station.recentBlocks.filter((row) => isOf(row, average)).length,
       toMs,
-      ...Object.values(rolling),
+      kind,
+      ...Object.values(some),
       // An amendment changes averages of long ago; a snapshot follows it.
       replay === null ? this.session.state.trendBreaks : '',
     ].join('|')
     if (key === this.askedKey) return
     this.askedKey = key
-    const answer = await askBlocks(replay, { average, to: toMs, ...rolling })
+    const answer = await askBlocks(replay, { average, kind, to: toMs, ...some })
     if (key !== this.askedKey) return
     this.error = answer.ok ? '' : answer.errors.join(' ')
     if (answer.ok) this.asked = answer.value.rows
@@ -136,7 +137,8 @@ export class AveragesView extends LitElement {
     const filter = rowsAsked(this.session.route.rows, station)
     const average = filter.average || this.session.shownAverage
     const isRolling = !blocks.includes(average) && !long.includes(average)
-    void this.ask(station, average, isRolling)
+    const kind = isRolling ? 'rolling' : 'block'
+    void this.ask(station, average, kind)
     const told = isRolling ? station.rolling : [...station.recentBlocks, ...station.openBlocks]
     const all = new Map<string, AverageRow>()
     for (const row of [...(this.asked ?? []), ...told]) if (isOf(row, average)) all.set(averageKey(row), row)
@@ -170,7 +172,7 @@ export class AveragesView extends LitElement {
         })}
         <span class="exports" role="group" aria-label=${averageTexts.exportBlocks}>${averageTexts.exported} ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format, this.decimal)} download>${format.toUpperCase()}</a>`)}</span>
       </div>
-      <p class="soft small">${averageTexts.about(station.averages.validity, station.averages.align === 'clock', isRolling)}</p>
+      <p class="soft small">${averageTexts.about(station.averages.validity, station.averages.align === 'clock', isFrequent(average, kind))}</p>
       <p role="status" class="small">${this.copied}</p>
       ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
       ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock} .order=${this.order}></averages-table>` : html`<p class="soft">${this.asked === null ? (this.error ? '' : everywhere.askingStation) : all.size ? averageTexts.noneFits : averageTexts.noneEnded}</p>`}
@@ -195,7 +197,11 @@ function rowsAsked(rows: RowFilter, { averages, channels }: Station): RowFilter 
   }
 }
 
-/** A rolling average is renewed each minute: of all channels only the last hours are asked for. On whole minutes, so that it is asked once a minute. */
-const rollingFrom = (nowMs: number, channel: string | null) =>
+/** A row each few minutes: of a run of days more than a page can hold. */
+const isFrequent = (average: string, kind: 'block' | 'rolling'): boolean =>
+  kind === 'rolling' || (averageLengthMs(average) ?? Number.POSITIVE_INFINITY) < 600_000
+
+/** Of averages that come often only the last hours are asked for. On whole minutes, so that they are asked for once a minute. */
+const recentFrom = (nowMs: number, channel: string | null) =>
   Math.floor(nowMs / 60_000) * 60_000 - (channel === null ? 2 : 24) * 3_600_000
 customElements.define('averages-view', AveragesView)
