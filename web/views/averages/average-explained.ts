@@ -100,7 +100,7 @@ export class AverageExplained extends LitElement {
   private told(answer: ExplainAnswer, zone: Zone) {
     const { row, validity } = answer
     return html`<p class="result" role="status">${calculated(row.mean)} ${rowUnitText(row)}</p>
-      <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} ${answer.stored === null ? explainedTexts.formedNow(answer.engine) : answer.agrees ? explainedTexts.asStored(answer.engine) : explainedTexts.differs(answer.engine, answer.difference ?? '')}</p>
+      <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} <span>${answer.stored === null ? explainedTexts.formedNow : answer.agrees ? explainedTexts.asStored : explainedTexts.differs(answer.difference ?? '')} <span class="soft small">${explainedTexts.byVersion(answer.engine)}</span></span></p>
       <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${explainedTexts.validity(validity.valid ? valid : invalid, validity.rule)}</p>
       ${answer.exclusions.map((told) => html`<p class="excluded"><strong>${excludedWord}</strong> ${fromTo(dayTimeText(told.fromMs, zone), timeText(told.toMs, zone))}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
       ${answer.history.map((was) => html`<p class="soft">${explainedTexts.wasUntil(dayTimeText(was.replacedMs, zone), calculated(was.mean), was.valid ? valid : invalid, was.reason)} <span class="small">${was.by ?? ''}</span></p>`)}
@@ -134,7 +134,7 @@ export class AverageExplained extends LitElement {
   private minutes({ minutes, lanes, sums }: ExplainAnswer, zone: Zone) {
     if (minutes.length === 0) return nothing
     return html`<details><summary>${explainedTexts.sumsOf(wholeText(minutes.length))}</summary><div class="scroll" tabindex="0" role="region" aria-label=${explainedTexts.sums}><table>
-      <thead><tr><th scope="col">${explainedTexts.minute}</th><th scope="col" class="number">${explainedTexts.countedSeconds}</th>${lanes.map(({ channel, from }) => html`<th scope="col" class="number">${explainedTexts.sumOf(channel, from === 'raw' ? explainedTexts.asRead : from)}</th>`)}<th scope="col">${explainedTexts.lines}</th></tr></thead>
+      <thead><tr><th scope="col">${explainedTexts.minute}</th><th scope="col" class="number">${explainedTexts.countedSeconds}</th>${lanes.map(({ channel, from }) => html`<th scope="col" class="number">${explainedTexts.sumOf(channel, explainedTexts.laneWords[from])}</th>`)}<th scope="col">${explainedTexts.lines}</th></tr></thead>
       <tbody>${minutes.map((minute) => html`<tr><th scope="row">${hourMinuteSecondText(minute.startMs, zone)}</th><td class="number">${minute.countedMs / 1000}</td>${minute.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td>${fromTo(String(minute.firstSequence), String(minute.lastSequence))}</td></tr>`)}
         <tr><th scope="row">${explainedTexts.sum}</th><td class="number">${sums.countedMs / 1000}</td>${sums.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td></td></tr></tbody></table></div></details>`
   }

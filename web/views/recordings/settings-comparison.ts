@@ -10,7 +10,7 @@ import { invalid, reasonWords, valid } from '../../texts/averages.ts'
 import { askingStation, channel, stationComputes } from '../../texts/everywhere.ts'
 import * as comparisonTexts from '../../texts/settings-comparison.ts'
 import { askCompared, askSettings } from './compared-answer.ts'
-import { offeredBlocks, offeredShares, triedSettings } from './tried-settings.ts'
+import { changeText, offeredBlocks, offeredShares, triedSettings } from './tried-settings.ts'
 
 const pageLength = 100
 
@@ -116,7 +116,7 @@ export class SettingsComparison extends LitElement {
     const { counts, rows } = answer
     const shown = rows.slice(0, this.most)
     return html`<section aria-label=${comparisonTexts.given}><p role="status"><span class="plate">${comparisonTexts.notStored}</span> ${comparisonTexts.compared(wholeText(counts.compared), wholeText(counts.different), wholeText(counts.becameInvalid), wholeText(counts.becameValid))}${counts.onlyPresent + counts.onlyTried ? comparisonTexts.onlyOnOneSide(wholeText(counts.onlyTried), wholeText(counts.onlyPresent)) : ''}.</p>
-      <ul class="soft small">${answer.changes.map(({ path, from, to }) => html`<li>${path}: ${JSON.stringify(from)} → ${JSON.stringify(to)}</li>`)}${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>
+      <ul class="soft small">${answer.changes.map(({ path, from, to }) => html`<li>${changeText(path, from, to)} <code>${path}</code></li>`)}${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>
       ${
         shown.length
           ? html`<div class="scroll" tabindex="0" role="region" aria-label=${comparisonTexts.differences}><table><thead><tr><th scope="col">${comparisonTexts.time}</th><th scope="col">${channel}</th><th scope="col">${comparisonTexts.average}</th><th scope="col" class="number">${comparisonTexts.asRecorded}</th><th scope="col" class="number">${comparisonTexts.tried}</th><th scope="col" class="number">${comparisonTexts.difference}</th><th scope="col">${comparisonTexts.validity}</th></tr></thead>
