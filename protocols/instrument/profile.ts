@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { faultWords, instrumentFaults, phaseWords, plantStateWords, toldPhases } from '../words/phases.ts'
 import { originNames, origins } from '../words/quantities.ts'
-import { units } from '../words/units.ts'
+import { units, unitWords } from '../words/units.ts'
 import { choice, choiceOf } from './choice.ts'
 
 /** The forms of lines in words. */
@@ -38,8 +38,7 @@ const field = z.strictObject({
     ])
     .describe('Where the field stands in the line.')
     .meta({ title: 'Where it stands' }),
-  unit: z
-    .enum(units)
+  unit: choiceOf(units, unitWords)
     .optional()
     .describe('The unit in which the instrument writes this field; proposed to the station file.'),
   unitSuffix: z.string().min(1).max(12).optional().describe('Text after the number that is cut off, as in `112ppm`.'),

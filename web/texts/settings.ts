@@ -18,26 +18,6 @@ export const settingTerms: Readonly<Record<string, string>> = {
   alarms: 'Alarm',
 }
 
-/** Units that the end of a key does not tell. */
-export const settingUnits: Readonly<Record<string, string>> = {
-  referenceOxygen: 'vol%',
-  ambientOxygen: 'vol%',
-  oxygenGuard: 'vol%',
-  oxygenWithin: 'vol%',
-  percent: 'vol%',
-  moisturePlusMinus: 'vol%',
-  residualWaterPercent: 'vol%',
-}
-/** Settings in the unit of what they belong to. */
-export const inOwnUnit: readonly string[] = ['value', 'deadband', 'range', 'detectionLimit']
-export const keyEndUnits: Readonly<Record<string, string>> = {
-  Seconds: 's',
-  Minutes: 'min',
-  Percent: '%',
-  K: 'K',
-  kPa: 'kPa',
-}
-
 export const originWords = {
   preset: 'the regime presets it',
   'built in': 'built in',

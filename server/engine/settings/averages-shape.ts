@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { choice, choiceOf } from '../../../protocols/instrument/choice.ts'
 import { bases, basisWords } from '../../../protocols/words/quantities.ts'
 import { anyWholeRun, calendarDay, durationMs } from '../../../protocols/words/time.ts'
-import { gasUnits, units } from '../../../protocols/words/units.ts'
+import { gasUnits, units, unitWords } from '../../../protocols/words/units.ts'
 import { averagesOfBlocks, runAverage } from './long-averages-shape.ts'
 import { blockLength, id, priority, seconds, wholeMinutes } from './setting-values.ts'
 
@@ -153,9 +153,8 @@ export const limit = z.strictObject({
     .max(6)
     .optional()
     .describe('Decimals of the limit in the permit, where it ends in zeros that a number does not show: 1 for 50.0.'),
-  unit: z
-    .enum(gasUnits)
-    .or(z.enum(units))
+  unit: choiceOf(gasUnits, unitWords)
+    .or(choiceOf(units, unitWords))
     .describe('The limit’s unit; the value is converted to it where that is possible.'),
   referenceOxygen: z
     .number()

@@ -28,7 +28,7 @@ const drift = z.strictObject({
     .positive()
     .max(100)
     .describe(
-      'How far a zero or check may lie from the one before, or, where nothing corrects it, from the first of the run; % of what `of` and `bases` say.',
+      'How far a zero or check may lie from the one before, or, where nothing corrects it, from the first of the run; % of what `of` and `bases` say is 100 %.',
     ),
   of: choice({ 'span-gas': 'the gas of its span check', range: 'its range' })
     .default('span-gas')
@@ -40,7 +40,7 @@ const drift = z.strictObject({
     .describe(
       'Channel → what 100 % is for it, in its unit, whatever `of` says: a span gas, a calibration span. A channel for which nothing tells it is not judged; the zeros of purges are by this and by `range` alone.',
     )
-    .meta({ title: '100 % is, for' }),
+    .meta({ title: '100 % for single channels' }),
   orWithin: z
     .number()
     .min(0)
@@ -106,7 +106,7 @@ export const corrections = z.strictObject({
   bias: choice({ none: 'nothing', 'run-means': 'means of runs' })
     .default('none')
     .describe(
-      'What is corrected by the checks before and after a run (US EPA Method 7E). The regime `us` sets means of runs where `zero` subtracts nothing.',
+      'What is corrected by the checks before and after a run (US EPA Method 7E). The US regime presets means of runs where `zero` subtracts nothing.',
     )
     .meta({ title: 'Corrected by checks' }),
   drift: drift.optional().describe('Whether zeros and checks are held against a limit of drift, and what follows.'),

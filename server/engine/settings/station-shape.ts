@@ -4,7 +4,7 @@ import { lineProfile } from '../../../protocols/instrument/profile.ts'
 import { alarmTexts } from '../../../protocols/words/alarm-texts.ts'
 import { bases, basisWords, originNames, origins, physicalQuantities } from '../../../protocols/words/quantities.ts'
 import { species, speciesName } from '../../../protocols/words/species.ts'
-import { units } from '../../../protocols/words/units.ts'
+import { units, unitWords } from '../../../protocols/words/units.ts'
 import { averaging, conversions, limit } from './averages-shape.ts'
 import { corrections } from './corrections-shape.ts'
 import { lineSource } from './line-sources.ts'
@@ -75,9 +75,9 @@ const channel = z.strictObject({
     .describe('The gas. A channel has a species or a quantity.')
     .meta({ title: 'Gas' }),
   quantity: z.enum(physicalQuantities).optional().describe('What is measured, where it is no gas.'),
-  unit: z
-    .enum(units)
-    .describe('The unit in which the instrument writes it; taken from the profile where the profile says it.'),
+  unit: choiceOf(units, unitWords).describe(
+    'The unit in which the instrument writes it; taken from the profile where the profile says it.',
+  ),
   basis: choiceOf(bases, basisWords)
     .default('dry')
     .describe('Whether the gas is measured dry (behind a cooler) or wet.'),

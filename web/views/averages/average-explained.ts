@@ -6,6 +6,7 @@ import { averageText, durationText } from '../../format/durations.ts'
 import { wholeText } from '../../format/numbers.ts'
 import { dayText, dayTimeText, hourMinuteSecondText, spanText, timeText, type Zone } from '../../format/times.ts'
 import { rowUnitText, unitName } from '../../format/units.ts'
+import { errorLines } from '../../parts/errors.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
@@ -38,15 +39,12 @@ export class AverageExplained extends LitElement {
     .inputs dt { color: var(--ink-soft); }
     .gives { font-weight: 600; }
     .excluded { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
-    summary { min-height: var(--target); display: flex; align-items: center; cursor: pointer; font-weight: 600; }
+    summary { font-weight: 600; }
     summary::before { content: '▸'; padding-right: 8px; }
     details[open] > summary::before { content: '▾'; }
-    .scroll { overflow-x: auto; }
-    table { border-collapse: collapse; }
     th, td { text-align: left; padding: 3px 18px 3px 0; white-space: nowrap; }
     th { font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); }
     .number { text-align: right; }
-    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; }
     @media (max-width: 820px) { .stretches li { grid-template-columns: minmax(0, 1fr); } }
   `,
   ]
@@ -92,7 +90,7 @@ export class AverageExplained extends LitElement {
     const name = this.session?.state.station?.channels.find(({ id }) => id === row.channel)?.name ?? row.channel
     return html`<div class="inside"><h2 id="title">${explainedTexts.title}</h2>
       <p>${name}, ${valueQuantityNames[row.quantity]}, ${averageText(row.average)}: ${dayText(row.startMs, zone)} ${spanText(row.startMs, row.endMs, zone)}</p>
-      ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+      ${errorLines(this.errors)}
       ${answer ? this.told(answer, zone) : this.errors.length ? nothing : html`<p role="status">${explainedTexts.goingThrough}</p>`}
       <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>${showOnTrends}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }

@@ -27,7 +27,9 @@ export function linesStep(work: SetUpWork) {
 
 function summary({ preview }: SetUpWork) {
   if (!preview) return nothing
-  const refused = Object.entries(preview.refused).map(([reason, count]) => `${count} ${preview.refusalWords[reason]}`)
+  const refused = Object.entries(preview.refused).map(
+    ([reason, count]) => `${preview.refusalWords[reason]} (${wholeText(count)})`,
+  )
   const counted = preview.lines - preview.harmless
   return html`<p class="said">${mark(preview.read === counted ? 'good' : preview.read * 10 >= counted * 9 ? 'caution' : 'alarm')}
     <span>${setUpTexts.readOf(wholeText(preview.read), wholeText(counted), refused.join(', '))}</span></p>`

@@ -44,7 +44,7 @@ function wordInFile(schema: Schema, value: unknown): string {
 }
 
 export const nameAndUnit = ({ form, path, schema, name }: Setting): string => {
-  const unit = unitOf(path, form.ground.edited())
+  const unit = unitOf(path, schema, form.ground.edited())
   return `${name ?? nameOf(path, schema)}${unit ? `, ${unit}` : ''}`
 }
 

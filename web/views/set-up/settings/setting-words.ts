@@ -6,14 +6,12 @@ import * as settingTexts from '../../../texts/settings.ts'
 import { isRecord, type Key, type Path, valueAt } from './at-path.ts'
 import { kindOfValue, nodeOf, type Option, type Schema, schemaAt, schemaIn } from './schema-nodes.ts'
 
-const keyEnd = new RegExp(`^(.*[a-z0-9])(${Object.keys(settingTexts.keyEndUnits).join('|')})$`)
-
-/** What a setting is called: as its schema says, else as its key does; entries of lists are numbered. */
+/** What a setting is called; entries of lists are numbered. */
 export function nameOf(path: Path, { title, const: fixed }: Schema): string {
   const key = path.at(-1) ?? ''
   if (typeof key === 'number') return settingTexts.entry(String(title ?? settingTexts.entryWord), key + 1)
   // The title of a constant says what it does, not what it is the value of.
-  return fixed === undefined && title !== undefined ? String(title) : keyWords(key)
+  return fixed === undefined && title !== undefined ? String(title) : key.slice(0, 1).toUpperCase() + key.slice(1)
 }
 /** What the key of an object is called; a name that was chosen by hand stands as it is. */
 const nameIn = (schema: Schema, key: Key, along: Path = [key]): string =>
@@ -21,20 +19,9 @@ const nameIn = (schema: Schema, key: Key, along: Path = [key]): string =>
 /** A setting and all that it lies in, by name. */
 export const trail = (schema: Schema, path: Path): string[] =>
   path.map((key, at) => nameIn(schemaAt(schema, path.slice(0, at)), key, path.slice(0, at + 1)))
-/** `onDelaySeconds` → `On delay`. */
-function keyWords(key: string): string {
-  const words = (keyEnd.exec(key)?.[1] ?? key).replace(/([a-z0-9])([A-Z])/g, '$1 $2').replaceAll('-', ' ')
-  return words.slice(0, 1).toUpperCase() + words.slice(1).toLowerCase()
-}
-
 /** The unit in which a number is typed; empty where it has none. */
-export function unitOf(path: Path, station: unknown): string {
-  const key = String(path.at(-1))
-  if (settingTexts.inOwnUnit.includes(key)) {
-    const unit = valueAt(station, [...path.slice(0, -1), 'unit'])
-    return typeof unit === 'string' ? unitName(unit) : ''
-  }
-  return settingTexts.settingUnits[key] ?? settingTexts.keyEndUnits[keyEnd.exec(key)?.[2] ?? ''] ?? ''
+export function unitOf(path: Path, { unit, unitOf: from }: Schema, station: unknown): string {
+  return from ? unitName(String(valueAt(station, [...path.slice(0, -1), String(from)]) ?? '')) : String(unit ?? '')
 }
 
 /** `0 to 20`; empty where everything is allowed. */
