@@ -51,12 +51,12 @@ export const instrumentFaults = [
 ] as const
 export type InstrumentFault = (typeof instrumentFaults)[number]
 export const faultWords: Readonly<Record<InstrumentFault, string>> = {
-  condensate: 'condensate trap full',
-  'pump-flow': 'sample flow too low',
-  filter: 'filter clogged or due',
+  condensate: 'condensate',
+  'pump-flow': 'sample flow low',
+  filter: 'filter',
   'cell-temperature': 'cell temperature',
-  mains: 'mains power lost',
+  mains: 'mains power',
   battery: 'battery low',
-  'cell-over-range': 'cell over its range',
-  other: 'another fault',
+  'cell-over-range': 'cell over range',
+  other: 'another',
 }

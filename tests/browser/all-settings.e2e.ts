@@ -226,7 +226,7 @@ test('the form is sound in every look and width, and its targets are large enoug
   await section(page)
     .locator('summary', { hasText: /^\s*Averaging/ })
     .click()
-  await section(page).getByLabel('Validity').selectOption('quadrants')
+  await section(page).getByLabel('Validity').selectOption('a point in each quarter of the hour')
   await section(page)
     .locator('summary', { hasText: /^\s*Averaging/ })
     .getByText('1 setting is at fault')

@@ -40,7 +40,7 @@ const toldWords = ({ phase, fault, plant, clears }: Omit<StatusTold, 'token' | '
   phase
     ? phaseWords[phase]
     : fault
-      ? faultWords[fault]
+      ? `fault: ${faultWords[fault]}`
       : plant
         ? plantStateWords[plant]
         : clears
