@@ -296,7 +296,7 @@ test('an edit shows its faults beside the fields and its difference, and waits f
   await page.goto(`${address}/#/set-up`)
   const name = page.getByLabel('Name of the station')
   await name.fill('')
-  const zone = page.getByLabel('Time zone')
+  const zone = page.getByRole('textbox', { name: 'Time zone' })
   await zone.fill('Europe/Nowhere')
   await page.getByRole('button', { name: 'Show what will be written' }).click()
   await page.getByText('2 things keep this from being written').waitFor()
