@@ -1,7 +1,17 @@
 import { z } from 'zod'
-import { instrumentFaults, toldPhases } from '../words/phases.ts'
-import { origins } from '../words/quantities.ts'
-import { units } from '../words/units.ts'
+import { faultWords, instrumentFaults, phaseWords, plantStateWords, toldPhases } from '../words/phases.ts'
+import { originNames, origins } from '../words/quantities.ts'
+import { units, unitWords } from '../words/units.ts'
+import { choice, choiceOf } from './choice.ts'
+
+/** The forms of lines in words. */
+export const formWords = {
+  delimited: 'columns with a delimiter',
+  'key-value': 'names with values',
+  'fixed-width': 'columns of fixed width',
+  'json-lines': 'JSON, an object in each line',
+  pattern: 'a pattern (regular expression)',
+} as const
 
 /** A field of the line: where it stands (by form) and what the profile knows of it. */
 const field = z.strictObject({
@@ -11,29 +21,31 @@ const field = z.strictObject({
       z
         .int()
         .min(0)
-        .describe('delimited: the position, counted from 0; key-value: the position among the parts without a name'),
+        .meta({ title: 'by its position' })
+        .describe('In columns: the position, counted from 0; among names with values: that of a part without a name.'),
       z
         .string()
         .min(1)
         .max(200)
+        .meta({ title: 'by its name' })
         .describe(
-          'delimited with a header: the column’s heading; key-value: the key; json-lines: the path, `gas.o2`; pattern: the group’s name',
+          'In columns with a header: the heading; among names with values: the name; in JSON: the path, `gas.o2`; in a pattern: the group’s name.',
         ),
       z
         .strictObject({ from: z.int().min(0), length: z.int().min(1).max(4096) })
-        .describe('fixed-width: first column, counted from 0, and width in bytes'),
+        .meta({ title: 'by first column and width' })
+        .describe('In columns of fixed width: the first column, counted from 0, and the width in bytes.'),
     ])
-    .describe('Where the field stands in the line.'),
-  unit: z
-    .enum(units)
+    .describe('Where the field stands in the line.')
+    .meta({ title: 'Where it stands' }),
+  unit: choiceOf(units, unitWords)
     .optional()
     .describe('The unit in which the instrument writes this field; proposed to the station file.'),
   unitSuffix: z.string().min(1).max(12).optional().describe('Text after the number that is cut off, as in `112ppm`.'),
-  origin: z
-    .enum(origins)
+  origin: choiceOf(origins, originNames)
     .default('measured')
     .describe(
-      '`computed` where the instrument works the value out from others (CO₂ from O₂, NOx from NO, mg/m³, referenced values).',
+      'Computed where the instrument works the value out from others (CO₂ from O₂, NOx from NO, mg/m³, referenced values).',
     ),
   selfZeroing: z
     .boolean()
@@ -83,12 +95,12 @@ const statusRule = z.strictObject({
     ),
   tokens: z
     .record(
-      z.string().min(1),
+      z.string().min(1).meta({ title: 'Word of the instrument' }),
       z.strictObject({
-        phase: z.enum(toldPhases).optional(),
-        fault: z.enum(instrumentFaults).optional(),
+        phase: choiceOf(toldPhases, phaseWords).optional(),
+        fault: choiceOf(instrumentFaults, faultWords).optional(),
         clears: z.boolean().optional().describe('This token says that no fault of this rule stands any more.'),
-        plant: z.enum(['running', 'start-up', 'shut-down', 'off']).optional(),
+        plant: choiceOf(['running', 'start-up', 'shut-down', 'off'], plantStateWords).optional(),
       }),
     )
     .describe('Token → what it tells. A token that stands in no rule is kept and counted as `unknown_status`.'),
@@ -97,8 +109,8 @@ const statusRule = z.strictObject({
 
 const common = {
   name: z.string().min(1).max(80),
-  encoding: z.enum(['utf-8', 'latin-1', 'windows-1252']).default('utf-8'),
-  decimal: z.enum(['.', ',']).default('.'),
+  encoding: choice({ 'utf-8': 'UTF-8', 'latin-1': 'Latin-1', 'windows-1252': 'Windows-1252' }).default('utf-8'),
+  decimal: choice({ '.': 'point', ',': 'comma' }).default('.').meta({ title: 'Decimal mark' }),
   comment: z
     .array(z.string().min(1))
     .default([])
@@ -110,7 +122,10 @@ const common = {
     .default(0)
     .describe('Rows before the data at the start of a file (titles, units).'),
   time: timeField.optional().describe('Without it the time of arrival is the only time.'),
-  fields: z.array(field).min(1).max(200),
+  fields: z
+    .array(field.meta({ title: 'Field' }))
+    .min(1)
+    .max(200),
   missing: z
     .array(z.string())
     .default(['', '-', '--', '---', '----'])
@@ -122,7 +137,13 @@ const common = {
   status: z.array(statusRule).default([]),
   dilution: z
     .strictObject({
-      state: z.enum(['none', 'in-the-values', 'not-in-the-values']).default('none'),
+      state: choice({
+        none: 'it is not diluted',
+        'in-the-values': 'diluted, in the values',
+        'not-in-the-values': 'diluted, not in the values',
+      })
+        .default('none')
+        .meta({ title: 'The sample' }),
       field: z
         .string()
         .optional()
@@ -131,7 +152,7 @@ const common = {
     .prefault({}),
   checksum: z
     .strictObject({
-      kind: z.enum(['xor8-hex', 'sum8-hex', 'crc16-modbus-hex']),
+      kind: choice({ 'xor8-hex': 'XOR, 8 bits', 'sum8-hex': 'sum, 8 bits', 'crc16-modbus-hex': 'CRC-16, Modbus' }),
       start: z.string().max(4).default('').describe('The sum begins after this text.'),
       marker: z
         .string()
@@ -145,7 +166,7 @@ const common = {
 }
 
 export const delimitedProfile = z.strictObject({
-  form: z.literal('delimited'),
+  form: z.literal('delimited').meta({ title: formWords.delimited }).describe('How a line is made.'),
   ...common,
   delimiter: z
     .string()
@@ -161,27 +182,31 @@ export const delimitedProfile = z.strictObject({
       'The first line (after `skipLines`) holds the columns’ headings; a repeated header is recognised and skipped.',
     ),
   unitsRow: z.boolean().default(false).describe('A row of units follows the header.'),
-  columns: z
-    .enum(['at-least', 'exactly'])
+  columns: choice({ 'at-least': 'may be more', exactly: 'are always as many' })
     .default('at-least')
     .describe(
-      '`exactly`: a line with another number of columns than the header or the first sound line is refused; empty columns at the end are none too many. A line with fewer than the profile needs is always refused.',
+      'With `exactly` a line with another number of columns than the header or the first sound line is refused; empty columns at the end are none too many. A line with fewer than the profile needs is always refused.',
     ),
 })
 export const keyValueProfile = z.strictObject({
-  form: z.literal('key-value'),
+  form: z.literal('key-value').meta({ title: formWords['key-value'] }),
   ...common,
   between: z.string().min(1).max(3).default(';'),
   equals: z.string().min(1).max(3).default('='),
-  bare: z
-    .enum(['refused', 'ignored'])
+  bare: choice({ refused: 'the line is refused', ignored: 'it is left out' })
     .default('ignored')
     .describe('What happens with a part that is not `name=value` (a leading time stamp, a word).'),
 })
-export const fixedWidthProfile = z.strictObject({ form: z.literal('fixed-width'), ...common })
-export const jsonLinesProfile = z.strictObject({ form: z.literal('json-lines'), ...common })
+export const fixedWidthProfile = z.strictObject({
+  form: z.literal('fixed-width').meta({ title: formWords['fixed-width'] }),
+  ...common,
+})
+export const jsonLinesProfile = z.strictObject({
+  form: z.literal('json-lines').meta({ title: formWords['json-lines'] }),
+  ...common,
+})
 export const patternProfile = z.strictObject({
-  form: z.literal('pattern'),
+  form: z.literal('pattern').meta({ title: formWords.pattern }),
   ...common,
   pattern: z
     .string()

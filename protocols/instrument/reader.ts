@@ -35,6 +35,26 @@ export const refusalReasons = [
   'unterminated_quote',
 ] as const
 export type RefusalReason = (typeof refusalReasons)[number]
+/** The same in words, for screens and for what the commands print. */
+export const refusalWords: Readonly<Record<RefusalReason, string>> = {
+  half_line: 'half a line',
+  too_long: 'too long',
+  nul_bytes: 'zero bytes in the line',
+  broken_encoding: 'letters that the encoding does not have',
+  comment: 'a comment',
+  header: 'headings',
+  blank: 'blank',
+  wrong_form: 'not in the form of the profile',
+  wrong_columns: 'another number of columns',
+  checksum_wrong: 'wrong checksum',
+  checksum_missing: 'no checksum',
+  unreadable_time: 'time not readable',
+  unreadable_number: 'number not readable',
+  nothing_readable: 'nothing in it can be read',
+  out_of_order: 'not later than the line before',
+  duplicate: 'sent again',
+  unterminated_quote: 'a quotation mark without its end',
+}
 /** Refusals that are no sign of trouble: they do not count towards the rate of unparsable lines. */
 export const harmlessRefusals: ReadonlySet<RefusalReason> = new Set(['comment', 'header', 'blank', 'duplicate'])
 /** Whether a refused piece is a sign of trouble. The first one after a link opened is not: it may well be half a line. */

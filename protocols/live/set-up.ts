@@ -149,6 +149,8 @@ export const previewAnswer = z.strictObject({
   /** Comments, headings, blank lines. */
   harmless: z.int(),
   refused: z.record(z.string(), z.int()),
+  /** Reasons of refusal in words, those that occur. */
+  refusalWords: z.record(z.string(), z.string()),
   /** The newest, and before them the newest that were refused. */
   shown: z.array(previewLine),
 })

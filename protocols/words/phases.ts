@@ -6,13 +6,37 @@ export type Phase = (typeof phases)[number]
 export const toldPhases = ['measure', 'purge', 'zero', 'span', 'standby', 'fault'] as const
 export type ToldPhase = (typeof toldPhases)[number]
 
+export const phaseWords: Readonly<Record<Phase, string>> = {
+  measure: 'Measuring',
+  settle: 'Settling',
+  purge: 'Purging',
+  zero: 'Zeroing',
+  span: 'Span gas',
+  standby: 'Standby',
+  fault: 'Fault',
+  unknown: 'Unknown',
+}
+
 /** Where a phase can come from. */
 export const phaseSources = ['status', 'operator', 'schedule', 'signal'] as const
 export type PhaseSource = (typeof phaseSources)[number]
+export const phaseSourceWords: Readonly<Record<PhaseSource, string>> = {
+  status: 'the instrument’s status words',
+  operator: 'the operator',
+  schedule: 'the schedule below',
+  signal: 'the gas itself',
+}
 
 /** What the plant is doing; separate from the phase. */
 export const plantStates = ['running', 'start-up', 'shut-down', 'off', 'unknown'] as const
 export type PlantState = (typeof plantStates)[number]
+export const plantStateWords: Readonly<Record<PlantState, string>> = {
+  running: 'plant running',
+  'start-up': 'plant starting up',
+  'shut-down': 'plant shutting down',
+  off: 'plant off',
+  unknown: 'plant state not told',
+}
 
 /** Faults that an instrument can tell of itself. */
 export const instrumentFaults = [
@@ -26,3 +50,13 @@ export const instrumentFaults = [
   'other',
 ] as const
 export type InstrumentFault = (typeof instrumentFaults)[number]
+export const faultWords: Readonly<Record<InstrumentFault, string>> = {
+  condensate: 'condensate',
+  'pump-flow': 'sample flow low',
+  filter: 'filter',
+  'cell-temperature': 'cell temperature',
+  mains: 'mains power',
+  battery: 'battery low',
+  'cell-over-range': 'cell over range',
+  other: 'another',
+}

@@ -38,7 +38,12 @@ export const valueQuantityNames: Readonly<Record<ValueQuantity, string>> = {
 
 export const bases = ['dry', 'wet'] as const
 export type Basis = (typeof bases)[number]
+export const basisWords: Readonly<Record<Basis, string>> = { dry: 'dry gas', wet: 'wet gas' }
 
 /** Whether the instrument measured a value or worked it out from others. */
 export const origins = ['measured', 'computed'] as const
 export type Origin = (typeof origins)[number]
+export const originNames: Readonly<Record<Origin, string>> = {
+  measured: 'measured',
+  computed: 'computed by the instrument',
+}

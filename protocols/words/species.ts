@@ -20,6 +20,7 @@ export const speciesTable = {
 
 export type Species = keyof typeof speciesTable
 export const species = Object.keys(speciesTable) as [Species, ...Species[]]
+export const speciesName = (of: Species): string => `${speciesTable[of].formula} ${speciesTable[of].name}`
 
 /** Gases that a burner makes or that a cell reads: zero in clean air. Oxygen and carbon dioxide are not (docs/calculations.md). */
 export const combustionGases: ReadonlySet<Species> = new Set([

@@ -38,6 +38,12 @@ export const physicalUnits = {
 } as const satisfies Record<PhysicalQuantity, readonly string[]>
 
 export type Unit = GasUnit | (typeof physicalUnits)[PhysicalQuantity][number] | 'mg/m3' | 'kg/h'
+/** Units whose sign alone does not tell them from another one. */
+export const unitWords: Readonly<Partial<Record<Unit, string>>> = {
+  '1': 'no unit: a ratio',
+  'vol%': '% by volume',
+  '%': '%, as of a level',
+}
 export const units = [...new Set<Unit>([...gasUnits, ...Object.values(physicalUnits).flat()])] as [Unit, ...Unit[]]
 
 /** Unit ids as a reader expects them on a screen. */

@@ -5,6 +5,7 @@ import { type PreviewLine, previewLines, type ReadValue } from '../../protocols/
 import { type Proposal, placeText } from '../../protocols/instrument/propose/proposal.ts'
 import { proposeProfile } from '../../protocols/instrument/propose/propose.ts'
 import { mostSampleLines } from '../../protocols/instrument/propose/sample.ts'
+import { type RefusalReason, refusalWords } from '../../protocols/instrument/reader.ts'
 import { readLogSync } from '../sources/read-log.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { print, printJson, say } from './printing.ts'
@@ -77,7 +78,7 @@ function tell(proposal: Proposal, profile: object, preview: readonly PreviewLine
   say('')
   say(`reads ${read} of ${given - harmless} lines (${harmless} more are comments, headings or blank)`)
   for (const [reason, count] of Object.entries(proposal.lines.refused))
-    say(`  ${count} refused: ${reason.replaceAll('_', ' ')}`)
+    say(`  ${count} refused: ${refusalWords[reason as RefusalReason]}`)
   say('')
   say('guessed, with how sure that is:')
   for (const { what, value, confidence, reason } of proposal.guesses)

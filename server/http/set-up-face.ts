@@ -53,7 +53,15 @@ export const noSetUp: SetUpFace = {
   heard: () => nothingHeard,
   stopListening: async () => {},
   propose: () => refused,
-  preview: () => ({ faults: [{ path: '', message: why }], lines: 0, read: 0, harmless: 0, refused: {}, shown: [] }),
+  preview: () => ({
+    faults: [{ path: '', message: why }],
+    lines: 0,
+    read: 0,
+    harmless: 0,
+    refused: {},
+    refusalWords: {},
+    shown: [],
+  }),
   check: () => ({ faults: [{ path: '', message: why }], warnings: [], difference: [], changed: false, open: [] }),
   write: async () => refused,
 }

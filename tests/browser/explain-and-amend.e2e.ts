@@ -38,7 +38,7 @@ test('an average opens down to its raw lines without a mouse', async () => {
   await figure.focus()
   await page.keyboard.press('Enter')
   const dialog = page.getByRole('dialog', { name: 'Where this number comes from' })
-  await dialog.getByText(/recomputed from the lines by engine .*: as stored/).waitFor(eventually)
+  await dialog.getByText(/worked out anew from the lines: as stored/).waitFor(eventually)
   expect(await dialog.getByText('factor of the reference oxygen').count()).toBeGreaterThan(0)
   expect(await breaches(page)).toEqual([])
 

@@ -63,7 +63,7 @@ test('a newcomer sets up a new instrument from its live lines in under three min
     .getByText(/^\{"time":/)
     .first()
     .waitFor()
-  await lines.getByText('measuring → measure').first().waitFor()
+  await lines.getByText('measuring → Measuring').first().waitFor()
   const nox = page.getByRole('group', { name: /^gas\.no / })
   expect(await nox.getByLabel('What it is').inputValue()).toBe('NO')
   expect(await nox.getByLabel('Unit').inputValue()).toBe('')
@@ -244,7 +244,7 @@ test('a status word that is not known is listed, and tells what is chosen for it
   expect(await words.getByLabel('Messen').inputValue()).toBe('phase:measure')
   expect(await words.getByLabel('Q7').inputValue()).toBe('')
   await words.getByLabel('Q7').selectOption('Purging')
-  await lines.getByText('Q7 → purge').first().waitFor()
+  await lines.getByText('Q7 → Purging').first().waitFor()
   // Taken back, it is unknown again, and the other word keeps what it tells.
   await words.getByLabel('Messen').selectOption('not known')
   await lines.getByText('Messen → not known').first().waitFor()
@@ -296,12 +296,12 @@ test('an edit shows its faults beside the fields and its difference, and waits f
   await page.goto(`${address}/#/set-up`)
   const name = page.getByLabel('Name of the station')
   await name.fill('')
-  const zone = page.getByLabel('Time zone')
+  const zone = page.getByRole('textbox', { name: 'Time zone' })
   await zone.fill('Europe/Nowhere')
   await page.getByRole('button', { name: 'Show what will be written' }).click()
   await page.getByText('2 things keep this from being written').waitFor()
   const saidOf = async (label: string): Promise<string> => {
-    const field = page.getByLabel(label)
+    const field = page.getByRole('textbox', { name: label })
     expect(await field.getAttribute('aria-invalid')).toBe('true')
     return (await page.locator(`set-up-view #${await field.getAttribute('aria-describedby')}`).textContent()) ?? ''
   }

@@ -63,7 +63,7 @@ function rowsOf(schema: Schema, path: string, required = false): Row[] {
     ]
   const inside = insideOf(schema, path)
   if (path === '' && inside.length > 0) return inside
-  const own: Row = [`\`${path}\``, valueText(schema), otherwise(schema, required), text(schema.description)]
+  const own: Row = [`\`${path}\``, valueText(schema), otherwise(schema, required), meaning(schema)]
   return inside.length === 0
     ? [own]
     : text(schema.description) === '' && kindsOf(schema).length === 0
@@ -107,7 +107,14 @@ function kindRows(kinds: readonly Schema[], path: string): Row[] {
   const constants = named.flatMap(({ constant }) => (constant ? [constant] : []))
   const [first] = constants
   const choice: Row[] = first
-    ? [[under(first[0]), constants.map(([, one]) => valueText(one)).join(', '), 'needed', text(first[1].description)]]
+    ? [
+        [
+          under(first[0]),
+          constants.map(([, one]) => valueText(one)).join(', '),
+          'needed',
+          `${text(first[1].description)} ${constants.map(([, one]) => told(one.const, one.title)).join(' ')}`,
+        ],
+      ]
     : []
   const rows = named.flatMap(({ kind, constant }) => {
     const inside = insideOf(kind, path)
@@ -118,6 +125,29 @@ function kindRows(kinds: readonly Schema[], path: string): Row[] {
       : inside
   })
   return [...choice, ...rows]
+}
+
+/** What a value does, as the form of the set-up says it. */
+const told = (value: unknown, words: unknown): string => `\`${String(value)}\`: ${text(words)}.`
+
+/** Words that say no more than the value itself. */
+const isSame = (value: unknown, words: unknown): boolean =>
+  words === '' || text(words) === String(value).replaceAll('-', ' ')
+
+/** What a setting means, and each word that can be chosen for it. */
+function meaning(schema: Schema): string {
+  const of = [schema, ...kindsOf(schema), ...[items(schema)].filter((one) => one !== undefined)]
+  const words = of.flatMap((one) =>
+    Array.isArray(one.enumDescriptions) && Array.isArray(one.enum)
+      ? one.enum.map((value, at): [unknown, unknown] => [value, (one.enumDescriptions as unknown[])[at]])
+      : one !== schema && typeof one.const === 'string'
+        ? [[one.const, one.title] as [unknown, unknown]]
+        : [],
+  )
+  return [
+    text(schema.description),
+    ...words.filter(([value, one]) => !isSame(value, one)).map(([value, one]) => told(value, one)),
+  ].join(' ')
 }
 
 function valueText(schema: Schema): string {

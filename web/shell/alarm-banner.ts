@@ -40,7 +40,7 @@ export class AlarmBanner extends LitElement {
     .open .buttons button:focus-visible { outline-color: #000; }
     .open:not(:focus-within) svg { animation: call 2s steps(2, jump-none) infinite; }
     @keyframes call { from { opacity: 1; } to { opacity: 0.35; } }
-    .buttons { display: flex; gap: 8px; }
+    .buttons { gap: 8px; flex-wrap: nowrap; justify-content: start; }
     .first { border: 1.5px solid currentcolor; padding: 0 6px; font-weight: 600; }
     .rest { margin-top: 6px; }
     .held { font-weight: 600; margin-bottom: 6px; }

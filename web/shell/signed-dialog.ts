@@ -1,5 +1,6 @@
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit'
 import type { Asked } from '../answers.ts'
+import { errorLines } from '../parts/errors.ts'
 import { tell } from '../parts/tell.ts'
 import { shared } from '../styles/shared.ts'
 import * as dialogTexts from '../texts/dialogs.ts'
@@ -35,7 +36,6 @@ export class SignedDialog extends LitElement {
     css`
     form { grid-template-columns: minmax(0, 1fr); }
     input, select { width: 100%; min-width: 0; }
-    .buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }
     .steps { max-height: 22dvh; overflow: auto; border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: 8px 4px; display: grid; gap: 10px; }
     .steps ol { list-style: decimal; padding-left: 1.6em; }
     .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; display: grid; gap: 4px; }
@@ -125,7 +125,7 @@ export class SignedDialog extends LitElement {
         ${signed.ready ? html`<div class="ready" role="group" aria-label=${dialogTexts.readyNotes}>${signed.ready.map((text) => html`<button type="button" class=${signed.readySends ? 'gloves' : ''} @click=${() => this.take(text)}>${text}</button>`)}</div>` : nothing}
         <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength=${signed.longest ?? 60} />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
         <label>${dialogTexts.name}<input name="by" maxlength="60" autocomplete="name" /></label>
-        ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+        ${errorLines(this.errors)}
         <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>${cancel}</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
       </form>`
         : nothing

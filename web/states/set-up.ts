@@ -89,7 +89,7 @@ const proposal: ProposalAnswer = {
 }
 const noForm: ProposalAnswer = {
   ok: false,
-  tried: [{ form: 'key-value', why: 'no name stands before a number' }],
+  tried: [{ form: 'names with values', why: 'no name stands before a number' }],
   kinds: [{ word: 'GPGGA', count: 9 }],
 }
 const value = (field: string, number: number) => ({ field, value: number, why: null })
@@ -99,13 +99,14 @@ const preview: PreviewAnswer = {
   read: 17,
   harmless: 0,
   refused: {},
+  refusalWords: {},
   shown: lines.slice(0, 2).map((text, place) => ({
     text,
     read: {
       ok: true,
       timeMs: nowMs + place * 1000,
       values: [value('o2', 4.2), value('co', 112 + place)],
-      status: [{ token: 'M', tells: 'measure' }],
+      status: [{ token: 'M', tells: 'Measuring' }],
     },
   })),
 }
@@ -113,6 +114,7 @@ const withRefusals: PreviewAnswer = {
   ...preview,
   read: 15,
   refused: { wrong_form: 2 },
+  refusalWords: { wrong_form: 'not in the form of the profile' },
   shown: [
     ...preview.shown,
     { text: lines[2] ?? '', read: { ok: false, reason: 'wrong_form', detail: 'CO is missing' } },

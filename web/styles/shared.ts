@@ -37,6 +37,10 @@ export const shared = css`
   dialog { background: var(--panel); color: var(--ink); border: 1px solid var(--edge); border-radius: 6px; padding: var(--gap-large); width: min(560px, calc(100vw - 24px)); max-height: calc(100dvh - 24px); overflow: auto; }
   dialog::backdrop { background: rgb(0 0 0 / 0.6); }
   dialog form { display: grid; gap: var(--gap); }
+  .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; }
+  .scroll { overflow-x: auto; }
+  table { border-collapse: collapse; }
+  summary { min-height: var(--target); display: flex; align-items: center; cursor: pointer; }
   .errors { color: var(--ink); border-left: 6px solid var(--alarm); padding-left: 12px; }
   @media print { button, select, input, .button, nav, .tools { display: none !important; } * { break-inside: avoid; } }
   @media (prefers-reduced-motion: reduce) { *, *::before, *::after { animation: none !important; transition: none !important; } }

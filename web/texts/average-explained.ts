@@ -4,9 +4,10 @@ import type { Part } from './part.ts'
 /** Where an average comes from, down to its lines. */
 export const title = 'Where this number comes from'
 export const goingThrough = 'The station goes through its recording …'
-export const formedNow = (engine: string): string => `formed just now by engine ${engine}: the block is still running`
-export const asStored = (engine: string): string => `recomputed from the lines by engine ${engine}: as stored`
-export const differs = (engine: string, difference: string): string => `recomputed by engine ${engine}: ${difference}`
+export const formedNow = 'formed just now from the lines: the block is still running'
+export const asStored = 'worked out anew from the lines: as stored'
+export const differs = (difference: string): string => `worked out anew from the lines: ${difference}`
+export const byVersion = (version: string): string => `(Flueledger ${version})`
 export const validity = (state: string, rule: string): string => `${state}. Its rule: ${rule}`
 export const wasUntil = (time: string, mean: string, state: string, reason: string): string =>
   `Until ${time} it was ${mean}, ${state}. ${reason}`
@@ -28,7 +29,7 @@ export const sumsOf = (minutes: string): string => `Sums by minute: ${minutes} m
 export const minute = 'Minute'
 export const countedSeconds = 'Counted, s'
 export const sumOf = (channel: string, from: string): string => `Σ ${channel} · s, ${from}`
-export const asRead = 'as read'
+export const laneWords = { raw: 'as read', corrected: 'corrected', converted: 'converted' } as const
 export const lines = 'Lines'
 export const sum = 'sum'
 
@@ -41,6 +42,7 @@ export const readings = 'Readings with their raw lines'
 export const line = (number: number): string => `line ${number}`
 export const weighs = (seconds: number): string => `weighs ${seconds} s`
 
+export const checkWords = { zero: 'Zero check', span: 'Span check' } as const
 export const check = (
   kind: string,
   time: string,
@@ -49,9 +51,9 @@ export const check = (
   response: string,
   by: string | null,
 ): string =>
-  `${kind} check of ${time} with ${gas}: the gas holds ${expected}, shown ${response}${by === null ? '' : `, told by ${by}`}`
+  `${kind} of ${time} with ${gas}: the gas holds ${expected}, shown ${response}${by === null ? '' : `, told by ${by}`}`
 export const zeros = 'Zeros subtracted'
-export const zeroOfCheck = (check: string): string => `of the ${check}`
+export const zeroOfCheck = (check: string): string => `of a check. ${check}`
 export const zeroOfReadings = (
   count: number,
   beyond: { readonly low: string; readonly high: string } | null,

@@ -1,17 +1,8 @@
 import type { StreamState } from '../../protocols/live/messages.ts'
-import type { Phase, PlantState } from '../../protocols/words/phases.ts'
+import type { Phase } from '../../protocols/words/phases.ts'
 
-/** All words of the screens, in one catalogue. */
-export const phaseWords: Readonly<Record<Phase, string>> = {
-  measure: 'Measuring',
-  settle: 'Settling',
-  purge: 'Purging',
-  zero: 'Zeroing',
-  span: 'Span gas',
-  standby: 'Standby',
-  fault: 'Fault',
-  unknown: 'Unknown',
-}
+export { phaseWords, plantStateWords as plantWords } from '../../protocols/words/phases.ts'
+
 /** On charts: a person took this stretch out of the averages. */
 export const excludedWord = 'Excluded'
 /** On charts and as the big state: nothing comes. */
@@ -25,13 +16,6 @@ export const phaseMeanings: Readonly<Record<Phase, string>> = {
   standby: 'waiting, not counted',
   fault: 'the instrument reports a fault, not counted',
   unknown: 'nothing tells the phase, not counted',
-}
-export const plantWords: Readonly<Record<PlantState, string>> = {
-  running: 'plant running',
-  'start-up': 'plant starting up',
-  'shut-down': 'plant shutting down',
-  off: 'plant off',
-  unknown: 'plant state not told',
 }
 export const plantNotRunning = 'plant not running'
 export const nextKnownWords: Readonly<Record<NonNullable<StreamState['next']>['known'], string>> = {

@@ -35,7 +35,8 @@ export const verifyOf = (name: string): string => `Verify ${name}`
 export const verifyingShort = 'Verifying …'
 export const verifying = 'Verifying; a long recording takes its time …'
 export const order = 'order'
-export const recomputed = (engine: string, blocks: string): string => `recomputed by engine ${engine}, ${blocks} blocks`
+export const recomputed = (engine: string, blocks: string): string =>
+  `worked out anew from the lines, ${blocks} averages (Flueledger ${engine})`
 export const sound = 'sound'
 export const notSound = 'not sound'
 

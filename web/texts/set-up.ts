@@ -27,7 +27,7 @@ export const removeStreamNow = 'Yes, remove it'
 export const keepStream = 'Keep it'
 export const everyOf = (stream: string): string => `“A line every … seconds” is that of the stream “${stream}”.`
 export const otherKind = (kind: string): string =>
-  `This stream’s source is of the kind “${kind}”, which cannot be listened to here. Its settings stand under All settings, Streams. Choose another kind above to replace it.`
+  `This stream’s source is ${kind}, which cannot be listened to here. Its settings stand under All settings, Streams. Choose another kind above to replace it.`
 
 /** The source. */
 export const kindOfSource = 'Kind of source'
@@ -128,17 +128,9 @@ export const statusWords = 'Status words'
 export const whatItIs = 'What it is'
 export const notUsed = 'not used'
 export const unit = 'Unit'
-export const unitUsual = 'Unit (usual: check it)'
+export const unitUsual = 'Unit (assumed: check it)'
 export const basis = 'Basis'
-export const bases: Options = [
-  ['dry', 'dry gas'],
-  ['wet', 'wet gas'],
-]
 export const origin = 'Origin'
-export const origins: Options = [
-  ['measured', 'measured'],
-  ['computed', 'computed by the instrument'],
-]
 export const nameInExports = 'Name in exports'
 export const sure = (percent: number): string => `${percent} % sure: `
 
@@ -156,13 +148,18 @@ export const anotherWord = 'Another word'
 export const anotherWordHint = 'as the instrument writes it; then choose what it tells'
 export const blanksBetween = 'blanks between'
 export const blanksBetweenKnown = 'blanks between; nothing and dashes are known'
-export const correctForm = (form: string): string => `Form: ${form}. Correct it by hand`
+export const correctForm = (form: string): string => `Form of the lines: ${form}. Correct it by hand`
 export const betweenColumns = 'Between columns'
 export const betweenColumnsHint = '\\t is a tabulator'
 export const betweenParts = 'Between parts'
 export const betweenNameAndValue = 'Between name and value'
 export const pattern = 'Pattern'
 export const encoding = 'Encoding'
+export const encodings: Options = [
+  ['utf-8', 'UTF-8'],
+  ['latin-1', 'Latin-1'],
+  ['windows-1252', 'Windows-1252'],
+]
 export const timeFormat = 'Format of the time'
 export const timeFormatHint = 'as yyyy-MM-dd HH:mm:ss, or iso'
 export const timeZoneOfLines = 'Zone of the time'

@@ -24,6 +24,10 @@ export const lengthNeeded = 'Averages: at least one length is needed.'
 export const settlingWrong = 'Settling: a number of at least zero is needed.'
 export const nothingDiffers = 'Nothing differs from the settings of the recording yet: change at least one.'
 
+/** How a setting that was tried is called, and its value in words. */
+export const timesT95 = (times: number): string => `${times} × t95`
+export const inSeconds = (seconds: number): string => `${seconds} s`
+
 export const given = 'What the other settings give'
 export const compared = (all: string, different: string, becameInvalid: string, becameValid: string): string =>
   `${all} averages compared, ${different} differ; ${becameInvalid} became invalid, ${becameValid} became valid`

@@ -1,6 +1,7 @@
+import { faultWords, phaseWords, plantStateWords } from '../../words/phases.ts'
 import { compileProfile } from '../compile-profile.ts'
 import type { LineProfile } from '../profile.ts'
-import { type FieldFlag, fieldFlag, type RefusalReason } from '../reader.ts'
+import { type FieldFlag, fieldFlag, type RefusalReason, type StatusTold } from '../reader.ts'
 import { decodeText } from '../text-encoding.ts'
 
 /** What one field of a line gave: a number, or why there is none. */
@@ -34,6 +35,18 @@ const whyOf = (flag: FieldFlag): ReadValue['why'] => {
   return name === 'value' ? null : (name as ReadValue['why'])
 }
 
+/** What a status word tells, in words. */
+const toldWords = ({ phase, fault, plant, clears }: Omit<StatusTold, 'token' | 'known'>): string =>
+  phase
+    ? phaseWords[phase]
+    : fault
+      ? `fault: ${faultWords[fault]}`
+      : plant
+        ? plantStateWords[plant]
+        : clears
+          ? 'no fault'
+          : 'nothing'
+
 /** Lines as the reader of the station reads them, in order; the profile must be sound. Never throws for any line. O(bytes). */
 export function previewLines(profile: LineProfile, lines: readonly ReceivedLine[], stationZone: string): PreviewLine[] {
   const reader = compileProfile(profile, { stationZone, unendedCounts: true })
@@ -53,7 +66,7 @@ export function previewLines(profile: LineProfile, lines: readonly ReceivedLine[
         }),
         status: status.map(({ token, known, phase, fault, clears, plant }) => ({
           token,
-          tells: known ? (phase ?? fault ?? plant ?? (clears ? 'no fault' : 'nothing')) : null,
+          tells: known ? toldWords({ phase, fault, plant, clears }) : null,
         })),
       },
     }

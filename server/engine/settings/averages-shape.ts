@@ -1,30 +1,34 @@
 import { z } from 'zod'
-import { bases } from '../../../protocols/words/quantities.ts'
+import { choice, choiceOf } from '../../../protocols/instrument/choice.ts'
+import { bases, basisWords } from '../../../protocols/words/quantities.ts'
 import { anyWholeRun, calendarDay, durationMs } from '../../../protocols/words/time.ts'
-import { gasUnits, units } from '../../../protocols/words/units.ts'
+import { gasUnits, units, unitWords } from '../../../protocols/words/units.ts'
 import { averagesOfBlocks, runAverage } from './long-averages-shape.ts'
 import { blockLength, id, priority, seconds, wholeMinutes } from './setting-values.ts'
 
 export const averaging = z.strictObject({
   blocks: z
-    .array(blockLength)
+    .array(blockLength.meta({ title: 'Length' }))
     .min(1)
     .max(8)
     .default(['PT1M', 'PT30M'])
     .describe('Lengths of the fixed averages; each divides the day.'),
-  align: z
-    .enum(['clock', 'run'])
+  align: choice({ clock: 'local midnight', run: 'the run’s start' })
     .default('clock')
-    .describe('`clock`: counted from local midnight. `run`: from the run’s start.'),
-  rolling: z.array(wholeMinutes).max(6).default([]).describe('Lengths of the rolling averages, renewed each minute.'),
+    .describe('From where blocks are counted.')
+    .meta({ title: 'Counted from' }),
+  rolling: z
+    .array(wholeMinutes.meta({ title: 'Length' }))
+    .max(6)
+    .default([])
+    .describe('Lengths of the rolling averages, renewed each minute.'),
   validity: z
     .discriminatedUnion('rule', [
       z.strictObject({
         rule: z
           .literal('fraction')
-          .describe(
-            '`fraction`: a share of the time. `quadrants`: a point in each quarter of the hour. `minutes`: so many minutes.',
-          ),
+          .meta({ title: 'a share of the time must count' })
+          .describe('What must have counted.'),
         minimum: z
           .string()
           .regex(/^[1-9]\d{0,5}\/[1-9]\d{0,5}$/, 'a fraction of whole numbers as 2/3')
@@ -32,7 +36,7 @@ export const averaging = z.strictObject({
           .describe('The share of the time that must have counted.'),
       }),
       z.strictObject({
-        rule: z.literal('quadrants'),
+        rule: z.literal('quadrants').meta({ title: 'a point in each quarter of the hour' }),
         purgeIsQualityAssurance: z
           .boolean()
           .describe(
@@ -44,7 +48,10 @@ export const averaging = z.strictObject({
           .default('2/3')
           .describe('For lengths other than an hour.'),
       }),
-      z.strictObject({ rule: z.literal('minutes'), minimum: z.number().positive().describe('Counted minutes.') }),
+      z.strictObject({
+        rule: z.literal('minutes').meta({ title: 'so many minutes must count' }),
+        minimum: z.number().positive().describe('Counted minutes.'),
+      }),
     ])
     .default({ rule: 'fraction', minimum: '2/3' })
     .describe('What an average needs to be valid.'),
@@ -55,8 +62,12 @@ export const averaging = z.strictObject({
 export const conversions = z.strictObject({
   moisture: z
     .union([
-      z.strictObject({ channel: id.describe('A channel of water vapour, vol%.') }),
-      z.strictObject({ percent: z.number().min(0).max(95).describe('A fixed value, vol%.') }),
+      z
+        .strictObject({ channel: id.describe('A channel of water vapour, vol%.') })
+        .meta({ title: 'a channel tells it' }),
+      z
+        .strictObject({ percent: z.number().min(0).max(95).describe('A fixed value, vol%.') })
+        .meta({ title: 'a fixed value' }),
     ])
     .optional()
     .describe('Water vapour, vol%: from a channel or a fixed value.'),
@@ -72,7 +83,8 @@ export const conversions = z.strictObject({
       pressurekPa: z.number().min(50).max(120).describe('kPa'),
     })
     .default({ temperatureK: 273.15, pressurekPa: 101.325 })
-    .describe('Temperature and pressure to which mg/m3 are referred.'),
+    .describe('Temperature and pressure to which mg/m3 are referred.')
+    .meta({ title: 'Normal conditions' }),
   oxygenChannel: id
     .optional()
     .describe(
@@ -99,17 +111,25 @@ export const conversions = z.strictObject({
     .enum(['mg/m3', 'ppm'])
     .default('mg/m3')
     .describe('The unit of what is referred to the reference oxygen.'),
-  noxAs: z.enum(['NO2', 'NO']).default('NO2').describe('Whose molar mass the mass concentration of NOx takes.'),
-  applyTo: z
-    .enum(['blocks', 'readings'])
+  noxAs: choice({ NO2: 'NO₂, nitrogen dioxide', NO: 'NO, nitric oxide' })
+    .default('NO2')
+    .describe('Whose molar mass the mass concentration of NOx takes.')
+    .meta({ title: 'NOx told as' }),
+  applyTo: choice({ blocks: 'averages, once formed', readings: 'each reading, before' })
     .default('blocks')
-    .describe('`blocks`: average, then convert. `readings`: convert each reading, then average.'),
+    .describe('What is converted: the average that was formed, or each reading before it is averaged.')
+    .meta({ title: 'What is converted' }),
 })
 
 export const limit = z.strictObject({
-  id: id.optional().describe('A name for the alarm; formed from channel and average where not set.'),
+  id: id
+    .optional()
+    .describe('A name for the alarm; formed from channel and average where not set.')
+    .meta({ title: 'Name in exports' }),
   channel: id.describe('The channel that is limited.'),
-  of: z.enum(['reading', 'block', 'rolling']).describe('What is compared: each reading, a fixed or a rolling average.'),
+  of: choice({ reading: 'each reading', block: 'a fixed average', rolling: 'a rolling average' })
+    .describe('What is compared with the limit.')
+    .meta({ title: 'What is limited' }),
   average: z
     .string()
     .refine(
@@ -119,10 +139,13 @@ export const limit = z.strictObject({
     .optional()
     .meta({
       description:
-        'For `block` and `rolling`: which length, one of those in `averaging`; `P1D` for the day, `run` for the whole run.',
+        'For a fixed or a rolling average: which length, one of those that are formed; `P1D` for the day, `run` for the whole run.',
       examples: ['PT30M', 'P1D', 'run'],
     }),
-  kind: z.enum(['high', 'low']).default('high').describe('`high`: passed above the value. `low`: below it.'),
+  kind: choice({ high: 'above the value', low: 'below the value' })
+    .default('high')
+    .describe('On which side of its value the limit is passed.')
+    .meta({ title: 'Passed' }),
   value: z.number().describe('The limit.'),
   decimals: z
     .int()
@@ -130,9 +153,8 @@ export const limit = z.strictObject({
     .max(6)
     .optional()
     .describe('Decimals of the limit in the permit, where it ends in zeros that a number does not show: 1 for 50.0.'),
-  unit: z
-    .enum(gasUnits)
-    .or(z.enum(units))
+  unit: choiceOf(gasUnits, unitWords)
+    .or(choiceOf(units, unitWords))
     .describe('The limit’s unit; the value is converted to it where that is possible.'),
   referenceOxygen: z
     .number()
@@ -140,7 +162,7 @@ export const limit = z.strictObject({
     .max(20)
     .optional()
     .describe('vol%; not set: the limit holds at the oxygen as measured.'),
-  basis: z.enum(bases).default('dry').describe('For gases.'),
+  basis: choiceOf(bases, basisWords).default('dry').describe('For gases.'),
   deadband: z
     .number()
     .min(0)

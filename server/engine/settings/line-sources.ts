@@ -1,13 +1,19 @@
 import { z } from 'zod'
+import { choice } from '../../../protocols/instrument/choice.ts'
 
-const lineEnd = z
-  .enum(['auto', 'cr', 'lf', 'crlf'])
+const lineEnd = choice({
+  auto: 'LF, with or without CR',
+  cr: 'CR alone',
+  lf: 'LF alone',
+  crlf: 'CR and LF',
+})
   .default('auto')
-  .describe('`auto` ends lines at LF and cuts a CR before it.')
+  .describe('What ends a line.')
 
 export const serialSource = z.strictObject({
   kind: z
     .literal('serial')
+    .meta({ title: 'a serial port' })
     .describe('A serial port, a TCP server, a growing file, something recorded earlier, or the simulator.'),
   path: z
     .string()
@@ -18,40 +24,50 @@ export const serialSource = z.strictObject({
     .union([z.literal(5), z.literal(6), z.literal(7), z.literal(8)])
     .default(8)
     .describe('Data bits.'),
-  parity: z.enum(['none', 'even', 'odd', 'mark', 'space']).default('none').describe('Parity bit.'),
+  parity: choice({ none: 'no parity', even: 'even', odd: 'odd', mark: 'mark', space: 'space' })
+    .default('none')
+    .describe('Parity bit.'),
   stopBits: z
     .union([z.literal(1), z.literal(1.5), z.literal(2)])
     .default(1)
     .describe('Stop bits.'),
-  flowControl: z.enum(['none', 'rts-cts', 'xon-xoff']).default('none').describe('Handshake.'),
+  flowControl: choice({ none: 'no handshake', 'rts-cts': 'RTS/CTS lines', 'xon-xoff': 'XON/XOFF signs' })
+    .default('none')
+    .describe('Handshake.')
+    .meta({ title: 'Handshake' }),
   lineEnd,
 })
 export const tcpSource = z.strictObject({
-  kind: z.literal('tcp'),
+  kind: z.literal('tcp').meta({ title: 'an address in the network' }),
   host: z.string().min(1).describe('Name or address of the instrument or its converter.'),
   port: z.int().min(1).max(65_535).describe('Its TCP port.'),
   lineEnd,
 })
 export const fileSource = z.strictObject({
-  kind: z.literal('file'),
+  kind: z.literal('file').meta({ title: 'a file that grows' }),
   path: z.string().min(1).describe('A file to which another program adds lines.'),
-  from: z.enum(['start', 'end']).default('end').describe('Whether what it holds already is read too.'),
+  from: choice({ start: 'the start of the file', end: 'its end: new lines only' })
+    .default('end')
+    .describe('Whether what it holds already is read too.')
+    .meta({ title: 'Read from' }),
   lineEnd,
 })
 export const playbackSource = z.strictObject({
-  kind: z.literal('playback'),
+  kind: z.literal('playback').meta({ title: 'a recording or log, played back' }),
   path: z.string().min(1).describe('A recording or a text log.'),
   speed: z
-    .union([z.number().positive(), z.literal('fastest')])
+    .union([z.number().positive(), z.literal('fastest').meta({ title: 'as fast as it goes' })])
     .default(1)
     .describe('How many times as fast as it was recorded.'),
   lineEnd,
 })
 export const simulatorSource = z.strictObject({
-  kind: z.literal('simulator'),
+  kind: z.literal('simulator').meta({ title: 'the simulator (invented data)' }),
   scenario: z.string().default('calm-night').describe('An invented night.'),
   seed: z.int().default(1).describe('The same seed gives the same night.'),
-  link: z.enum(['pseudo-terminal', 'tcp']).default('tcp').describe('Over which kind of link it writes.'),
+  link: choice({ 'pseudo-terminal': 'a serial line (pseudo-terminal)', tcp: 'the network (TCP)' })
+    .default('tcp')
+    .describe('Over which kind of link it writes.'),
 })
 export const lineSource = z.discriminatedUnion('kind', [
   serialSource,

@@ -1,19 +1,20 @@
 import { z } from 'zod'
+import { choice, choiceOf } from '../../../protocols/instrument/choice.ts'
 import { uncertaintyUses } from '../../../protocols/words/verdicts.ts'
 
 /** How results are stated and compared with their limits. docs/regimes.md has the sources of each choice. */
 export const resultSettings = z
   .strictObject({
-    label: z
-      .enum(['start', 'end', 'both'])
+    label: choice({ start: 'its start', end: 'its end', both: 'start and end' })
       .default('both')
-      .describe('Which time names an average on screens and in reports. Exports carry both.'),
+      .describe('Which time names an average on screens and in reports. Exports carry both.')
+      .meta({ title: 'An average is named by' }),
     rounding: z
       .strictObject({
-        ties: z
-          .enum(['half-even', 'half-away'])
+        ties: choice({ 'half-even': 'to the even digit', 'half-away': 'away from zero' })
           .default('half-even')
-          .describe('An exact half: to the even digit, or away from zero.'),
+          .describe('Which way an exact half is rounded.')
+          .meta({ title: 'An exact half' }),
         decimals: z
           .int()
           .min(0)
@@ -29,26 +30,30 @@ export const resultSettings = z
       })
       .prefault({})
       .describe('Once, at the end: screens and reports. Exports are never rounded.'),
-    negative: z
-      .enum(['as-is', 'zero'])
+    negative: choice({ 'as-is': 'the result as it is', zero: '0' })
       .default('as-is')
-      .describe('What is stated and compared for a negative result. Means are never cut off.'),
-    belowDetection: z
-      .enum(['as-read', 'detection-limit', 'half', 'zero'])
+      .describe('What is stated and compared for a negative result. Means are never cut off.')
+      .meta({ title: 'For a negative result' }),
+    belowDetection: choice({
+      'as-read': 'the mean',
+      'detection-limit': 'the detection limit',
+      half: 'half the detection limit',
+      zero: '0',
+    })
       .default('as-read')
-      .describe(
-        'What is stated and compared for a mean below the channel’s detection limit: the mean, the limit, half of it, or 0.',
-      ),
-    comparison: z
-      .enum(['absolute', 'rounded'])
+      .describe('What is stated and compared for a mean below the channel’s detection limit.')
+      .meta({ title: 'For a mean below detection' }),
+    comparison: choice({ absolute: 'as they are', rounded: 'rounded like the limit' })
       .default('absolute')
-      .describe('Results are compared with limits as they are, or rounded to the limit’s last digit.'),
-    uncertainty: z
-      .enum(uncertaintyUses)
+      .describe('Results are compared with limits as they are, or rounded to the limit’s last digit.')
+      .meta({ title: 'Results are compared' }),
+    uncertainty: choiceOf(uncertaintyUses, {
+      ignore: 'nothing: it is left out',
+      subtract: 'taken off the result',
+      add: 'added to the result',
+    })
       .optional()
-      .describe(
-        'What a verdict makes of the expanded uncertainty: `subtract` it from the result, `add` it, or `ignore` it. Not set: no verdicts.',
-      ),
+      .describe('What a verdict makes of the expanded uncertainty. Not set: no verdicts.'),
   })
   .describe('How averages are stated and compared with limits.')
 export type ResultSettings = z.infer<typeof resultSettings>

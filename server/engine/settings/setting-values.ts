@@ -14,4 +14,6 @@ export const blockLength = wholeMinutes.refine(
   (text) => 86_400_000 % (durationMs(text) ?? 7) === 0,
   'a block’s length must divide the day (PT1M, PT6M, PT10M, PT30M, PT1H …)',
 )
+/** Which channel a value of a record belongs to. */
+export const channelKey = id.meta({ title: 'Channel' })
 export const priority = z.enum(['low', 'medium', 'high'])

@@ -3,11 +3,11 @@ import { existsSync, readFileSync } from 'node:fs'
 import { basename, dirname } from 'node:path'
 import { z } from 'zod'
 import { checkProfile } from '../../../protocols/instrument/check-profile.ts'
-import { type LineProfile, lineProfile } from '../../../protocols/instrument/profile.ts'
+import { formWords, type LineProfile, lineProfile } from '../../../protocols/instrument/profile.ts'
 import { plainProfile } from '../../../protocols/instrument/propose/plain-profile.ts'
 import { previewLines } from '../../../protocols/instrument/propose/preview.ts'
 import { proposeProfile } from '../../../protocols/instrument/propose/propose.ts'
-import { harmlessRefusals } from '../../../protocols/instrument/reader.ts'
+import { harmlessRefusals, refusalWords } from '../../../protocols/instrument/reader.ts'
 import { zoneTime } from '../../../protocols/instrument/zone-time.ts'
 import type { HeardAnswer, PreviewAnswer, SettingFault, WriteRequest } from '../../../protocols/live/set-up.ts'
 import { lineSource } from '../../engine/settings/line-sources.ts'
@@ -134,7 +134,15 @@ export class SetUp implements SetUpFace {
       lines.map(({ bytes }) => bytes),
       { name: 'Instrument', byPosition: source.kind !== 'file' || source.from !== 'start' },
     )
-    if (!proposal.ok) return { ok: true, value: { ok: false, tried: [...proposal.tried], kinds: [...proposal.kinds] } }
+    if (!proposal.ok)
+      return {
+        ok: true,
+        value: {
+          ok: false,
+          tried: proposal.tried.map(({ form, why }) => ({ form: formWords[form], why })),
+          kinds: [...proposal.kinds],
+        },
+      }
     const { confidence, guesses, columns, unnamed, stepSeconds } = proposal
     return {
       ok: true,
@@ -142,7 +150,9 @@ export class SetUp implements SetUpFace {
         ok: true,
         profile: plainProfile(proposal.profile),
         confidence,
-        guesses: [...guesses],
+        guesses: guesses.map((guess) =>
+          guess.what === 'form' ? { ...guess, value: formWords[proposal.profile.form] } : guess,
+        ),
         columns: columns.map(({ samples, unknown, ...column }) => ({
           ...column,
           unknown: [...unknown],
@@ -161,6 +171,7 @@ export class SetUp implements SetUpFace {
       read: 0,
       harmless: 0,
       refused: {},
+      refusalWords: {},
       shown: [],
     })
     const read = profileOf(raw)
@@ -178,6 +189,9 @@ export class SetUp implements SetUpFace {
       read: lines.filter(({ read: outcome }) => outcome.ok).length,
       harmless: lines.filter(({ read: outcome }) => !outcome.ok && harmlessRefusals.has(outcome.reason)).length,
       refused,
+      refusalWords: Object.fromEntries(
+        lines.flatMap(({ read: outcome }) => (outcome.ok ? [] : [[outcome.reason, refusalWords[outcome.reason]]])),
+      ),
       shown: [...before.slice(-shownRefused), ...newest].map(({ text, read: outcome }) => ({
         text,
         read: outcome.ok

@@ -1,9 +1,10 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { physicalQuantities } from '../../../protocols/words/quantities.ts'
 import { stationSchema } from '../../../server/engine/settings/station-schema.ts'
 import { readScenario } from '../../../simulator/scenario.ts'
 import { stationFor } from '../../../simulator/station-for.ts'
-import { settingGroups, settingTerms } from '../../../web/texts/settings.ts'
+import { settingTerms } from '../../../web/texts/settings.ts'
 import { terms } from '../../../web/texts/terms.ts'
 import {
   type Path,
@@ -18,14 +19,17 @@ import {
   nodeOf,
   partsOfKind,
   type Schema,
+  schemaAt as schemaOf,
   starterOf,
 } from '../../../web/views/set-up/settings/schema-nodes.ts'
 import {
   boundsText,
   lengthText,
   lengthTyped,
-  nameOf,
   numberTyped,
+  optionText,
+  trail,
+  valueText,
 } from '../../../web/views/set-up/settings/setting-words.ts'
 import { SettingsForm } from '../../../web/views/set-up/settings/settings-form.ts'
 
@@ -81,7 +85,7 @@ function reachedBy(at: Schema, path: Path): string[] {
   const node = nodeOf(at)
   switch (node.kind) {
     case 'choice':
-      return node.options.flatMap((option) => landed(option, JSON.stringify(option)))
+      return node.options.flatMap((option) => landed(option.value, JSON.stringify(option.value)))
     case 'number':
       return landed(numberTyped('1,5'), 'number')
     case 'text':
@@ -125,7 +129,48 @@ test('every setting is found by its name, and every part of the file has a title
   const parents = leaves.map((leaf) => leaf.replace(/\[\d*\]$/, '').replace(/\.\*.*$/, ''))
   const alone = parents.filter((leaf) => !leaf.endsWith(']') && !/^alarms\./.test(leaf))
   expect([...new Set(alone)].filter((leaf) => !found.has(leaf))).toEqual([])
-  expect(Object.keys(settingGroups).sort()).toEqual(Object.keys(schema.properties as object).sort())
+})
+
+/** Words that are the trade’s own or are told by the setting’s name; units are shown as screens write them. */
+const plainWords = ['low', 'medium', 'high', 'even', 'odd', 'mark', 'space', 'measured', ...physicalQuantities]
+
+test('every choice says in words what it does, each in another way than the others beside it', () => {
+  const silent: string[] = []
+  for (const { path } of everySetting(schema)) {
+    const node = nodeOf(schemaOf(schema, path))
+    const told =
+      node.kind === 'choice'
+        ? node.options.map((each) => [String(each.value), optionText(path.at(-1), each)])
+        : node.kind === 'kinds'
+          ? node.kinds.map(({ word, label }) => [word, label])
+          : []
+    for (const [word = '', text = ''] of told)
+      if (text === '' || (text === word && Number.isNaN(Number(word)) && !/unit$/i.test(String(path.at(-1)))))
+        if (!plainWords.includes(word)) silent.push(`${pathText(path)}: ${word}`)
+    if (!/unit$/i.test(String(path.at(-1)))) expect(new Set(told.map(([, text]) => text)).size).toBe(told.length)
+  }
+  expect(silent).toEqual([])
+})
+
+test('what is in force is told in the words of the choices', () => {
+  expect(valueText('interpolated', schemaAt('corrections', 'zero'))).toBe('the line between zeros')
+  expect(valueText({ rule: 'fraction', minimum: '2/3' }, schemaAt('averaging', 'validity'))).toBe(
+    'a share of the time must count, minimum 2/3',
+  )
+  expect(valueText({ timesT95: 2 }, schemaAt('phases', 'settle'))).toBe('a multiple of each channel’s t95: 2')
+  expect(valueText(['status', 'signal'], schemaAt('phases', 'from'))).toBe(
+    'the instrument’s status words, the gas itself',
+  )
+  expect(valueText('at-once', schemaAt('run', 'start'))).toBe('at once, with the station')
+  expect(valueText({ 'co-outlet': 1.02 }, schemaAt('corrections', 'span'))).toBe('co-outlet 1.02')
+})
+
+test('help that names a setting by its word of the file names it as the form does', () => {
+  const { form } = aForm()
+  expect(form.nameFor('conversions.ambientOxygen', [])).toBe('“Conversions › Ambient oxygen”')
+  expect(form.nameFor('enterAbove', ['phases', 'signal', 'rules', 0, 'leaveBelow'])).toBe('“Enter above”')
+  expect(form.nameFor('false', ['channels', 0, 'diluted'])).toBe('no')
+  expect(form.nameFor('us', ['corrections', 'bias'])).toBeUndefined()
 })
 
 test('settings that name a term name one that is explained', () => {
@@ -189,7 +234,7 @@ test.each<[object, Path, object]>([
 test('a setting of several kinds is told by its value, and keeps what the next kind knows too', () => {
   const node = nodeOf(schemaAt('averaging', 'validity'))
   if (node.kind !== 'kinds') throw new Error('validity is a choice of kinds')
-  expect(node.kinds.map(({ label }) => label)).toEqual(['fraction', 'quadrants', 'minutes'])
+  expect(node.kinds.map(({ word }) => word)).toEqual(['fraction', 'quadrants', 'minutes'])
   const path = ['averaging', 'validity']
   const { form, station: now } = aForm({ averaging: { validity: { rule: 'fraction', minimum: '3/4' } } })
   expect(form.kindOf(node.kinds, path)).toBe(0)
@@ -207,7 +252,7 @@ test('a kind that its value does not tell yet is the one that was chosen', () =>
   expect(form.kindOf(node.kinds, path)).toBe(-1)
   form.chooseKind(path, node.kinds, 1)
   expect(now()).toEqual({ conversions: { moisture: {} } })
-  expect(node.kinds[form.kindOf(node.kinds, path)]?.label).toBe('percent')
+  expect(node.kinds[form.kindOf(node.kinds, path)]?.label).toBe('a fixed value')
   form.put([...path, 'percent'], 12)
   expect(now()).toEqual({ conversions: { moisture: { percent: 12 } } })
 })
@@ -219,7 +264,7 @@ test('a plain word and an object are told apart, as are a number and a word', ()
     const { form } = aForm({ run: { start: value } })
     return start.kinds[form.kindOf(start.kinds, ['run', 'start'])]?.label
   }
-  expect([told('operator'), told({ at: 'x' }), told('never')]).toEqual(['operator', 'at', undefined])
+  expect([told('operator'), told({ at: 'x' }), told('never')]).toEqual(['by hand', 'at a time', undefined])
 })
 
 test('a fault is told at its field, and counted by all that it lies in', () => {
@@ -272,10 +317,20 @@ test.each(['PT1M', 'PT6M', 'PT30M', 'PT1H', 'PT1H30M', 'PT24H', 'P1D', 'run'])(
 )
 
 test('names of settings are words, their units stand beside them, their bounds are told', () => {
-  expect(nameOf(['limits', 0, 'onDelaySeconds'])).toBe('On delay')
-  expect(nameOf(['conversions', 'normal', 'temperatureK'])).toBe('Temperature')
-  expect(nameOf(['limits', 2])).toBe('Limit 3')
-  expect([nameOf(['phases', 'from']), nameOf(['streams', 0, 'source', 'from'])]).toEqual(['Told by', 'From'])
+  expect(trail(schema, ['limits', 2, 'onDelaySeconds'])).toEqual(['Limits', 'Limit 3', 'On delay'])
+  expect(trail(schema, ['conversions', 'normal', 'temperatureK']).slice(1)).toEqual([
+    'Normal conditions',
+    'Temperature',
+  ])
+  expect(trail(schema, ['phases', 'from']).at(-1)).toBe('Told by')
+  expect(trail(schema, ['streams', 0, 'source', 'from']).at(-1)).toBe('Read from')
+  // A name that was chosen by hand stands as it is; a constant is called by its key, not by what it does.
+  expect(trail(schema, ['corrections', 'crossSensitivity', 'co-outlet', 'by']).slice(1)).toEqual([
+    'Cross sensitivity',
+    'co-outlet',
+    'Answers to',
+  ])
+  expect(trail(schema, ['averaging', 'validity', 'rule'])).toEqual(['Averaging', 'Validity', 'Rule'])
   expect(boundsText(schemaAt('conversions', 'referenceOxygen'))).toBe('0 to 20')
   expect(boundsText({ type: 'number', exclusiveMinimum: 0 })).toBe('above 0')
 })

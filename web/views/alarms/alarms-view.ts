@@ -3,6 +3,7 @@ import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { dayTimeText, timeText } from '../../format/times.ts'
 import { lastHeardMs } from '../../freshness.ts'
 import { entryText } from '../../parts/entry-text.ts'
+import { errorLine } from '../../parts/errors.ts'
 import { mark } from '../../parts/marks.ts'
 import type { Session } from '../../session.ts'
 import type { AlarmCall } from '../../shell/alarm-call.ts'
@@ -67,7 +68,7 @@ export class AlarmsView extends LitElement {
         ${this.standing(station, heardMs ?? nowMs)}</section>
       ${station.mode === 'live' ? html`<section aria-label=${alarmTexts.soundAndNotification}><sound-panel .call=${this.call} .pageMs=${performance.now()}></sound-panel></section>` : nothing}
       <section class="journal" aria-label=${alarmTexts.journal}><h2>${alarmTexts.journal}</h2>
-        ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
+        ${errorLine(this.past.error)}
         ${journal.length ? html`<ol>${journal.slice(0, this.most).map((entry) => this.line(entry, station))}</ol>` : html`<p class="soft">${station.streams.length ? alarmTexts.noneRaised : alarmTexts.noneToRaise}</p>`}
         ${
           journal.length > this.most

@@ -28,7 +28,7 @@ export class StandingAlarm extends LitElement {
     h3 { font-size: var(--size-large); font-weight: 600; overflow-wrap: anywhere; }
     .more { grid-column: 2; display: grid; gap: 8px; }
     .plate { border: 1.5px solid var(--ink); padding: 0 8px; font-weight: 600; }
-    summary { min-height: var(--target); display: flex; align-items: center; cursor: pointer; text-decoration: underline; }
+    summary { text-decoration: underline; }
     ol { list-style: decimal; padding-left: 1.6em; }
     .cautions { border-left: 6px solid var(--caution-edge); padding-left: 12px; margin-top: 8px; }
     @media (max-width: 820px) { .more { grid-column: 1 / -1; } .row button { flex: 1 1 40%; min-width: max-content; padding: 0 8px; } }

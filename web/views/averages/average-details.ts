@@ -29,7 +29,6 @@ export class AverageDetails extends LitElement {
     .reasons li { padding: 8px 0 8px 12px; border-left: 6px solid var(--line); margin-bottom: 6px; }
     .reasons li.why { border-color: var(--caution-edge); }
     .beyond { background: var(--alarm); color: var(--on-alarm); padding: 0 6px; }
-    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; }
   `,
   ]
   declare row: AverageRow | null

@@ -6,6 +6,7 @@ import { averageText, durationText } from '../../format/durations.ts'
 import { wholeText } from '../../format/numbers.ts'
 import { dayText, dayTimeText, hourMinuteSecondText, spanText, timeText, type Zone } from '../../format/times.ts'
 import { rowUnitText, unitName } from '../../format/units.ts'
+import { errorLines } from '../../parts/errors.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Session } from '../../session.ts'
@@ -38,15 +39,12 @@ export class AverageExplained extends LitElement {
     .inputs dt { color: var(--ink-soft); }
     .gives { font-weight: 600; }
     .excluded { border-left: 6px solid var(--caution-edge); padding-left: 12px; }
-    summary { min-height: var(--target); display: flex; align-items: center; cursor: pointer; font-weight: 600; }
+    summary { font-weight: 600; }
     summary::before { content: '▸'; padding-right: 8px; }
     details[open] > summary::before { content: '▾'; }
-    .scroll { overflow-x: auto; }
-    table { border-collapse: collapse; }
     th, td { text-align: left; padding: 3px 18px 3px 0; white-space: nowrap; }
     th { font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); }
     .number { text-align: right; }
-    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; }
     @media (max-width: 820px) { .stretches li { grid-template-columns: minmax(0, 1fr); } }
   `,
   ]
@@ -92,7 +90,7 @@ export class AverageExplained extends LitElement {
     const name = this.session?.state.station?.channels.find(({ id }) => id === row.channel)?.name ?? row.channel
     return html`<div class="inside"><h2 id="title">${explainedTexts.title}</h2>
       <p>${name}, ${valueQuantityNames[row.quantity]}, ${averageText(row.average)}: ${dayText(row.startMs, zone)} ${spanText(row.startMs, row.endMs, zone)}</p>
-      ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+      ${errorLines(this.errors)}
       ${answer ? this.told(answer, zone) : this.errors.length ? nothing : html`<p role="status">${explainedTexts.goingThrough}</p>`}
       <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>${showOnTrends}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
   }
@@ -100,7 +98,7 @@ export class AverageExplained extends LitElement {
   private told(answer: ExplainAnswer, zone: Zone) {
     const { row, validity } = answer
     return html`<p class="result" role="status">${calculated(row.mean)} ${rowUnitText(row)}</p>
-      <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} ${answer.stored === null ? explainedTexts.formedNow(answer.engine) : answer.agrees ? explainedTexts.asStored(answer.engine) : explainedTexts.differs(answer.engine, answer.difference ?? '')}</p>
+      <p class="state">${mark(answer.agrees ? 'good' : 'alarm')} <span>${answer.stored === null ? explainedTexts.formedNow : answer.agrees ? explainedTexts.asStored : explainedTexts.differs(answer.difference ?? '')} <span class="soft small">${explainedTexts.byVersion(answer.engine)}</span></span></p>
       <p class="state">${mark(validity.valid ? 'good' : 'caution')} ${explainedTexts.validity(validity.valid ? valid : invalid, validity.rule)}</p>
       ${answer.exclusions.map((told) => html`<p class="excluded"><strong>${excludedWord}</strong> ${fromTo(dayTimeText(told.fromMs, zone), timeText(told.toMs, zone))}${told.channel ? `, ${told.channel}` : ''}: ${told.reason} <span class="soft small">${told.by}, ${dayTimeText(told.toldMs, zone)}</span></p>`)}
       ${answer.history.map((was) => html`<p class="soft">${explainedTexts.wasUntil(dayTimeText(was.replacedMs, zone), calculated(was.mean), was.valid ? valid : invalid, was.reason)} <span class="small">${was.by ?? ''}</span></p>`)}
@@ -134,7 +132,7 @@ export class AverageExplained extends LitElement {
   private minutes({ minutes, lanes, sums }: ExplainAnswer, zone: Zone) {
     if (minutes.length === 0) return nothing
     return html`<details><summary>${explainedTexts.sumsOf(wholeText(minutes.length))}</summary><div class="scroll" tabindex="0" role="region" aria-label=${explainedTexts.sums}><table>
-      <thead><tr><th scope="col">${explainedTexts.minute}</th><th scope="col" class="number">${explainedTexts.countedSeconds}</th>${lanes.map(({ channel, from }) => html`<th scope="col" class="number">${explainedTexts.sumOf(channel, from === 'raw' ? explainedTexts.asRead : from)}</th>`)}<th scope="col">${explainedTexts.lines}</th></tr></thead>
+      <thead><tr><th scope="col">${explainedTexts.minute}</th><th scope="col" class="number">${explainedTexts.countedSeconds}</th>${lanes.map(({ channel, from }) => html`<th scope="col" class="number">${explainedTexts.sumOf(channel, explainedTexts.laneWords[from])}</th>`)}<th scope="col">${explainedTexts.lines}</th></tr></thead>
       <tbody>${minutes.map((minute) => html`<tr><th scope="row">${hourMinuteSecondText(minute.startMs, zone)}</th><td class="number">${minute.countedMs / 1000}</td>${minute.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td>${fromTo(String(minute.firstSequence), String(minute.lastSequence))}</td></tr>`)}
         <tr><th scope="row">${explainedTexts.sum}</th><td class="number">${sums.countedMs / 1000}</td>${sums.integrals.map((sum) => html`<td class="number">${calculated(sum / 1000)}</td>`)}<td></td></tr></tbody></table></div></details>`
   }

@@ -31,8 +31,7 @@ export class AveragesTable extends LitElement {
     shared,
     css`
     :host { display: block; min-width: 0; }
-    .scroll { overflow-x: auto; }
-    table { border-collapse: collapse; width: 100%; }
+    table { width: 100%; }
     th { text-align: left; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); padding: 6px 14px 6px 0; border-bottom: 1px solid var(--edge); vertical-align: middle; white-space: nowrap; }
     td { padding: 4px 14px 4px 0; vertical-align: middle; }
     .day { display: block; font-weight: 400; }

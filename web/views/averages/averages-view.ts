@@ -7,6 +7,7 @@ import { askBlocks, exportPath } from '../../answers.ts'
 import { averageText } from '../../format/durations.ts'
 import { decimalMark } from '../../format/numbers.ts'
 import { copyText } from '../../parts/copy-text.ts'
+import { errorLine } from '../../parts/errors.ts'
 import type { RowFilter } from '../../picks.ts'
 import '../../parts/no-instrument.ts'
 import type { Session } from '../../session.ts'
@@ -174,7 +175,7 @@ export class AveragesView extends LitElement {
       </div>
       <p class="soft small">${averageTexts.about(station.averages.validity, station.averages.align === 'clock', isFrequent(average, kind))}</p>
       <p role="status" class="small">${this.copied}</p>
-      ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
+      ${errorLine(this.error)}
       ${rows.length ? html`<averages-table .rows=${rows.slice(0, this.most)} .channels=${station.channels} .limits=${station.limits} .results=${station.results} .zone=${station.clock} .order=${this.order}></averages-table>` : html`<p class="soft">${this.asked === null ? (this.error ? '' : everywhere.askingStation) : all.size ? averageTexts.noneFits : averageTexts.noneEnded}</p>`}
       ${
         rows.length > this.most

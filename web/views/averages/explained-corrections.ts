@@ -9,7 +9,14 @@ import { calculated } from './calculated.ts'
 type Part = TemplateResult | typeof nothing
 
 const checkText = ({ kind, gas, expected, response, performedMs, by }: ExplainedCheck, zone: Zone): string =>
-  explainedTexts.check(kind, dayTimeText(performedMs, zone), gas, calculated(expected), calculated(response), by)
+  explainedTexts.check(
+    explainedTexts.checkWords[kind],
+    dayTimeText(performedMs, zone),
+    gas,
+    calculated(expected),
+    calculated(response),
+    by,
+  )
 
 /** The zeros that were subtracted, and how each went between two. */
 export function zerosPart({ zeros, zeroCourses }: ExplainAnswer, zone: Zone): Part {

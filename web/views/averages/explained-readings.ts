@@ -3,6 +3,7 @@ import type { ExplainAnswer } from '../../../protocols/live/explain.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { wholeText } from '../../format/numbers.ts'
 import { hourMinuteSecondText, type Zone } from '../../format/times.ts'
+import { errorLine } from '../../parts/errors.ts'
 import { shared } from '../../styles/shared.ts'
 import * as explainedTexts from '../../texts/average-explained.ts'
 import { noValue } from '../../texts/everywhere.ts'
@@ -57,7 +58,7 @@ export class ExplainedReadings extends LitElement {
 
   override render() {
     const { answer, zone, from } = this
-    if (this.error) return html`<p class="errors" role="alert">${this.error}</p>`
+    if (this.error) return errorLine(this.error)
     if (!answer) return html`<p role="status">${explainedTexts.lookedUp}</p>`
     const last = from + answer.readings.length
     return html`<div class="row"><button ?disabled=${from === 0} @click=${() => this.ask(Math.max(0, from - pageLength))}>${explainedTexts.earlierLines}</button>

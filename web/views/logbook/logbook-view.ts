@@ -4,6 +4,7 @@ import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { durationText } from '../../format/durations.ts'
 import { dayText, timeText } from '../../format/times.ts'
 import { entryText } from '../../parts/entry-text.ts'
+import { errorLine } from '../../parts/errors.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import '../../parts/no-instrument.ts'
@@ -95,7 +96,7 @@ export class LogbookView extends LitElement {
         ${isLive ? html`<button class="main gloves note-button" @click=${() => this.hand({ do: 'note' })}>${logbookTexts.writeNote}</button>` : nothing}</div>
       ${isLive ? this.readyOnes() : nothing}
       ${this.amendments(station)}
-      ${this.past.error ? html`<p class="errors" role="alert">${this.past.error}</p>` : nothing}
+      ${errorLine(this.past.error)}
       ${
         entries.length
           ? html`<ol>${entries.slice(0, this.most).map((entry) => {
@@ -119,7 +120,7 @@ export class LogbookView extends LitElement {
     const { known, error } = this.told
     const { lastAmended } = this.session
     return html`<p role="status" class=${lastAmended ? '' : 'unseen'}>${lastAmended ? amendedText(lastAmended) : nothing}</p>
-      ${error ? html`<p class="errors" role="alert">${error}</p>` : nothing}
+      ${errorLine(error)}
       ${known ? html`<amendments-list .amendments=${known} .channels=${station.channels} .zone=${station.clock} .tick=${this.tick} @take-back=${(event: CustomEvent<Amending>) => this.takeBack(event.detail)}></amendments-list>` : nothing}`
   }
 

@@ -11,6 +11,7 @@ import {
 import { durationText } from '../../format/durations.ts'
 import { bytesText, numberText, wholeText } from '../../format/numbers.ts'
 import { dayTimeText, type Zone } from '../../format/times.ts'
+import { errorLine } from '../../parts/errors.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import { plainRoute, routeHash } from '../../route.ts'
@@ -160,7 +161,7 @@ export class RecordingsView extends LitElement {
     void this.ask(`${station?.run.recording}/${station?.run.state}/${link.state}`)
     if (!station) return html`<p class="soft">${everywhere.waitingForStation}</p>`
     return html`<h1 class="unseen">${viewWords.recordings}</h1>
-      ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
+      ${errorLine(this.error)}
       ${this.recordings === null ? (this.error ? nothing : html`<p class="soft">${everywhere.askingStation}</p>`) : this.recordings.length === 0 ? this.noneYet(station.streams.length > 0) : this.found(this.recordings, station.clock)}`
   }
 
@@ -222,7 +223,7 @@ export class RecordingsView extends LitElement {
 
   private verification(found: Verification) {
     if (found.state === 'asking') return html`<p role="status">${recordingTexts.verifying}</p>`
-    if (found.state === 'failed') return html`<p class="errors" role="alert">${found.text}</p>`
+    if (found.state === 'failed') return errorLine(found.text)
     const { answer } = found
     const part = (name: string, ok: boolean, faults: readonly string[]) =>
       html`<p class="state">${mark(ok ? 'good' : 'alarm')} ${name}: ${ok ? recordingTexts.sound : faults.slice(0, 3).join('; ') || recordingTexts.notSound}</p>`

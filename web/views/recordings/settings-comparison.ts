@@ -5,12 +5,13 @@ import { averageText } from '../../format/durations.ts'
 import { numberText, wholeText } from '../../format/numbers.ts'
 import { dayText, spanText, type Zone } from '../../format/times.ts'
 import { unitName } from '../../format/units.ts'
+import { errorLines } from '../../parts/errors.ts'
 import { shared } from '../../styles/shared.ts'
 import { invalid, reasonWords, valid } from '../../texts/averages.ts'
 import { askingStation, channel, stationComputes } from '../../texts/everywhere.ts'
 import * as comparisonTexts from '../../texts/settings-comparison.ts'
 import { askCompared, askSettings } from './compared-answer.ts'
-import { offeredBlocks, offeredShares, triedSettings } from './tried-settings.ts'
+import { changeText, offeredBlocks, offeredShares, triedSettings } from './tried-settings.ts'
 
 const pageLength = 100
 
@@ -37,8 +38,7 @@ export class SettingsComparison extends LitElement {
     fieldset input[type='checkbox'] { min-height: 24px; width: 24px; }
     input[inputmode] { width: 8rem; }
     .plate { background: var(--caution); color: var(--on-caution); padding: 0 8px; font-weight: 600; justify-self: start; }
-    .scroll { overflow-x: auto; }
-    table { border-collapse: collapse; width: 100%; }
+    table { width: 100%; }
     th, td { text-align: left; padding: 5px 14px 5px 0; border-top: 1px solid var(--line); vertical-align: top; }
     thead th { border: 0; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); }
     .number { text-align: right; white-space: nowrap; }
@@ -94,7 +94,7 @@ export class SettingsComparison extends LitElement {
     const { settings } = this
     return html`<h3>${comparisonTexts.title}</h3><p><span class="plate">${comparisonTexts.notStored}</span> ${comparisonTexts.about}</p>
       ${settings ? this.form(settings) : this.errors.length ? nothing : html`<p role="status">${askingStation}</p>`}
-      ${this.errors.length ? html`<div class="errors" role="alert">${this.errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+      ${errorLines(this.errors)}
       ${this.answer ? this.found(this.answer) : nothing}`
   }
 
@@ -116,7 +116,7 @@ export class SettingsComparison extends LitElement {
     const { counts, rows } = answer
     const shown = rows.slice(0, this.most)
     return html`<section aria-label=${comparisonTexts.given}><p role="status"><span class="plate">${comparisonTexts.notStored}</span> ${comparisonTexts.compared(wholeText(counts.compared), wholeText(counts.different), wholeText(counts.becameInvalid), wholeText(counts.becameValid))}${counts.onlyPresent + counts.onlyTried ? comparisonTexts.onlyOnOneSide(wholeText(counts.onlyTried), wholeText(counts.onlyPresent)) : ''}.</p>
-      <ul class="soft small">${answer.changes.map(({ path, from, to }) => html`<li>${path}: ${JSON.stringify(from)} → ${JSON.stringify(to)}</li>`)}${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>
+      <ul class="soft small">${answer.changes.map(({ path, from, to }) => html`<li>${changeText(path, from, to)} <code>${path}</code></li>`)}${answer.notes.map((note) => html`<li>${note}</li>`)}</ul>
       ${
         shown.length
           ? html`<div class="scroll" tabindex="0" role="region" aria-label=${comparisonTexts.differences}><table><thead><tr><th scope="col">${comparisonTexts.time}</th><th scope="col">${channel}</th><th scope="col">${comparisonTexts.average}</th><th scope="col" class="number">${comparisonTexts.asRecorded}</th><th scope="col" class="number">${comparisonTexts.tried}</th><th scope="col" class="number">${comparisonTexts.difference}</th><th scope="col">${comparisonTexts.validity}</th></tr></thead>

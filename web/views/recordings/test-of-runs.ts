@@ -7,6 +7,7 @@ import { decimalMark, numberText, uncertainTexts } from '../../format/numbers.ts
 import { resultText } from '../../format/rounding.ts'
 import { rowUnitText } from '../../format/units.ts'
 import { copyText } from '../../parts/copy-text.ts'
+import { errorLines } from '../../parts/errors.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
 import { copied, copyFailed, detectionWords, invalid as invalidWord, reasonWords } from '../../texts/averages.ts'
@@ -29,8 +30,7 @@ export class TestOfRuns extends LitElement {
     css`
     :host { display: grid; grid-template-columns: minmax(0, 1fr); gap: var(--gap); border-top: 1px solid var(--line); border-bottom: 1px solid var(--line); padding: var(--gap) 0; min-width: 0; }
     .plate { background: var(--caution); color: var(--on-caution); border: 1px solid var(--caution-edge); padding: 0 8px; font-size: var(--size-small); font-weight: 600; justify-self: start; }
-    .scroll { overflow-x: auto; }
-    table { border-collapse: collapse; width: 100%; }
+    table { width: 100%; }
     th, td { text-align: left; padding: 6px 18px 6px 0; border-top: 1px solid var(--line); vertical-align: top; }
     thead th { border: 0; font-weight: 500; color: var(--ink-soft); font-size: var(--size-small); }
     tbody th { font-weight: 600; }
@@ -102,7 +102,7 @@ export class TestOfRuns extends LitElement {
       <p>${testTexts.runs(distinctNames(runs))} ${runs.some(({ invented }) => invented) ? html`<span class="plate">${everywhere.inventedData}</span>` : nothing}</p>
       <p class="soft small">${testTexts.meaning}</p>
       ${runs.length < 2 ? html`<p>${testTexts.tooFew}</p>` : html`<div class="row"><button class="main gloves" ?disabled=${busy} @click=${() => void this.form()}>${busy ? everywhere.stationComputes : testTexts.form}</button></div>`}
-      ${errors.length ? html`<div class="errors" role="alert">${errors.map((error) => html`<p>${error}</p>`)}</div>` : nothing}
+      ${errorLines(errors)}
       ${answer ? this.found(answer) : nothing}`
   }
 

@@ -1,4 +1,5 @@
 import type { ComparableSettings, CompareRequest } from '../../../protocols/live/compare.ts'
+import { averageText } from '../../format/durations.ts'
 import * as comparisonTexts from '../../texts/settings-comparison.ts'
 
 type Changes = CompareRequest['set']
@@ -52,4 +53,30 @@ function takeSettling(fields: FormData, settings: ComparableSettings, set: Chang
   const value = number(fields, 'settle')
   if (!(value >= 0)) errors.push(comparisonTexts.settlingWrong)
   else if (settle[by] !== value) set['phases.settle'] = { [by]: value }
+}
+
+/** A setting that was tried, in the words of the form. */
+export function changeText(path: string, from: unknown, to: unknown): string {
+  const limit = /^limits\.(\d+)/.exec(path)
+  const name = limit ? comparisonTexts.ofLimit(Number(limit[1]) + 1) : (namesOfTried[path] ?? path)
+  return `${name}: ${triedText(from)} → ${triedText(to)}`
+}
+const namesOfTried: Readonly<Record<string, string>> = {
+  'conversions.referenceOxygen': comparisonTexts.referenceOxygen,
+  'averaging.blocks': comparisonTexts.averagesOver,
+  'averaging.validity': comparisonTexts.validFrom,
+  'phases.settle': comparisonTexts.settling,
+}
+function triedText(value: unknown): string {
+  if (Array.isArray(value)) return value.map(averageText).join(', ')
+  if (value === null) return '–'
+  if (typeof value !== 'object') return String(value)
+  const { timesT95, seconds, rule, minimum } = value as Readonly<Record<string, unknown>>
+  return typeof timesT95 === 'number'
+    ? comparisonTexts.timesT95(timesT95)
+    : typeof seconds === 'number'
+      ? comparisonTexts.inSeconds(seconds)
+      : rule === 'fraction'
+        ? String(minimum)
+        : comparisonTexts.ownRule
 }

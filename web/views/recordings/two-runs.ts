@@ -8,6 +8,7 @@ import { durationText } from '../../format/durations.ts'
 import { numberText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
 import { inkFor } from '../../parts/canvas-ink.ts'
+import { errorLine } from '../../parts/errors.ts'
 import { shared } from '../../styles/shared.ts'
 import { channel } from '../../texts/everywhere.ts'
 import * as recordingTexts from '../../texts/recordings.ts'
@@ -174,7 +175,7 @@ export class TwoRuns extends LitElement {
         <label>${channel}<select @change=${(event: Event) => this.show((event.target as HTMLSelectElement).value)}>${this.channels.map(({ id, name, unit }) => html`<option value=${id} ?selected=${id === this.channel}>${name}, ${unitName(unit)}</option>`)}</select></label>
         ${key(one, '', '--trace')}${key(other, secondDash.join(' '), '--action')}</div>
       <p class="soft small">${recordingTexts.twoRunsSaid}</p>
-      ${this.trouble ? html`<p class="errors" role="alert">${this.trouble}</p>` : nothing}
+      ${errorLine(this.trouble)}
       ${this.channels.length === 0 && !this.trouble ? html`<p class="soft">${recordingTexts.nothingCommon}</p>` : nothing}
       <div class="chart" role="img" aria-label=${recordingTexts.chartOf(shown?.name ?? '', one.name || one.id, other.name || other.id)}></div>`
   }

@@ -1,6 +1,6 @@
 import { html, nothing } from 'lit'
-import { physicalQuantities } from '../../../protocols/words/quantities.ts'
-import { species, speciesTable } from '../../../protocols/words/species.ts'
+import { basisWords, originNames, physicalQuantities } from '../../../protocols/words/quantities.ts'
+import { species, speciesName } from '../../../protocols/words/species.ts'
 import { unitName } from '../../format/units.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
 import { choose as chooseWord } from '../../texts/settings.ts'
@@ -11,7 +11,7 @@ import type { SetUpWork } from './work.ts'
 
 const whatOptions: readonly (readonly [string, string])[] = [
   ['', setUpTexts.notUsed],
-  ...species.map((each) => [each, `${speciesTable[each].formula} ${speciesTable[each].name}`] as const),
+  ...species.map((each) => [each, speciesName(each)] as const),
   ...physicalQuantities.map((each) => [each, each] as const),
 ]
 
@@ -47,7 +47,7 @@ function columnRow(work: SetUpWork, column: ColumnDraft, place: number) {
           ? choiceField(
               { id: id('basis'), label: setUpTexts.basis, faults: work.faultsOfColumn(column, 'basis') },
               column.basis,
-              setUpTexts.bases,
+              Object.entries(basisWords),
               (basis) => put({ basis: basis === 'wet' ? 'wet' : 'dry' }),
             )
           : html`<span class="hole"></span>`
@@ -55,7 +55,7 @@ function columnRow(work: SetUpWork, column: ColumnDraft, place: number) {
       ${choiceField(
         { id: id('origin'), label: setUpTexts.origin, faults: work.faultsOfColumn(column, 'origin') },
         column.origin,
-        setUpTexts.origins,
+        Object.entries(originNames),
         (origin) => put({ origin: origin === 'computed' ? 'computed' : 'measured' }),
       )}
       ${textField({ id: id('id'), label: setUpTexts.nameInExports, faults: [...work.faultsOfColumn(column, 'id'), ...work.faultsOfColumn(column, 'field')] }, column.id, (name) => put({ id: name }))}`

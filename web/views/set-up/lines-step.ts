@@ -1,5 +1,5 @@
 import { html, nothing } from 'lit'
-import type { PreviewLineMessage } from '../../../protocols/live/set-up.ts'
+import type { PreviewAnswer, PreviewLineMessage } from '../../../protocols/live/set-up.ts'
 import { numberText, wholeText } from '../../format/numbers.ts'
 import { mark } from '../../parts/marks.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
@@ -20,20 +20,25 @@ export function linesStep(work: SetUpWork) {
     ${errorList((preview?.faults ?? []).map(({ path, message }) => `${path}: ${message}`))}
     ${profile && preview && preview.faults.length === 0 && heard.lines > 0 ? summary(work) : nothing}
     <div class="lines" role="region" aria-label=${setUpTexts.linesRead} tabindex="0">
-      ${profile && preview && preview.shown.length > 0 ? html`<ol>${preview.shown.toReversed().map(previewed)}</ol>` : html`<ol>${heard.recent.toReversed().map(({ text }) => html`<li><code>${text}</code></li>`)}</ol>`}</div>
+      ${profile && preview && preview.shown.length > 0 ? html`<ol>${preview.shown.toReversed().map((line) => previewed(line, preview.refusalWords))}</ol>` : html`<ol>${heard.recent.toReversed().map(({ text }) => html`<li><code>${text}</code></li>`)}</ol>`}</div>
     <div class="row"><button ?disabled=${heard.lines === 0} @click=${() => work.propose()}>${profile ? setUpTexts.proposeAnew : setUpTexts.propose}</button>
       ${profile ? nothing : html`<span class="soft small">${setUpTexts.proposedByItself}</span>`}</div>`
 }
 
 function summary({ preview }: SetUpWork) {
   if (!preview) return nothing
-  const refused = Object.entries(preview.refused).map(([reason, count]) => `${count} ${reason.replaceAll('_', ' ')}`)
+  const refused = Object.entries(preview.refused).map(
+    ([reason, count]) => `${preview.refusalWords[reason]} (${wholeText(count)})`,
+  )
   const counted = preview.lines - preview.harmless
   return html`<p class="said">${mark(preview.read === counted ? 'good' : preview.read * 10 >= counted * 9 ? 'caution' : 'alarm')}
     <span>${setUpTexts.readOf(wholeText(preview.read), wholeText(counted), refused.join(', '))}</span></p>`
 }
 
-const previewed = ({ text, read }: PreviewLineMessage) => html`<li><code>${text}</code>
+const previewed = (
+  { text, read }: PreviewLineMessage,
+  words: PreviewAnswer['refusalWords'],
+) => html`<li><code>${text}</code>
     ${
       read.ok
         ? html`<span class="values">${
@@ -46,7 +51,7 @@ const previewed = ({ text, read }: PreviewLineMessage) => html`<li><code>${text}
           }
         ${read.values.filter(({ why }) => why !== 'absent').map(({ field, value, why }) => (why === 'missing' && read.status.length > 0 && value === null && isStatusField(field, read.status) ? nothing : html`<span><b>${field}</b> ${value ?? setUpTexts.whyWords[why ?? 'missing']}</span>`))}
         ${read.status.map(({ token, tells }) => html`<span class=${tells ? '' : 'strange'}><b>${token}</b> → ${tells ?? setUpTexts.notKnown}</span>`)}</span>`
-        : html`<span class="values refused">${mark('caution')} <span>${setUpTexts.notRead(`${read.reason.replaceAll('_', ' ')}${read.detail ? `, ${read.detail}` : ''}`)}</span></span>`
+        : html`<span class="values refused">${mark('caution')} <span>${setUpTexts.notRead(`${words[read.reason]}${read.detail ? `, ${read.detail}` : ''}`)}</span></span>`
     }</li>`
 
 /** A status field holds a word, not a number: the word stands beside it. */

@@ -1,5 +1,11 @@
 import { html, nothing } from 'lit'
-import { type InstrumentFault, instrumentFaults, type ToldPhase, toldPhases } from '../../../protocols/words/phases.ts'
+import {
+  faultWords,
+  type InstrumentFault,
+  instrumentFaults,
+  type ToldPhase,
+  toldPhases,
+} from '../../../protocols/words/phases.ts'
 import { decimalMark, decimalMarks } from '../../texts/averages.ts'
 import { phaseWords } from '../../texts/phases.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
@@ -19,7 +25,7 @@ const tellsOptions: readonly (readonly [string, string])[] = [
   ['', setUpTexts.notKnown],
   ['clears', setUpTexts.noFaultStands],
   ...toldPhases.map((phase) => [`phase:${phase}`, phaseWords[phase]] as const),
-  ...instrumentFaults.map((fault) => [`fault:${fault}`, setUpTexts.fault(fault.replaceAll('-', ' '))] as const),
+  ...instrumentFaults.map((fault) => [`fault:${fault}`, setUpTexts.fault(faultWords[fault])] as const),
 ]
 const keyOf = (tells: Settings): string =>
   tells.phase ? `phase:${tells.phase}` : tells.fault ? `fault:${tells.fault}` : tells.clears ? 'clears' : ''
@@ -103,7 +109,7 @@ export function profileSettings(work: SetUpWork) {
       tokensText(profile[key], known),
       (value) => work.setProfile(key, tokensOf(value).length > 0 ? [...known, ...tokensOf(value)] : undefined),
     )
-  return html`<details><summary>${setUpTexts.correctForm(String(profile.form))}</summary><div class="grid">
+  return html`<details><summary>${setUpTexts.correctForm(work.form?.nameOfForm(profile) ?? '')}</summary><div class="grid">
       ${profile.form === 'delimited' ? plain('delimiter', setUpTexts.betweenColumns, 'delimiter', ';', setUpTexts.betweenColumnsHint) : nothing}
       ${profile.form === 'key-value' ? html`${plain('between', setUpTexts.betweenParts, 'between', ';')}${plain('equals', setUpTexts.betweenNameAndValue, 'equals', '=')}` : nothing}
       ${profile.form === 'pattern' ? plain('pattern', setUpTexts.pattern, 'pattern') : nothing}
@@ -113,7 +119,7 @@ export function profileSettings(work: SetUpWork) {
       ${choiceField(
         { id: 'encoding', label: setUpTexts.encoding },
         String(profile.encoding ?? 'utf-8'),
-        ['utf-8', 'latin-1', 'windows-1252'].map((each) => [each, each] as const),
+        setUpTexts.encodings,
         (value) => work.setProfile('encoding', value),
       )}
       ${

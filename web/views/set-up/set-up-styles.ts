@@ -35,7 +35,7 @@ export const setUpStyles = css`
   .values b { font-weight: 400; color: var(--ink-soft); }
   .values .strange { border-bottom: 2px dashed var(--caution-edge); }
   .refused { align-items: center; }
-  details > summary { cursor: pointer; min-height: var(--target); display: flex; align-items: center; font-weight: 500; }
+  summary { font-weight: 500; }
   details > summary::before { content: '▸'; padding-right: 8px; }
   details[open] > summary::before { content: '▾'; }
   details > .grid { padding: 8px 0 16px; }

@@ -1,4 +1,5 @@
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
+import { errorLine } from '../../parts/errors.ts'
 import { shared } from '../../styles/shared.ts'
 import { askingStation } from '../../texts/everywhere.ts'
 import { viewWords } from '../../texts/frame.ts'
@@ -45,7 +46,7 @@ export class SetUpView extends LitElement {
   override render() {
     const { work } = this
     if (!work) return nothing
-    if (work.error) return html`<p class="errors" role="alert">${work.error}</p>`
+    if (work.error) return errorLine(work.error)
     const { state } = work
     if (!state) return html`<p class="soft">${askingStation}</p>`
     if (!state.available)

@@ -25,7 +25,7 @@ export function sourceStep(work: SetUpWork) {
   }}>
     <fieldset class="kinds"><legend class="unseen">${setUpTexts.kindOfSource}</legend>
       ${kinds.map((kind) => html`<label class="choice"><input type="radio" name="kind" value=${kind} .checked=${source.kind === kind} @change=${() => put({ kind })}><span>${setUpTexts.sourceKinds[kind]}</span></label>`)}</fieldset>
-    <div class="grid">${source.kind === 'serial' ? serialFields(work, source, put) : source.kind === 'tcp' ? tcpFields(source, put) : source.kind === 'file' ? fileFields(source, put) : html`<p class="soft">${setUpTexts.otherKind(String(source.raw.kind))}</p>`}</div>
+    <div class="grid">${source.kind === 'serial' ? serialFields(work, source, put) : source.kind === 'tcp' ? tcpFields(source, put) : source.kind === 'file' ? fileFields(source, put) : html`<p class="soft">${setUpTexts.otherKind(work.form?.nameOfSource(source.raw) ?? String(source.raw.kind))}</p>`}</div>
     ${source.kind === 'file' || source.kind === 'other' ? nothing : askFields(source, put)}
     <div class="row"><button class="main" type="submit" ?disabled=${source.kind === 'other'}>${work.isListening ? setUpTexts.listenAnew : setUpTexts.listen}</button>
       ${work.isListening ? html`<button type="button" @click=${() => work.stop()}>${setUpTexts.stopListening}</button>` : nothing}

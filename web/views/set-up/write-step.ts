@@ -4,6 +4,7 @@ import { mark } from '../../parts/marks.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
 import { goTo } from '../../texts/settings.ts'
 import { errorList } from './fields.ts'
+import { pathOf } from './settings/at-path.ts'
 import type { SetUpWork } from './work.ts'
 
 const signs = { same: ' ', old: '−', new: '+', cut: '…' } as const
@@ -24,14 +25,17 @@ export function writeStep(work: SetUpWork) {
     ${check ? found(check, work) : nothing}`
 }
 
+/** Where something is said of: in words, and as the station file has it. */
+const placeText = ({ form }: SetUpWork, path: string) => html`${form?.nameAt(pathOf(path))} <code>${path}</code>`
+
 function found(check: CheckAnswer, work: SetUpWork) {
   return html`${
     check.faults.length > 0
       ? html`<div class="errors" role="alert"><p>${setUpTexts.kept(check.faults.length)}</p>
-      <ul>${check.faults.map(({ path, message }) => html`<li><code>${path}</code>: ${message} ${work.form ? html`<button @click=${() => work.form?.jump(path)} aria-label=${`${goTo}: ${path}`}>${goTo}</button>` : nothing}</li>`)}</ul></div>`
+      <ul>${check.faults.map(({ path, message }) => html`<li>${placeText(work, path)}: ${message} ${work.form ? html`<button @click=${() => work.form?.jump(path)} aria-label=${`${goTo}: ${work.form.nameAt(pathOf(path))}`}>${goTo}</button>` : nothing}</li>`)}</ul></div>`
       : nothing
   }
-    ${check.warnings.length > 0 ? html`<ul class="asks">${check.warnings.map(({ path, message }) => html`<li><code>${path}</code>: ${message}</li>`)}</ul>` : nothing}
+    ${check.warnings.length > 0 ? html`<ul class="asks">${check.warnings.map(({ path, message }) => html`<li>${placeText(work, path)}: ${message}</li>`)}</ul>` : nothing}
     ${
       check.changed
         ? html`<div class="difference" role="region" aria-label=${setUpTexts.change} tabindex="0"><ol>${check.difference.map(({ kind, text }) => html`<li class=${kind}><span aria-hidden="true">${signs[kind]}</span><span class="unseen">${setUpTexts.spokenChange[kind]}</span><code>${text}</code></li>`)}</ol></div>`

@@ -36,7 +36,6 @@ export class FlagRow extends LitElement {
     .flag::after { content: ''; position: absolute; bottom: 0; left: 50%; height: 10px; border-left: 1.5px solid var(--ink); }
     li { padding: 8px 0; border-top: 1px solid var(--line); overflow-wrap: anywhere; }
     .inside { display: grid; gap: var(--gap); }
-    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; }
   `,
   ]
   declare session: Session

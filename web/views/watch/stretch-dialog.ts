@@ -1,5 +1,6 @@
-import { css, html, LitElement, nothing } from 'lit'
+import { html, LitElement } from 'lit'
 import { fieldOfInstant, instantOfField, type Zone } from '../../format/times.ts'
+import { errorLine } from '../../parts/errors.ts'
 import { tell } from '../../parts/tell.ts'
 import { shared } from '../../styles/shared.ts'
 import { cancel, fromIn } from '../../texts/everywhere.ts'
@@ -8,7 +9,7 @@ import * as readingTexts from '../../texts/trend-reading.ts'
 /** From and to, typed: for whoever knows the time and does not want to search for it. */
 export class StretchDialog extends LitElement {
   static override properties = { error: { state: true }, zone: { attribute: false } }
-  static override styles = [shared, css`.buttons { display: flex; gap: 12px; justify-content: end; flex-wrap: wrap; }`]
+  static override styles = shared
   declare error: string
   declare zone: Zone | null
   constructor() {
@@ -50,7 +51,7 @@ export class StretchDialog extends LitElement {
   override render() {
     return html`<dialog aria-labelledby="title"><form @submit=${this.take} novalidate><h2 id="title">${readingTexts.stretchTitle}</h2><p class="soft">${readingTexts.stretchAbout}</p>
       <label>${fromIn(this.zone?.zone ?? '')}<input type="datetime-local" name="from" /></label><label>${readingTexts.toIn(this.zone?.zone ?? '')}<input type="datetime-local" name="to" /></label>
-      ${this.error ? html`<p class="errors" role="alert">${this.error}</p>` : nothing}
+      ${errorLine(this.error)}
       <div class="buttons"><button type="button" class="gloves" @click=${() => this.renderRoot.querySelector('dialog')?.close()}>${cancel}</button><button class="main gloves">${readingTexts.showIt}</button></div></form></dialog>`
   }
 }

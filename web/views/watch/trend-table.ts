@@ -33,12 +33,12 @@ export class TrendTable extends LitElement {
     dialog { width: min(820px, calc(100vw - 24px)); }
     .inside { display: grid; gap: var(--gap); }
     .scroll { overflow: auto; max-height: 60dvh; }
-    table { border-collapse: collapse; width: 100%; }
+    table { width: 100%; }
     th, td { text-align: left; padding: 5px 16px 5px 0; border-top: 1px solid var(--line); font-weight: 400; }
     thead th { color: var(--ink-soft); font-size: var(--size-small); border: 0; }
     .number { text-align: right; }
     @media (max-width: 480px) { dialog { padding: 16px; } th, td { padding-right: 8px; } td:last-child { font-size: var(--size-small); } }
-    .buttons { display: flex; flex-wrap: wrap; gap: 12px; justify-content: end; align-items: center; }
+    .buttons { align-items: center; }
   `,
   ]
   declare of: TableOf | null

@@ -115,7 +115,7 @@ test('lines on trial are shown, a profile is proposed from them, and each stands
   const preview = previewAnswer.parse(setUp.preview(proposedProfile(), 'Europe/Vienna'))
   // The first piece after an opening may be half a line: it takes no part in the proposal either.
   expect(preview).toMatchObject({ faults: [], lines: 8, read: 8 })
-  expect(preview.shown.at(-1)?.read).toMatchObject({ ok: true, status: [{ token: 'Messen', tells: 'measure' }] })
+  expect(preview.shown.at(-1)?.read).toMatchObject({ ok: true, status: [{ token: 'Messen', tells: 'Measuring' }] })
 })
 
 test('a profile that is not sound reads nothing, and says what is wrong by path', async () => {

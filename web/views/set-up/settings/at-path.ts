@@ -9,6 +9,9 @@ export const isRecord = (value: unknown): value is Settings =>
 export const pathText = (path: Path): string =>
   path.map((key, at) => (typeof key === 'number' ? `[${key}]` : at === 0 ? key : `.${key}`)).join('')
 
+export const pathOf = (text: string): Path =>
+  (text.match(/[^.[\]]+/g) ?? []).map((key) => (/^\d+$/.test(key) ? Number(key) : key))
+
 /** `channels`, `channels[3]`, `channels[3].unit`: a path’s text, and all that it lies in, from the outside. */
 export function pathsAlong(text: string): readonly string[] {
   const ends = [...text.matchAll(/\.|\[/g)].map(({ index }) => index).filter((at) => at > 0)

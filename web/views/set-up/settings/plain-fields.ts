@@ -2,7 +2,7 @@ import { html, nothing, type TemplateResult } from 'lit'
 import { live } from 'lit/directives/live.js'
 import * as settingTexts from '../../../texts/settings.ts'
 import type { Path } from './at-path.ts'
-import type { Plain, SettingNode } from './schema-nodes.ts'
+import type { SettingNode } from './schema-nodes.ts'
 import { nameAndUnit, partsOf, type Setting } from './setting-help.ts'
 import { lengthText, lengthTyped, numberTyped, optionText, shownText, typedText, valueText } from './setting-words.ts'
 
@@ -21,7 +21,7 @@ export function typedField(setting: Setting, kind: 'number' | 'text' | 'length')
     value === undefined
       ? ''
       : typeof value !== 'string'
-        ? valueText(value, key)
+        ? valueText(value, {}, key)
         : kind === 'length'
           ? lengthText(value)
           : shownText(key, value)
@@ -56,11 +56,11 @@ function refersTo(path: Path): string | typeof nothing {
 export function choiceField(setting: Setting, { options }: NodeOf<'choice'>): TemplateResult {
   const { form, path } = setting
   const value = form.valueAt(path)
-  const own = options.indexOf(value as Plain)
+  const own = options.findIndex((each) => each.value === value)
   const isStrange = own < 0 && value !== undefined && value !== ''
   const take = (event: Event): void => {
     const chosen = textOf(event)
-    if (chosen !== 'own') form.put(path, chosen === '' ? emptyOf(setting) : options[Number(chosen)])
+    if (chosen !== 'own') form.put(path, chosen === '' ? emptyOf(setting) : options[Number(chosen)]?.value)
   }
   const { id, label, describedBy, isInvalid, said } = partsOf(setting)
   const option = (key: string, text: string, isChosen: boolean) =>

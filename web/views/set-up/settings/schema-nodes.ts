@@ -1,28 +1,36 @@
 import { listKind, valueKinds } from '../../../texts/settings.ts'
-import { isRecord, type Path } from './at-path.ts'
+import { isRecord, type Key, type Path } from './at-path.ts'
 
 /** A JSON Schema, as far as the station’s is read here. */
 export type Schema = Readonly<Record<string, unknown>>
 export type Plain = string | number | boolean
 
+/** A value that can be chosen, and what it does in words; empty where the value is a word of the trade by itself. */
+export interface Option {
+  readonly value: Plain
+  readonly words: string
+}
+
 /** One way in which a setting can be written. */
 export interface Kind {
   readonly label: string
   readonly schema: Schema
+  /** The word that tells it in the file; empty where none does. */
+  readonly word: string
   /** What stands in the file once it is chosen. */
   readonly starter: unknown
 }
 
 /** How a setting is asked for. */
 export type SettingNode =
-  | { readonly kind: 'choice'; readonly options: readonly Plain[] }
+  | { readonly kind: 'choice'; readonly options: readonly Option[] }
   | { readonly kind: 'number' | 'text' | 'length' }
   | { readonly kind: 'pair'; readonly items: readonly Schema[] }
   | { readonly kind: 'list'; readonly item: Schema }
   /** An object with settings of known names. */
   | { readonly kind: 'parts'; readonly parts: readonly Part[] }
-  /** An object whose names are chosen by hand, as channels. */
-  | { readonly kind: 'named'; readonly value: Schema }
+  /** An object whose names are chosen by hand; `of`: what they name, as a channel. */
+  | { readonly kind: 'named'; readonly value: Schema; readonly of: string }
   /** `about`: what the setting says that names the kind, as `rule` of a validity. */
   | { readonly kind: 'kinds'; readonly kinds: readonly Kind[]; readonly about: string }
 export interface Part {
@@ -39,14 +47,15 @@ function alternatives(schema: Schema): Schema[] {
   const kinds = schemas(schema.anyOf ?? schema.oneOf)
   return kinds.length > 0 ? kinds.flatMap(alternatives) : [schema]
 }
-const valuesOf = (schema: Schema): Plain[] | null =>
+const optionsOf = (schema: Schema): Option[] | null =>
   schema.type === 'boolean'
-    ? [true, false]
+    ? [true, false].map((value) => ({ value, words: '' }))
     : schema.const !== undefined
-      ? [schema.const as Plain]
+      ? [{ value: schema.const as Plain, words: wordsOf(schema) }]
       : Array.isArray(schema.enum)
-        ? (schema.enum as Plain[])
+        ? schema.enum.map((value: Plain, at) => ({ value, words: texts(schema.enumDescriptions)[at] ?? '' }))
         : null
+const wordsOf = ({ title = '' }: Schema): string => String(title)
 
 const fixedParts = (schema: Schema): [string, unknown][] =>
   Object.entries(isRecord(schema.properties) ? schema.properties : {}).flatMap(([key, one]): [string, unknown][] =>
@@ -55,8 +64,9 @@ const fixedParts = (schema: Schema): [string, unknown][] =>
 
 export function nodeOf(schema: Schema): SettingNode {
   const kinds = alternatives(schema)
-  const values = kinds.map(valuesOf)
-  if (values.every((each) => each !== null)) return { kind: 'choice', options: [...new Set(values.flat())] }
+  const options = kinds.map(optionsOf)
+  if (options.every((each) => each !== null))
+    return { kind: 'choice', options: [...new Map(options.flat().map((each) => [each.value, each])).values()] }
   const [only] = kinds
   if (!only || kinds.length > 1) return { kind: 'kinds', kinds: kinds.map(kindOf), about: aboutKinds(kinds) }
   if (only.type === 'number' || only.type === 'integer') return { kind: 'number' }
@@ -71,11 +81,16 @@ export function nodeOf(schema: Schema): SettingNode {
 
 function objectNode(schema: Schema): SettingNode {
   const needed = texts(schema.required)
-  const names = isRecord(schema.propertyNames) ? texts(schema.propertyNames.enum) : []
+  const ofNames = isRecord(schema.propertyNames) ? schema.propertyNames : {}
+  const names = texts(ofNames.enum)
   const inside = isRecord(schema.additionalProperties) ? schema.additionalProperties : null
-  if (inside && names.length === 0) return { kind: 'named', value: inside }
+  if (inside && names.length === 0) return { kind: 'named', value: inside, of: wordsOf(ofNames) }
   const parts = inside
-    ? names.map((key) => ({ key, schema: inside, isNeeded: false }))
+    ? names.map((key, at) => ({
+        key,
+        schema: { ...inside, title: texts(ofNames.enumDescriptions)[at] },
+        isNeeded: false,
+      }))
     : Object.entries(isRecord(schema.properties) ? schema.properties : {}).map(([key, one]) => ({
         key,
         schema: one as Schema,
@@ -91,15 +106,18 @@ const aboutKinds = (kinds: readonly Schema[]): string => {
 }
 
 function kindOf(schema: Schema): Kind {
-  if (schema.const !== undefined) return { label: String(schema.const), schema, starter: schema.const }
-  if (schema.type !== 'object') return { label: valueKinds[String(schema.type)] ?? listKind, schema, starter: '' }
-  const fixed = fixedParts(schema)
+  const starter = schema.type === 'object' ? Object.fromEntries(fixedParts(schema)) : (schema.const ?? '')
+  const told = isRecord(starter) ? Object.values(starter) : [starter]
+  const [by = schema] = Object.keys(isRecord(starter) ? starter : {}).map((key) => partOf(schema, key))
   return {
-    label: fixed.length > 0 ? fixed.map(([, value]) => String(value)).join(', ') : texts(schema.required).join(', '),
+    label: wordsOf(schema) || wordsOf(by) || (valueKinds[String(schema.type)] ?? listKind),
+    word: told.join(', '),
     schema,
-    starter: Object.fromEntries(fixed),
+    starter,
   }
 }
+const partOf = ({ properties }: Schema, key: string): Schema =>
+  isRecord(properties) && isRecord(properties[key]) ? properties[key] : {}
 
 /** Which kind a value is written in; −1 where it is of none, or tells none yet. */
 export const kindOfValue = (kinds: readonly Kind[], value: unknown): number =>
@@ -158,13 +176,36 @@ export function everySetting(schema: Schema, path: Path = []): FoundSetting[] {
         ? everySetting(node.item, [...path, 0])
         : node.kind === 'kinds'
           ? node.kinds.flatMap((kind) => [
-              ...fixedKeys(kind).map((key) => ({ path: [...path, key], help: node.about, words: [kind.label] })),
+              ...fixedKeys(kind).map((key) => ({
+                path: [...path, key],
+                help: node.about,
+                words: [kind.label, kind.word],
+              })),
               ...everySetting(partsOfKind(kind), path),
             ])
           : []
   const words =
-    node.kind === 'choice' ? node.options : node.kind === 'kinds' ? node.kinds.map(({ label }) => label) : []
+    node.kind === 'choice'
+      ? node.options.flatMap(({ value, words: told }) => [value, told])
+      : node.kind === 'kinds'
+        ? node.kinds.flatMap(({ label, word }) => [label, word])
+        : []
   const own = { path, help: String(schema.description ?? ''), words }
   const all = path.length === 0 || typeof path.at(-1) === 'number' ? inside : [own, ...inside]
   return [...new Map(all.toReversed().map((each) => [each.path.join('\n'), each])).values()].toReversed()
 }
+
+/** The schema of what stands inside, under this key; empty where the file may not have it. */
+export function schemaIn(schema: Schema, key: Key): Schema {
+  const node = nodeOf(schema)
+  if (node.kind === 'list') return node.item
+  if (node.kind === 'named') return node.value
+  const inside =
+    node.kind === 'kinds'
+      ? node.kinds.map((kind) => schemaIn(kind.schema, key))
+      : node.kind === 'parts'
+        ? node.parts.filter((part) => part.key === key).map((part) => part.schema)
+        : []
+  return inside.find((each) => Object.keys(each).length > 0) ?? {}
+}
+export const schemaAt = (schema: Schema, path: Path): Schema => path.reduce<Schema>(schemaIn, schema)

@@ -5,7 +5,7 @@ import * as settingTexts from '../../../texts/settings.ts'
 import { errorList, fieldParts } from '../fields.ts'
 import { isRecord, pathText } from './at-path.ts'
 import { choiceField, pairField, typedField } from './plain-fields.ts'
-import { fixedKeys, nodeOf, type Part, partsOfKind, type SettingNode, starterOf } from './schema-nodes.ts'
+import { fixedKeys, nodeOf, type Part, partsOfKind, type SettingNode, schemaIn, starterOf } from './schema-nodes.ts'
 import { help, misfit, nameAndUnit, type Setting } from './setting-help.ts'
 import { nameOf, valueText } from './setting-words.ts'
 import { idOf, isPlain } from './settings-form.ts'
@@ -47,7 +47,7 @@ function kindsField(setting: Setting, { kinds, about }: NodeOf<'kinds'>): Templa
   const isOneField = isMore && inside && inside.kind !== 'parts'
   const { id, label, describedBy, isInvalid, said } = fieldParts({
     id: `${idOf(pathText(path))}${isOneField ? '-kind' : ''}`,
-    label: setting.name ?? nameOf(path),
+    label: setting.name ?? nameOf(path, setting.schema),
     faults: isOneField ? [] : form.faultsAt(path, !kind),
     hint: help({
       ...setting,
@@ -83,17 +83,19 @@ function folded(setting: Setting, body: () => TemplateResult, isFieldInside = fa
     <summary>${nameAndUnit(setting)} <span class="soft small">${noteOf(setting)}</span>${faults > 0 ? html` <span class="at-fault small">${mark('alarm')} ${settingTexts.atFault(faults)}</span>` : nothing}</summary>
     ${form.isOpen(place) ? html`<div class="inside">${isFieldInside ? nothing : html`<p class="small soft said-of">${help(setting)}</p>${errorList(form.faultsAt(path))}`}${body()}${setting.isEntry ? takeOutButton(setting) : nothing}</div>` : nothing}</details>`
 }
-function noteOf({ form, path }: Setting): string {
+function noteOf({ form, schema, path }: Setting): string {
   const value = form.valueAt(path)
   if (value === undefined) return settingTexts.notSet
   if (Array.isArray(value)) return settingTexts.entries(value.length)
   if (!isRecord(value)) return ''
-  const told = ['id', 'name', 'channel', 'phase', 'average'].map((key) => value[key]).find(Boolean)
-  return typeof path.at(-1) === 'number' && told ? valueText(told) : settingTexts.set(Object.keys(value).length)
+  const key = ['id', 'name', 'channel', 'phase', 'average'].find((each) => value[each])
+  return typeof path.at(-1) === 'number' && key
+    ? valueText(value[key], schemaIn(schema, key))
+    : settingTexts.set(Object.keys(value).length)
 }
 
-const takeOutButton = ({ form, path, name }: Setting): TemplateResult =>
-  html`<button class="take-out" aria-label=${`${settingTexts.takeOut}: ${name ?? nameOf(path)}`} @click=${() => form.takeOut(path)}>${settingTexts.takeOut}</button>`
+const takeOutButton = ({ form, path, schema, name }: Setting): TemplateResult =>
+  html`<button class="take-out" aria-label=${`${settingTexts.takeOut}: ${name ?? nameOf(path, schema)}`} @click=${() => form.takeOut(path)}>${settingTexts.takeOut}</button>`
 
 /** An entry of a list, or one of several names: what is one field has its button beside it. */
 const entry = (setting: Setting): TemplateResult =>
@@ -125,7 +127,7 @@ function listBody(setting: Setting, { item }: NodeOf<'list'>): TemplateResult {
     form.put(path, inForce)
     form.jump(pathText([...path, 0]))
   }
-  const next = nameOf([...path, (value ?? []).length])
+  const next = nameOf([...path, (value ?? []).length], item)
   return html`${value?.length === 0 ? html`<p class="soft small">${settingTexts.empty}</p>` : nothing}
     <ol class="entries">${(value ?? []).map((_, at) => entry({ form, schema: item, path: [...path, at], isEntry: true }))}</ol>
     <div class="row">${
@@ -136,7 +138,7 @@ function listBody(setting: Setting, { item }: NodeOf<'list'>): TemplateResult {
       ${value === undefined || setting.isNeeded ? nothing : html`<button @click=${() => form.takeOut(path)}>${settingTexts.unset}</button>`}</div>`
 }
 
-function namedBody(setting: Setting, { value: schema }: NodeOf<'named'>): TemplateResult {
+function namedBody(setting: Setting, { value: schema, of }: NodeOf<'named'>): TemplateResult {
   const { form, path } = setting
   const value = form.valueAt(path)
   if (value !== undefined && !isRecord(value)) return misfit(setting, value)
@@ -150,5 +152,5 @@ function namedBody(setting: Setting, { value: schema }: NodeOf<'named'>): Templa
   }
   const id = `${idOf(pathText(path))}-new`
   return html`<ol class="entries">${Object.keys(value ?? {}).map((key) => entry({ form, schema, path: [...path, key], name: key, isEntry: true }))}</ol>
-    <div class="field"><label for=${id}>${settingTexts.newName}</label><input id=${id} list="channel-ids" @change=${add} autocomplete="off" spellcheck="false"></div>`
+    <div class="field"><label for=${id}>${settingTexts.newName(of)}</label><input id=${id} list="channel-ids" @change=${add} autocomplete="off" spellcheck="false"></div>`
 }

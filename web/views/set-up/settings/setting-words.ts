@@ -3,37 +3,25 @@ import { averageText } from '../../../format/durations.ts'
 import { unitName } from '../../../format/units.ts'
 import { wholeRun } from '../../../texts/lengths.ts'
 import * as settingTexts from '../../../texts/settings.ts'
-import { isRecord, type Path, valueAt } from './at-path.ts'
-import type { Plain, Schema } from './schema-nodes.ts'
-
-const keyEnd = new RegExp(`^(.*[a-z0-9])(${Object.keys(settingTexts.keyEndUnits).join('|')})$`)
+import { isRecord, type Key, type Path, valueAt } from './at-path.ts'
+import { kindOfValue, nodeOf, type Option, type Schema, schemaAt, schemaIn } from './schema-nodes.ts'
 
 /** What a setting is called; entries of lists are numbered. */
-export function nameOf(path: Path): string {
+export function nameOf(path: Path, { title, const: fixed }: Schema): string {
   const key = path.at(-1) ?? ''
-  if (typeof key === 'number') return entryName(path, key)
-  if (path.length === 1) return settingTexts.settingGroups[key]?.[0] ?? keyWords(key)
-  const keys = path.filter((each) => typeof each === 'string').join('.')
-  return settingTexts.settingNames[keys] ?? settingTexts.settingNames[key] ?? keyWords(key)
+  if (typeof key === 'number') return settingTexts.entry(String(title ?? settingTexts.entryWord), key + 1)
+  // The title of a constant says what it does, not what it is the value of.
+  return fixed === undefined && title !== undefined ? String(title) : key.slice(0, 1).toUpperCase() + key.slice(1)
 }
-/** `onDelaySeconds` → `On delay`. */
-function keyWords(key: string): string {
-  const words = (keyEnd.exec(key)?.[1] ?? key).replace(/([a-z0-9])([A-Z])/g, '$1 $2').replaceAll('-', ' ')
-  return words.slice(0, 1).toUpperCase() + words.slice(1).toLowerCase()
-}
-function entryName(path: Path, place: number): string {
-  const name = settingTexts.entryNames[String(path.at(-2))]
-  return name ? `${name} ${place + 1}` : settingTexts.entry(place + 1)
-}
-
+/** What the key of an object is called; a name that was chosen by hand stands as it is. */
+const nameIn = (schema: Schema, key: Key, along: Path = [key]): string =>
+  nodeOf(schema).kind === 'named' ? String(key) : nameOf(along, schemaIn(schema, key))
+/** A setting and all that it lies in, by name. */
+export const trail = (schema: Schema, path: Path): string[] =>
+  path.map((key, at) => nameIn(schemaAt(schema, path.slice(0, at)), key, path.slice(0, at + 1)))
 /** The unit in which a number is typed; empty where it has none. */
-export function unitOf(path: Path, station: unknown): string {
-  const key = String(path.at(-1))
-  if (settingTexts.inOwnUnit.includes(key)) {
-    const unit = valueAt(station, [...path.slice(0, -1), 'unit'])
-    return typeof unit === 'string' ? unitName(unit) : ''
-  }
-  return settingTexts.settingUnits[key] ?? settingTexts.keyEndUnits[keyEnd.exec(key)?.[2] ?? ''] ?? ''
+export function unitOf(path: Path, { unit, unitOf: from }: Schema, station: unknown): string {
+  return from ? unitName(String(valueAt(station, [...path.slice(0, -1), String(from)]) ?? '')) : String(unit ?? '')
 }
 
 /** `0 to 20`; empty where everything is allowed. */
@@ -72,22 +60,32 @@ export function numberTyped(text: string): unknown {
   return plain === '' ? undefined : Number.isFinite(Number(plain)) ? Number(plain) : text
 }
 
-export function optionText(key: unknown, option: Plain): string {
-  if (typeof option === 'boolean') return option ? settingTexts.yes : settingTexts.no
-  return /unit$/i.test(String(key)) ? unitName(String(option)) || String(option) : String(option)
+export function optionText(key: unknown, { value, words }: Option): string {
+  if (typeof value === 'boolean') return value ? settingTexts.yes : settingTexts.no
+  return words || (/unit$/i.test(String(key)) && unitName(String(value))) || String(value)
 }
 
 /** Any value in words, for what is in force and for an entry’s heading. */
-export function valueText(value: unknown, key: unknown = ''): string {
+export function valueText(value: unknown, schema: Schema = {}, key: unknown = ''): string {
   if (Array.isArray(value))
-    return value.length > 0 ? value.map((one) => valueText(one, key)).join(', ') : settingTexts.none
-  if (isRecord(value))
-    return Object.entries(value)
-      .map(([name, one]) => `${keyWords(name).toLowerCase()} ${valueText(one, name)}`)
-      .join(', ')
+    return value.length > 0
+      ? value.map((one, at) => valueText(one, schemaIn(schema, at), key)).join(', ')
+      : settingTexts.none
+  const node = nodeOf(schema)
+  const kind = node.kind === 'kinds' ? node.kinds[kindOfValue(node.kinds, value)] : undefined
+  if (isRecord(value)) {
+    const fixed = isRecord(kind?.starter) ? Object.keys(kind.starter) : []
+    const others = Object.entries(value).filter(([name]) => !fixed.includes(name))
+    const of = kind?.schema ?? schema
+    const told = others.map(([name, one]) => [nameIn(of, name).toLowerCase(), valueText(one, schemaIn(of, name), name)])
+    // A kind that is told by its one setting says itself what that is.
+    if (kind && fixed.length === 0 && told.length === 1) return `${kind.label}: ${told[0]?.[1]}`
+    return [...(kind ? [kind.label] : []), ...told.map((each) => each.join(' '))].join(', ')
+  }
   if (typeof value === 'string' && value.startsWith('P')) return lengthText(value)
   if (value === '') return '""'
-  return optionText(key, value as Plain)
+  const option = node.kind === 'choice' ? node.options.find((each) => each.value === value) : undefined
+  return kind?.word ? kind.label : optionText(key, option ?? { value: value as Option['value'], words: '' })
 }
 
 /** Help in the schema’s words, without its ISO 8601: lengths are read and typed in words. */

@@ -1,7 +1,17 @@
 import type { CheckAnswer, SettingFault } from '../../../../protocols/live/set-up.ts'
+import * as settingTexts from '../../../texts/settings.ts'
 import { isRecord, liesIn, type Path, pathsAlong, pathText, type Settings, valueAt } from './at-path.ts'
-import { asKind, everySetting, type FoundSetting, type Kind, kindOfValue, nodeOf, type Schema } from './schema-nodes.ts'
-import { helpText, nameOf } from './setting-words.ts'
+import {
+  asKind,
+  everySetting,
+  type FoundSetting,
+  type Kind,
+  kindOfValue,
+  nodeOf,
+  type Schema,
+  schemaAt,
+} from './schema-nodes.ts'
+import { helpText, trail, valueText } from './setting-words.ts'
 
 export type OpenSetting = CheckAnswer['open'][number]
 
@@ -30,7 +40,7 @@ export class SettingsForm {
   private focus: string | null = null
   /** Text that stands in a field and is not entered yet. */
   private typing: { readonly field: string; readonly text: string } | null = null
-  private settings: readonly FoundSetting[] | null = null
+  private settings: readonly (FoundSetting & { readonly name: string })[] | null = null
 
   constructor(schema: Schema, ground: FormGround) {
     this.schema = schema
@@ -140,6 +150,28 @@ export class SettingsForm {
     target?.scrollIntoView({ block: 'center' })
   }
 
+  /** A setting by name, after all that it lies in; `withEntries`: the numbers of entries of lists too. */
+  nameAt(path: Path, withEntries = true): string {
+    return trail(this.schema, path)
+      .filter((_, at) => withEntries || typeof path[at] === 'string')
+      .join(' › ')
+  }
+  nameOfSource({ kind }: Settings): string {
+    return valueText({ kind }, schemaAt(this.schema, ['streams', 0, 'source']))
+  }
+  /** How the lines that a profile reads are made, in words. */
+  nameOfForm({ form }: Settings): string {
+    return valueText({ form }, schemaAt(this.schema, ['streams', 0, 'profile']))
+  }
+  /** What a word of the file in the help of a setting is called here; undefined where it names no setting. */
+  nameFor(word: string, path: Path): string | undefined {
+    const keys = word.split('.')
+    const inside = keys.length > 1 ? keys : [...path.slice(0, -1), word]
+    return Object.keys(schemaAt(this.schema, inside)).length > 0
+      ? `“${trail(this.schema, inside).slice(-keys.length).join(' › ')}”`
+      : { true: settingTexts.yes, false: settingTexts.no }[word]
+  }
+
   /** Settings with all words of the search in their names, their help or their choices. */
   found(): {
     readonly count: number
@@ -147,27 +179,19 @@ export class SettingsForm {
   } {
     const words = this.search.toLowerCase().split(/\s+/).filter(Boolean)
     if (words.length === 0) return { count: 0, shown: [] }
-    this.settings ??= everySetting(this.schema)
-    const fitting = this.settings.filter(({ path, help, words: choices }) => {
-      const text = [pathText(path), trail(path), help, ...choices].join(' ').toLowerCase()
+    this.settings ??= everySetting(this.schema).map((each) => ({ ...each, name: this.nameAt(each.path, false) }))
+    const fitting = this.settings.filter(({ path, name, help, words: choices }) => {
+      const text = [pathText(path), name, help, ...choices].join(' ').toLowerCase()
       return words.every((word) => text.includes(word))
     })
     return {
       count: fitting.length,
       shown: fitting
         .slice(0, mostFound)
-        .map(({ path, help }) => ({ place: pathText(path), name: trail(path), help: helpText(help) })),
+        .map(({ path, name, help }) => ({ place: pathText(path), name, help: helpText(help) })),
     }
   }
 }
-
-/** The settings on the way to one, entries of lists left out. */
-const trail = (path: Path): string =>
-  path
-    .map((_, at) => path.slice(0, at + 1))
-    .filter((each) => typeof each.at(-1) === 'string')
-    .map(nameOf)
-    .join(' › ')
 
 export const isPlain = (schema: Schema): boolean => ['choice', 'number', 'text', 'length'].includes(nodeOf(schema).kind)
 export const idOf = (place: string): string => `set-${encodeURIComponent(place)}`
