@@ -21,6 +21,16 @@ export function putFollowing(context: EngineContext): void {
     context.outputs.push({ kind: 'alarm', transition: transitions[next] as AlarmTransition })
 }
 
+/** When time alone next brings something; Infinity where it never does. `toMs`: how far it is asked, for what is due later need not be exact. */
+export function nextDueMs({ context, streams, runDueMs }: EngineState, toMs = Number.POSITIVE_INFINITY): number {
+  let due = Math.min(context.stationAxis.nextDueMs, runDueMs)
+  for (let index = 0; index < streams.length; index++) {
+    const stream = streams[index] as Stream
+    due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs(toMs))
+  }
+  return due
+}
+
 /**
  * Lets the station's clock pass to `toMs`: whatever falls due by itself happens in order of its due time, at that time.
  * Streams keyed by arrival run on this clock; streams keyed by their lines run on their own.
@@ -28,11 +38,7 @@ export function putFollowing(context: EngineContext): void {
 export function passTime(state: EngineState, toMs: number): void {
   const { context, streams } = state
   for (;;) {
-    let due = Math.min(context.stationAxis.nextDueMs, state.runDueMs)
-    for (let index = 0; index < streams.length; index++) {
-      const stream = streams[index] as Stream
-      due = Math.min(due, stream.health.nextDueMs(), stream.stationDueMs(toMs))
-    }
+    const due = nextDueMs(state, toMs)
     if (due > toMs) break
     context.nowMs = due
     if (due === state.runDueMs) {

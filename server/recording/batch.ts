@@ -48,6 +48,7 @@ export class GrowingBatch {
   #derivedUpTo: number
   #size = 0
   #isTaken = false
+  #endsWithInput = false
 
   constructor(firstSequence: number, derivedUpTo: number) {
     this.#firstSequence = firstSequence
@@ -63,12 +64,17 @@ export class GrowingBatch {
   get isTaken(): boolean {
     return this.#isTaken
   }
+  /** What follows from an input is stored with it, so that no commit holds an input without it. */
+  get endsWithInput(): boolean {
+    return this.#endsWithInput
+  }
   /** Memory that it takes, bytes. */
   get size(): number {
     return this.#size
   }
 
   addInput(event: Unnumbered): void {
+    this.#endsWithInput = true
     if (event.kind === 'line') {
       const { stream, atMs, monotonicMs, piece, bytes } = event
       this.#copy(bytes)
@@ -82,6 +88,7 @@ export class GrowingBatch {
   }
 
   addStep(step: DerivedStep): void {
+    this.#endsWithInput = false
     this.#steps.push(step.table === 'trace' ? { table: 'trace', row: ownCopy(step.row) } : step)
     this.#derivedUpTo += 1
     this.#size += stepSize(step)

@@ -7,6 +7,8 @@ import { lineTable } from './lines.ts'
 export interface InputFilter {
   /** Only inputs with a greater number. */
   readonly afterSequence?: number
+  /** Only inputs with this number or a smaller one. */
+  readonly upToSequence?: number
   readonly fromMs?: number
   readonly toMs?: number
   /** Inputs read at once; they are in memory together. */
@@ -48,9 +50,11 @@ export function* inputPages(db: Connection, filter: InputFilter): Generator<Reco
   const pageOf = db.transaction((first: number, last: number) =>
     merged(lines.between(first, last), events.between(first, last)),
   )
-  const { afterSequence = 0, fromMs = -Infinity, toMs = Infinity, pageSize = pageSizeUsual } = filter
+  const { afterSequence = 0, upToSequence = Infinity, pageSize = pageSizeUsual } = filter
+  const { fromMs = -Infinity, toMs = Infinity } = filter
   const isTimed = fromMs !== -Infinity || toMs !== Infinity
-  for (const [first, end] of isTimed ? stretches(db, fromMs, toMs) : [[1, Infinity] as const]) {
+  for (const [first, endOfStretch] of isTimed ? stretches(db, fromMs, toMs) : [[1, Infinity] as const]) {
+    const end = Math.min(endOfStretch, upToSequence + 1)
     for (let at = Math.max(first, afterSequence + 1); at < Math.min(end, endOf(db)); at += pageSize) {
       const page = pageOf(at, Math.min(at + pageSize, end) - 1)
       const wanted = isTimed ? page.filter(({ atMs }) => atMs >= fromMs && atMs < toMs) : page

@@ -9,7 +9,7 @@ import { readHeader } from './header.ts'
 import { type InputFilter, inputPages, newestInput, newestLived } from './inputs.ts'
 import type { Notice } from './notices.ts'
 import type { AverageChange, RecordingHeader } from './recording.ts'
-import { type RecordedRunState, runStateAfter } from './run-state.ts'
+import { type RecordedRunState, runStateAfter, timePassesIn } from './run-state.ts'
 import type { Seal } from './seal.ts'
 import { sealTable } from './seals.ts'
 import type { PhaseColumns, PhaseSpan, PlantSpan, SpanFilter } from './spans.ts'
@@ -43,6 +43,8 @@ export interface RecordingReader {
   inputs(filter?: InputFilter): Generator<RecordedEvent>
   /** The same by pages: the faster way through a long recording. */
   inputPages(filter?: InputFilter): Generator<RecordedEvent[]>
+  /** What several calls read, as of one moment. */
+  asOfOneMoment<T>(read: () => T): T
   /** All inputs but lines, in order. */
   changes(): RecordedEvent[]
   extent(): RecordingExtent
@@ -118,6 +120,7 @@ function reader(path: string, db: Connection): RecordingReader {
     *inputs(filter) {
       for (const page of pages(filter)) yield* page
     },
+    asOfOneMoment: (read) => orDamage(db.transaction(read)),
     changes: () => orDamage(() => events.all().map(({ event }) => event)),
     extent: () => orDamage(db.transaction(() => extent(db, events.count(), seals.newest()))),
     blocks: (filter = {}) => orDamage(() => derived.block.read(filter)),
@@ -135,7 +138,7 @@ function reader(path: string, db: Connection): RecordingReader {
     traceHours: (stream, channel, fromMs, toMs, stage) =>
       orDamage(() => derived.traceHour.stage(stream, channel, fromMs, toMs, stage)),
     runState: () => orDamage(runState),
-    wasKilled: () => orDamage(() => !writer.isClosed() && ['waiting', 'running'].includes(runState())),
+    wasKilled: () => orDamage(() => !writer.isClosed() && timePassesIn(runState())),
     close: () => {
       db.close()
     },

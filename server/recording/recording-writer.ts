@@ -101,11 +101,11 @@ class QueuedWriter implements RecordingWriter {
   }
 
   derive(derived: readonly Derived[]): void {
-    for (const step of derived) this.#addStep(step)
+    this.#addSteps(derived)
   }
 
   deriveAnew(): void {
-    this.#addStep({ table: 'all-anew' })
+    this.#addSteps([{ table: 'all-anew' }])
   }
 
   storedUpTo(): StoredUpTo {
@@ -143,12 +143,16 @@ class QueuedWriter implements RecordingWriter {
       : trouble
   }
 
-  #addStep(step: DerivedStep): void {
+  /** All in one commit: what an instant brought is seen whole or not at all. */
+  #addSteps(steps: readonly DerivedStep[]): void {
     assert(!this.#isEnding, 'derive after close')
     // A derived row that is not taken comes back with the replay that follows any resumption.
-    if (this.#isAtLimit()) return
-    this.#add((batch) => batch.addStep(step))
-    this.#derived += 1
+    if (steps.length === 0 || this.#isAtLimit()) return
+    const last = this.#queue.at(-1)
+    this.#add((batch) => {
+      for (const step of steps) batch.addStep(step)
+    }, last?.endsWithInput)
+    this.#derived += steps.length
   }
 
   /** Only while nothing can be stored: a caller that is ahead of a sound disk is merely in the queue. */
@@ -159,10 +163,10 @@ class QueuedWriter implements RecordingWriter {
     return true
   }
 
-  #add(put: (batch: GrowingBatch) => void): void {
+  #add(put: (batch: GrowingBatch) => void, mayOverfill = false): void {
     let batch = this.#queue.at(-1)
     // The first of the queue may be on its way already.
-    if (!batch || batch.isFull || batch.isTaken) {
+    if (!batch || (batch.isFull && !mayOverfill) || batch.isTaken) {
       batch = new GrowingBatch(this.#sequence + 1, this.#derived)
       this.#queue.push(batch)
     }

@@ -12,3 +12,6 @@ const left: Readonly<Record<RunEvent['change'], RecordedRunState>> = {
 }
 
 export const runStateAfter = (last: RunEvent | undefined): RecordedRunState => (last ? left[last.change] : 'waiting')
+
+/** Whether time passes after its last input, and may bring what no input brings. Lines outside a run have no end that is recorded. */
+export const timePassesIn = (state: RecordedRunState): boolean => state === 'waiting' || state === 'running'

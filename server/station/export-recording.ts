@@ -2,7 +2,7 @@ import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { type Amendments, noAmendments } from '../engine/amendments.ts'
-import type { EngineEvent, RecordedEvent } from '../engine/events.ts'
+import type { EngineEvent } from '../engine/events.ts'
 import type { EngineOutput, PhaseSpanOutput, ReadingOutput, ZeroOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
@@ -88,7 +88,7 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
     const options = { unendedCounts: reader.header.origin === 'imported', amendments: amendmentsOf(reader.changes()) }
     // A run that goes on grows while it is exported: averages and readings shall be of the same inputs.
     const { lastSequence } = reader.extent()
-    const inputs = () => first(reader.inputs(), lastSequence)
+    const inputs = () => reader.inputs({ upToSequence: lastSequence })
     const readings = readingsOf(station, inputs, options)
     const content = newExportContent(station, reader.header.runName, readings, options.amendments)
     const noted = function* (): Generator<EngineEvent> {
@@ -102,15 +102,5 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
     return await content.write(target)
   } finally {
     reader.close()
-  }
-}
-
-/** The first `count` of these events. */
-function* first(events: Iterable<RecordedEvent>, count: number): Generator<RecordedEvent> {
-  let given = 0
-  if (count === 0) return
-  for (const event of events) {
-    yield event
-    if (++given === count) return
   }
 }

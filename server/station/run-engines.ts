@@ -4,6 +4,7 @@ import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
+import { nextDueMs } from '../engine/timers.ts'
 import { amends } from '../engine/told-amendments.ts'
 
 /** Averages, and the readings that go into them, are those in force; alarms, phases and notices those that were lived through. */
@@ -23,6 +24,11 @@ export class RunEngines {
 
   get isAmended(): boolean {
     return this.lived !== this.inForce
+  }
+
+  /** When time alone next brings something in either of them. */
+  nextDueMs(): number {
+    return this.isAmended ? Math.min(nextDueMs(this.lived), nextDueMs(this.inForce)) : nextDueMs(this.lived)
   }
 
   step(event: EngineEvent): readonly EngineOutput[] {

@@ -214,7 +214,9 @@ export class Station {
       numberOfRuns: this.runs.numbers,
     })
     this.current = new RecordedRun(station, writer, standby, this.around(invented), this.amendmentsHeard)
-    if (clock.speed() !== 1)
+    // The engine waits for lines from its first event on, which a run's start is. Outside a run that must be in the recording
+    // too: a replay would not know since when the lines were missing.
+    if (standby || clock.speed() !== 1)
       this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.changeStamp() })
   }
 

@@ -1,13 +1,13 @@
 import type { VerifyAnswer } from '../../protocols/live/requests.ts'
-import type { AlarmTransition } from '../../protocols/words/alarms.ts'
-import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
 import { engineVersion } from '../engine/state.ts'
 import { amendmentsOf, amends, isAmendment } from '../engine/told-amendments.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
+import { timePassesIn } from '../recording/run-state.ts'
 import { verifySeals } from '../recording/verify.ts'
-import { drive } from './drive-engine.ts'
 import { stationFromSettings } from './recorded-settings.ts'
-import { rowDifferences } from './row-comparison.ts'
+import { RunEngines } from './run-engines.ts'
+import { StoredComparison } from './stored-comparison.ts'
+import { letTimePass } from './time-alone.ts'
 import { historyFaults } from './verify-history.ts'
 
 /** So many faults of a kind are told one by one. */
@@ -57,66 +57,46 @@ function recompute(path: string): Recomputation {
   return { ok: faults.length === 0, ...compared, faults }
 }
 
+/**
+ * A recording may be written meanwhile: all is held against each other as of one moment. Time that has passed since the last
+ * input brings averages and alarms too, and is not recorded; so it passes here as far as what is stored tells. A run that is
+ * suspended or over brings nothing after its last input.
+ */
 function compare(reader: RecordingReader, tell: (text: string) => void): Pick<Recomputation, 'blocks' | 'notes'> {
   const { header } = reader
   const exactly = header.engineVersion === engineVersion
-  const told = reader.changes().filter(isAmendment)
+  const { upToSequence, told, goesOn, history, comparison } = reader.asOfOneMoment(() => ({
+    upToSequence: reader.extent().lastSequence,
+    told: reader.changes().filter(isAmendment),
+    goesOn: timePassesIn(reader.runState()),
+    history: reader.history(),
+    comparison: new StoredComparison({ block: reader.blocks(), rolling: reader.rolling() }, reader.alarms(), exactly),
+  }))
   const amendments = amendmentsOf(told)
-  const stored = new Map<string, AverageRow>()
-  for (const row of reader.blocks()) stored.set(`block/${averageKey(row)}`, row)
-  for (const row of reader.rolling()) stored.set(`rolling/${averageKey(row)}`, row)
-  /** An average may come provisional first: what comes last is in force, and only what differs so far is kept. */
-  const differing = new Map<string, string>()
-  const missing = new Set(stored.keys())
-  let blocks = 0
-  const alarms: AlarmTransition[] = []
-  drive(
-    stationFromSettings(header.settings),
-    reader.inputs(),
-    (outputs) => {
-      for (const output of outputs) {
-        if (output.kind === 'alarm') alarms.push(output.transition)
-        if (output.kind !== 'block' && output.kind !== 'rolling') continue
-        const key = `${output.kind}/${averageKey(output.row)}`
-        const was = stored.get(key)
-        if (missing.delete(key) || was === undefined) blocks++
-        const names = was ? rowDifferences(was, output.row, exactly) : []
-        if (was === undefined) differing.set(key, 'recomputed, but not stored')
-        else if (names.length > 0) differing.set(key, `stored otherwise than recomputed (${names.join(', ')})`)
-        else differing.delete(key)
-      }
-    },
-    { unendedCounts: header.origin === 'imported', amendments },
-  )
-  const isUnsettled = differing.size + missing.size > 0 && told.length > 0
-  for (const [key, text] of differing) tell(`${key}: ${text}`)
-  for (const key of missing) tell(`${key}: stored, but the lines do not give it`)
-  compareAlarms(reader.alarms(), alarms, tell)
-  const history = reader.history()
-  for (const fault of historyFaults(history, (kind, row) => stored.get(`${kind}/${averageKey(row)}`), exactly))
-    tell(fault)
+  const engines = new RunEngines(stationFromSettings(header.settings), {
+    unendedCounts: header.origin === 'imported',
+    amendments,
+  })
+  for (const event of reader.inputs({ upToSequence })) comparison.take(engines.step(event))
+  if (goesOn)
+    letTimePass(engines, (outputs) => {
+      const isThere = comparison.tellsOf(outputs)
+      if (isThere) comparison.take(outputs)
+      return isThere
+    })
+  for (const fault of comparison.faults()) tell(fault)
+  for (const fault of historyFaults(history, (kind, row) => comparison.storedAverage(kind, row), exactly)) tell(fault)
   const notes = notesOf(header.engineVersion, amendments, history.length)
-  return { blocks, notes: isUnsettled ? [...notes, unsettledNote(told.at(-1)?.atMs ?? 0)] : notes }
+  const isUnsettled = comparison.averagesDiffer && told.length > 0
+  return {
+    blocks: comparison.blocks,
+    notes: isUnsettled ? [...notes, unsettledNote(told.at(-1)?.atMs ?? 0)] : notes,
+  }
 }
 
 /** A stop or a crash soon after an amendment leaves averages as they were before it. */
 const unsettledNote = (toldMs: number): string =>
   `an amendment was told at ${new Date(toldMs).toISOString()}: if the station was stopped or killed right after it, its averages are not formed yet. The station does so when the run goes on; of a run that is over, the next amendment does (exclude a stretch and take it back)`
-
-function compareAlarms(
-  stored: readonly AlarmTransition[],
-  recomputed: readonly AlarmTransition[],
-  tell: (text: string) => void,
-): void {
-  const length = Math.max(stored.length, recomputed.length)
-  for (let index = 0; index < length; index++) {
-    if (JSON.stringify(stored[index]) === JSON.stringify(recomputed[index])) continue
-    tell(
-      `alarm transition ${index + 1}: ${stored[index]?.alarm ?? 'none'} stored, ${recomputed[index]?.alarm ?? 'none'} recomputed`,
-    )
-    return
-  }
-}
 
 function notesOf(madeBy: string, amendments: ReturnType<typeof amendmentsOf>, changes: number): string[] {
   const notes: string[] = []

@@ -4,14 +4,19 @@ import type { LineEvent } from '../../engine/events.ts'
 import type { EngineOptions, EngineState } from '../../engine/state.ts'
 import { createEngine, engineVersion } from '../../engine/state.ts'
 import { step } from '../../engine/step.ts'
+import { nextDueMs } from '../../engine/timers.ts'
 import { amendmentsOf } from '../../engine/told-amendments.ts'
 import type { TraceRequest } from '../../engine/tracing/traced.ts'
 import type { Tracer } from '../../engine/tracing/tracer.ts'
 import { budgetLines } from '../../engine/uncertainty/budget-lines.ts'
 import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
+import { timePassesIn } from '../../recording/run-state.ts'
 import { Trouble } from '../../trouble.ts'
+import { isRow } from '../amendments/row-changes.ts'
+import { StoredAverages } from '../amendments/stored-averages.ts'
 import { stationFromSettings } from '../recorded-settings.ts'
 import { rowDifferences } from '../row-comparison.ts'
+import { letTimePass } from '../time-alone.ts'
 import { explainedChannels } from './explained-channels.ts'
 import { correctionWords, explainedCheck, explainedSpans, zeroCourses, zerosUsed } from './explained-corrections.ts'
 import { explainedMinutes, explainedReadings, stretchesOf } from './explained-readings.ts'
@@ -49,11 +54,14 @@ function explained(reader: RecordingReader, asked: AverageQuestion, page: Readin
   const { channel, quantity, unit, average, startMs, endMs } = found.row
   const trace: TraceRequest = { channel, quantity, unit, average, startMs, endMs }
   let row: AverageRow | null = null
-  const engine = driven(reader, station, { ...options, trace }, (rowKind, candidate) => {
+  const take = (rowKind: 'block' | 'rolling', candidate: AverageRow): boolean => {
     if (rowKind !== kind || !isAsked(candidate, trace)) return false
     row = candidate
     return candidate.state === 'final'
-  })
+  }
+  const engine = driven(reader, station, { ...options, trace }, take)
+  if (found.isStored && timePassesIn(reader.runState()))
+    letTimeBring(engine, new StoredAverages(reader), found.row, () => row, take)
   row ??= openRows(engine).find((candidate) => isAsked(candidate, trace)) ?? null
   const tracer = engine.context.trace
   if (row === null || tracer === null)
@@ -163,11 +171,28 @@ function driven(
   for (const event of reader.inputs()) {
     const [, outputs] = step(engine, event)
     let enough = false
-    for (const output of outputs)
-      if (output.kind === 'block' || output.kind === 'rolling') enough = isEnough(output.kind, output.row) || enough
+    for (const output of outputs) if (isRow(output)) enough = isEnough(output.kind, output.row) || enough
     if (enough) break
   }
   return engine
+}
+
+/** What is stored may have come by time alone, after the last input: then it comes here so too. */
+function letTimeBring(
+  engine: EngineState,
+  averages: StoredAverages,
+  stored: AverageRow,
+  given: () => AverageRow | null,
+  take: (kind: 'block' | 'rolling', row: AverageRow) => boolean,
+): void {
+  const isThere = (): boolean => ['final', stored.state].includes(given()?.state ?? '')
+  if (isThere()) return
+  letTimePass({ nextDueMs: () => nextDueMs(engine), step: (event) => step(engine, event)[1] }, (outputs) => {
+    const rows = outputs.filter(isRow)
+    for (const { kind, row } of rows) take(kind, row)
+    if (rows.length === 0) return null
+    return !isThere() && rows.some(({ kind, row }) => averages.of(kind, row) !== undefined)
+  })
 }
 
 /** Lines are looked up so many numbers at a time. */

@@ -211,3 +211,17 @@ test('a derived row that no table takes is told of and never keeps a line from b
   expect(troubles).toEqual([expect.stringContaining('derived-refused 1 rows: zero')])
   expect(read(path, (recording) => [recording.extent().lines, recording.blocks().length])).toEqual([1, 1])
 })
+
+test('no commit holds an input without what follows from it, however many come at once', async () => {
+  const path = join(aFolder(), 'a.flue.sqlite')
+  const writer = await createRecording(path, aHeader())
+  const seen: number[][] = []
+  writer.onChange(() => {
+    seen.push(read(path, (recording) => [recording.extent().lines, recording.blocks().length]))
+  })
+  // So many inputs fill a commit; the block follows from the last of them.
+  for (let n = 1; n <= 4096; n++) writer.append(aLine(n))
+  writer.derive([{ table: 'block', row: aBlock(0) }])
+  await writer.close()
+  expect(seen[0]).toEqual([4096, 1])
+})

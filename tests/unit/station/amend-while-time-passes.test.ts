@@ -1,12 +1,10 @@
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import type { OperatorAction } from '../../../server/engine/events.ts'
-import { engineVersion } from '../../../server/engine/state.ts'
 import { openRecording } from '../../../server/recording/recording-reader.ts'
-import { createRecording } from '../../../server/recording/recording-writer.ts'
-import { RecordedRun } from '../../../server/station/recorded-run.ts'
 import { verifyRecording } from '../../../server/station/verify-recording.ts'
-import { aFolder, aHeader } from '../../support/a-recording.ts'
+import { aRecordedRun } from '../../support/a-recorded-run.ts'
+import { aFolder } from '../../support/a-recording.ts'
 import { aNightStation, gas, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
 
 const check: OperatorAction = {
@@ -30,25 +28,8 @@ async function amendedWhileTimePasses(path: string): Promise<void> {
     corrections: { spanFrom: 'checks' },
     averaging: { blocks: ['PT1M', 'PT30M'] },
   })
-  const header = aHeader({ settings: JSON.stringify(station), engineVersion, origin: 'live' })
   let nowMs = ten
-  const run = new RecordedRun(
-    station,
-    await createRecording(path, header),
-    false,
-    {
-      mode: 'live',
-      invented: true,
-      now: () => nowMs,
-      speed: () => 1,
-      run: () => {
-        throw new Error('nobody asks for a snapshot here')
-      },
-      playback: () => null,
-      warnings: () => [],
-    },
-    { warn: () => {}, renewed: () => {} },
-  )
+  const run = await aRecordedRun(path, station, { now: () => nowMs })
   const passes = async (turns: number): Promise<void> => {
     for (let turn = 0; turn < turns; turn++) {
       nowMs += 1000
