@@ -68,7 +68,8 @@ export const askChannels = (recording: string) => ask(channelsAnswer, recordingP
 /** `recording` null: the one that is running. */
 export const askBlocks = (recording: string | null, query: Query) =>
   ask(blocksAnswer, withQuery(recordingPath(recording, 'blocks'), query))
-export const askLogbook = (recording: string | null) => ask(logbookAnswer, recordingPath(recording, 'logbook'))
+export const askLogbook = (recording: string | null, query: Query) =>
+  ask(logbookAnswer, withQuery(recordingPath(recording, 'logbook'), query))
 export const askMarks = (recording: string | null, query: Query, signal: AbortSignal) =>
   ask(marksAnswer, withQuery(recordingPath(recording, 'marks'), query), { signal })
 export const askSeries = (recording: string | null, query: Query, signal: AbortSignal) =>

@@ -1,3 +1,4 @@
+import { type EntryGroup, entryGroups } from '../protocols/live/requests.ts'
 import { type ValueQuantity, valueQuantities } from '../protocols/words/quantities.ts'
 
 /** Which rows the averages show. */
@@ -15,8 +16,7 @@ export const usualRows: RowFilter = { average: '', channel: '', quantity: 'most-
 export const trendValues = ['limits', 'corrected', 'asRead'] as const
 export type TrendValue = (typeof trendValues)[number]
 
-export const entryGroups = ['all', 'note', 'alarm', 'event'] as const
-export type EntryGroup = (typeof entryGroups)[number]
+export { type EntryGroup, entryGroups }
 
 /** What was picked on the views, beside the stretch of time. */
 export interface Picks {

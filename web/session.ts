@@ -8,7 +8,7 @@ import { askAfterMs, deadAfterMs, isSilenceDue } from './freshness.ts'
 import { stationTime } from './page-clock.ts'
 import { RecentReadings } from './recent-readings.ts'
 import { plainRoute, type Route, readRoute, routeHash } from './route.ts'
-import { firstView, stepView, type ViewInput, type ViewState } from './store.ts'
+import { firstView, logbookFromMs, stepView, type ViewInput, type ViewState } from './store.ts'
 import { TrendFeed } from './trend-feed.ts'
 import { windowAt } from './window.ts'
 
@@ -142,6 +142,7 @@ export class Session {
     this.connection.close()
     this.state = firstView(performance.now())
     this.feed.histories.clear()
+    this.feed.flags = []
     this.connection = this.connect()
   }
 
@@ -171,6 +172,7 @@ export class Session {
     const ahead = station.playback && this.route.window.kind === 'now' ? endMs : 0
     // What follows along is asked for anew now and then: block means of hours ago are kept by the station alone.
     const renewal = this.route.window.kind === 'fixed' ? 0 : Math.floor(nowMs / Math.max(span / 2, renewEveryMs))
+    const toldFromMs = logbookFromMs(station)
     const key = [
       station.run.recording,
       routeHash({ ...plainRoute, window: this.route.window, trendValue }),
@@ -179,6 +181,8 @@ export class Session {
       Math.ceil(this.trendPixels / 300),
       ahead,
       renewal,
+      // A note may be told long after what it is about: the flags that were asked for lack it.
+      shown.fromMs < toldFromMs && `${toldFromMs} ${station.logbook.findLast(({ atMs }) => atMs < toldFromMs)?.id}`,
     ].join('|')
     const pageMs = performance.now()
     if (
@@ -200,6 +204,7 @@ export class Session {
       value: trendValue,
       average: this.shownAverage,
       pixels: this.trendPixels,
+      toldFromMs,
     })
   }
 

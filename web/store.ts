@@ -1,6 +1,7 @@
 import {
   type IncrementMessage,
   type LiveMessage,
+  type LogbookEntry,
   liveProtocolVersion,
   type SnapshotMessage,
 } from '../protocols/live/messages.ts'
@@ -124,6 +125,13 @@ function boundedRows(rows: AverageRow[], average: string): AverageRow[] {
     : rows
 }
 
+/** Many of the oldest go at once: what lies before the others is asked of the station, and not anew with each that comes. */
+const boundedEntries = (entries: LogbookEntry[]): LogbookEntry[] =>
+  entries.length > 1.5 * keptEntries ? entries.slice(-keptEntries) : entries
+/** From this instant on the page was told the whole logbook. */
+export const logbookFromMs = ({ logbook }: Station): number =>
+  Math.floor(logbook[0]?.atMs ?? Number.NEGATIVE_INFINITY) + 1
+
 /** The same as an equal key of the words, without building one for each of hundreds of rows. */
 const isSameAverage = (one: AverageRow, other: AverageRow): boolean =>
   one.startMs === other.startMs && isSameKind(one, other)
@@ -182,7 +190,7 @@ function withIncrement(station: Station, message: IncrementMessage): Station {
     case 'logbook':
       return {
         ...station,
-        logbook: replaced(station.logbook, message.entry, (other) => other.id === message.entry.id).slice(-keptEntries),
+        logbook: boundedEntries(replaced(station.logbook, message.entry, (other) => other.id === message.entry.id)),
       }
     case 'playback':
       return { ...station, playback: message.playback }

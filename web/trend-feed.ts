@@ -1,5 +1,5 @@
 import type { ChannelInfo, ReadingState } from '../protocols/live/messages.ts'
-import type { MarksAnswer } from '../protocols/live/requests.ts'
+import type { Flag, MarksAnswer } from '../protocols/live/requests.ts'
 import type { ValueQuantity } from '../protocols/words/quantities.ts'
 import { averageLengthMs } from '../protocols/words/time.ts'
 import { askMarks, askSeries } from './answers.ts'
@@ -32,6 +32,9 @@ const columnsFor = (spanMs: number, stepMs: number, pixels: number) =>
 /** Block means narrower than so many pixels are not drawn; on a phone a row of a chart's table takes that much, too. */
 export const leastStepPixels = 3
 
+/** Entries of the logbook within so many pixels come as one: a flag is six times as wide. */
+const flagPixels = 8
+
 /** Means of the ended blocks of one channel, in order. */
 export interface ChannelSteps {
   readonly quantity: ValueQuantity
@@ -50,6 +53,8 @@ export interface FeedWish {
   readonly value: TrendValue
   readonly average: string
   readonly pixels: number
+  /** What the logbook holds from here on the page knows itself. */
+  readonly toldFromMs: number
 }
 
 /** Fills the charts: the stretch wanted is asked of the station, readings extend it as they come. */
@@ -61,6 +66,9 @@ export class TrendFeed {
   average = ''
   /** By channel, of the stretch last asked for; none where they would be too narrow to be drawn. */
   steps: ReadonlyMap<string, ChannelSteps> = new Map()
+  /** Of what happened before `flagsToMs` in the stretch last asked for, folded; of what came later the page was told. */
+  flags: readonly Flag[] = []
+  flagsToMs = Number.NEGATIVE_INFINITY
   error: string | null = null
   loading = false
   private asking: AbortController | null = null
@@ -91,7 +99,7 @@ export class TrendFeed {
     this.wish = wish
     this.haveHistories(station)
     this.loading = true
-    const { recording, fromMs, toMs, value, average } = wish
+    const { recording, fromMs, toMs, value, average, toldFromMs } = wish
     const range = { from: Math.floor(fromMs), to: Math.ceil(toMs) }
     const named: Partial<Record<SeriesValue, string>> = {}
     const series = station.streams.flatMap((stream) =>
@@ -105,9 +113,14 @@ export class TrendFeed {
       }),
     )
     const stepPixels = ((averageLengthMs(average) ?? Number.POSITIVE_INFINITY) / (toMs - fromMs)) * wish.pixels
+    const flagged = { flagsTo: Math.max(range.from, toldFromMs), columns: Math.ceil(wish.pixels / flagPixels) }
     const [found, marks] = await Promise.all([
       Promise.all(series),
-      askMarks(recording, { ...range, ...(stepPixels < leastStepPixels ? {} : { average, ...named }) }, asking.signal),
+      askMarks(
+        recording,
+        { ...range, ...flagged, ...(stepPixels < leastStepPixels ? {} : { average, ...named }) },
+        asking.signal,
+      ),
     ])
     if (asking.signal.aborted) return
     this.loading = false
@@ -121,6 +134,8 @@ export class TrendFeed {
       this.phaseSpans = spansOf(marks.value)
       this.steps = stepsOf(marks.value)
       this.average = average
+      this.flags = marks.value.flags
+      this.flagsToMs = toldFromMs
     }
     for (const stream of station.streams) {
       const parts = found.flatMap((part) => (part.stream === stream.id && part.found.ok ? [part.found.value] : []))

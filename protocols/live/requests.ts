@@ -1,6 +1,7 @@
 import { z } from 'zod/mini'
 import { type Phase, phases, plantStates, toldPhases } from '../words/phases.ts'
 import { valueQuantities } from '../words/quantities.ts'
+import { flagSigns } from './flags.ts'
 import { averageRow, channelInfo, logbookEntry, phaseSpan } from './messages.ts'
 
 /** Every name and note that a person gives. */
@@ -127,8 +128,11 @@ export const removal = z.strictObject({
 export const blocksAnswer = z.strictObject({ rows: z.array(averageRow) })
 /** GET /api/recordings/:id/channels */
 export const channelsAnswer = z.strictObject({ channels: z.array(channelInfo) })
-/** GET /api/recordings/:id/logbook */
-export const logbookAnswer = z.strictObject({ entries: z.array(logbookEntry) })
+/** Parts of the logbook; `event` is all that is neither a note nor an alarm. */
+export const entryGroups = ['all', 'note', 'alarm', 'event'] as const
+export type EntryGroup = (typeof entryGroups)[number]
+/** GET /api/recordings/:id/logbook?from=&to=&group=all|note|alarm|event&most=200&flagged=1 (`left`: how many more there are) */
+export const logbookAnswer = z.strictObject({ entries: z.array(logbookEntry), left: z.number() })
 /** GET /api/recordings/:id/phases?from=&to= */
 export const phasesAnswer = z.strictObject({ spans: z.array(phaseSpan) })
 
@@ -166,8 +170,21 @@ const isNumber = (one: unknown) => typeof one === 'number'
 const numbers = column<number>(isNumber)
 const numbersOrNone = column<number | null>((one) => one === null || isNumber(one))
 
+/** What the logbook holds of a column of a chart. */
+export const flag = z.strictObject({
+  /** Of the first entry and of the last. */
+  atMs: z.number(),
+  endMs: z.number(),
+  count: z.number(),
+  /** Of the entry that matters most. */
+  sign: z.enum(flagSigns),
+  /** Of the first entry. */
+  kind: logbookEntry.shape.kind,
+})
+export type Flag = z.infer<typeof flag>
+
 /**
- * GET /api/recordings/:id/marks?from=&to=&average=PT30M&asRead=o2&corrected=&referred=co,nox
+ * GET /api/recordings/:id/marks?from=&to=&average=PT30M&asRead=o2&corrected=&referred=co,nox&flagsTo=&columns=180
  * What lies under and over the traces of charts, in columns. The same facts are told row by row, with all that belongs
  * to them, by `phases` and `blocks`.
  */
@@ -190,6 +207,8 @@ export const marksAnswer = z.strictObject({
       z.strictObject({ quantity: z.enum(valueQuantities), mean: numbersOrNone, valid: numbers }),
     ),
   }),
+  /** Each column that holds an entry worth a flag, in order. */
+  flags: z.array(flag),
 })
 export type MarksAnswer = z.infer<typeof marksAnswer>
 

@@ -13,6 +13,7 @@ import type {
 } from '../../protocols/live/messages.ts'
 import type {
   ActionRequest,
+  EntryGroup,
   healthAnswer,
   MarksAnswer,
   RecordingSummary,
@@ -59,8 +60,19 @@ export interface MarksQuery {
   readonly toMs: number
   /** Length of the blocks whose means are told; undefined: none are. */
   readonly average: string | undefined
+  /** The logbook is told up to this instant, folded into so many columns. */
+  readonly flagsToMs: number
+  readonly columns: number
   /** By the stage of the value that their traces show. */
   readonly channels: Readonly<Record<SeriesQuery['value'], readonly string[]>>
+}
+export interface LogbookQuery {
+  readonly fromMs?: number | undefined
+  readonly toMs?: number | undefined
+  readonly group: EntryGroup
+  /** Only what is worth a flag over the charts. */
+  readonly flagged: boolean
+  readonly most: number
 }
 export interface BlocksQuery {
   readonly kind: 'block' | 'rolling'
@@ -112,7 +124,10 @@ export interface StationFace {
   blocks(id: string, query: BlocksQuery): Promise<Iterable<AverageRow> | null>
   series(id: string, query: SeriesQuery): Promise<SeriesAnswer | null>
   marks(id: string, query: MarksQuery): Promise<MarksAnswer | null>
-  logbook(id: string): Promise<readonly LogbookEntry[] | null>
+  logbook(
+    id: string,
+    query: LogbookQuery,
+  ): Promise<{ readonly entries: readonly LogbookEntry[]; readonly left: number } | null>
   phases(id: string, fromMs: number, toMs: number): Promise<readonly PhaseSpan[] | null>
   verify(id: string): Promise<VerifyAnswer | null>
   /** A copy of the recording as one file. */

@@ -4,6 +4,15 @@ import { check, exclusion } from '../engine/amendments.ts'
 import { type LineEvent, linkStates, type RecordedEvent } from '../engine/events.ts'
 import type { Connection } from './database.ts'
 import { storedRow } from './stored-row.ts'
+import {
+  type ColumnsOfTime,
+  columnCount,
+  countedByColumn,
+  countedWithin,
+  type TimeFilter,
+  timeValues,
+  withinTime,
+} from './time-filter.ts'
 import { RecordingTrouble } from './trouble.ts'
 
 export type RecordedChange = Exclude<RecordedEvent, LineEvent>
@@ -78,6 +87,11 @@ export function eventTable(db: Connection) {
   const ofKinds = db.prepare<[string, string], EventRow>(
     `SELECT ${columns} FROM event WHERE kind IN (?, ?) ORDER BY sequence`,
   )
+  const noOperator = "kind <> 'operator'"
+  const besideOperators = db.prepare<[ReturnType<typeof timeValues>], EventRow>(
+    `SELECT ${columns} FROM event WHERE ${withinTime('event', noOperator)} ORDER BY sequence`,
+  )
+  const counted = db.prepare(countedWithin('event', noOperator)).pluck()
   const everything = db.prepare<[], EventRow>(`SELECT ${columns} FROM event ORDER BY sequence`)
   const count = db.prepare<[], number>('SELECT count(*) FROM event').pluck()
   return {
@@ -88,6 +102,16 @@ export function eventTable(db: Connection) {
     /** Changes of the run and of the clock: only there can the station's time go back. */
     all: (): NumberedChange[] => everything.all().map(changeOf),
     runAndClock: (): NumberedChange[] => ofKinds.all('run', 'clock').map(changeOf),
+    /** What operators did: entries of the logbook may lie at another time than theirs. */
+    ofOperators: (): NumberedChange[] => ofKinds.all('operator', 'operator').map(changeOf),
+    /** What came by itself: links, the run, the clock. */
+    besideOperators: (filter: TimeFilter): NumberedChange[] => besideOperators.all(timeValues(filter)).map(changeOf),
+    countBesideOperators: (filter: TimeFilter): number => Number(counted.get(timeValues(filter))),
+    linksByColumn: (columns: ColumnsOfTime) =>
+      db
+        .prepare(countedByColumn('event', "body ->> '$.state'", "kind = 'link'"))
+        .all(columns)
+        .map((each) => storedRow(columnCount.extend({ kind: z.enum(linkStates) }), each, 'event')),
     count: (): number => count.get() ?? 0,
   }
 }

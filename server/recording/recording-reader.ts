@@ -14,6 +14,7 @@ import { type RecordedRunState, runStateAfter, timePassesIn } from './run-state.
 import type { Seal } from './seal.ts'
 import { sealTable } from './seals.ts'
 import type { PhaseColumns, PhaseSpan, PlantSpan, SpanFilter } from './spans.ts'
+import type { ColumnsOfTime, TimeFilter } from './time-filter.ts'
 import type { StageMinute, TraceStage } from './trace.ts'
 import type { StageHour } from './trace-hours.ts'
 import { writerTable } from './writer-row.ts'
@@ -32,6 +33,13 @@ export interface RecordingExtent {
   /** Hash of the newest seal: keep it elsewhere, and a shortened file is found out. */
   readonly head: string | null
   readonly seals: number
+}
+
+/** By columns of time, told apart by what decides how much they matter. */
+export interface LogbookColumns {
+  readonly alarms: ReturnType<ReturnType<typeof derivedTables>['alarm']['byColumn']>
+  readonly notices: ReturnType<ReturnType<typeof derivedTables>['notice']['byColumn']>
+  readonly links: ReturnType<ReturnType<typeof eventTable>['linksByColumn']>
 }
 
 /**
@@ -61,15 +69,23 @@ export interface RecordingReader {
   history(of?: HistoryFilter): Generator<AverageChange>
   newestHistory(most: number): AverageChange[]
   historyInAll(): number
-  alarms(): AlarmTransition[]
+  alarms(filter?: TimeFilter): AlarmTransition[]
   phaseSpans(filter?: SpanFilter): PhaseSpan[]
   /** Phases by stream, in columns: for charts, which need no more of them. */
   phaseColumns(fromMs: number, toMs: number): ReadonlyMap<string, PhaseColumns>
   /** Means of blocks of one length that start in [fromMs, toMs). */
   blockMeans(average: string, fromMs: number, toMs: number): ShownMean[]
   plantSpans(): PlantSpan[]
-  zeros(): Zero[]
-  notices(): Notice[]
+  zeros(filter?: TimeFilter): Zero[]
+  notices(filter?: TimeFilter): Notice[]
+  /** What operators did, all of it, and of other inputs that are no lines those of a time. */
+  operatorChanges(): RecordedEvent[]
+  runAndClockChanges(): RecordedEvent[]
+  otherChanges(filter: TimeFilter): RecordedEvent[]
+  /** How many rows there are for the logbook, beside what operators did. */
+  logbookCounts(filter: TimeFilter): Readonly<Record<'alarms' | 'zeros' | 'notices' | 'changes', number>>
+  /** The same by columns of time, for charts; zeros are not among them. */
+  logbookColumns(columns: ColumnsOfTime): LogbookColumns
   /** Minutes of some channels that start in [fromMs, toMs), at one stage of their values. */
   traceStage(
     stream: string,
@@ -140,13 +156,29 @@ function reader(path: string, db: Connection): RecordingReader {
     },
     newestHistory: (most) => orDamage(() => derived.history.newest(most)),
     historyInAll: () => orDamage(() => derived.history.count()),
-    alarms: () => orDamage(() => derived.alarm.read()),
+    alarms: (filter) => orDamage(() => derived.alarm.read(filter)),
     phaseSpans: (filter = {}) => orDamage(() => derived.phaseSpan.read(filter)),
     phaseColumns: (fromMs, toMs) => orDamage(() => derived.phaseSpan.columns(fromMs, toMs)),
     blockMeans: (average, fromMs, toMs) => orDamage(() => [...derived.block.means(average, fromMs, toMs)]),
     plantSpans: () => orDamage(() => derived.plantSpan.read()),
-    zeros: () => orDamage(() => derived.zero.read()),
-    notices: () => orDamage(() => derived.notice.read()),
+    zeros: (filter) => orDamage(() => derived.zero.read(filter)),
+    notices: (filter) => orDamage(() => derived.notice.read(filter)),
+    operatorChanges: () => orDamage(() => events.ofOperators().map(({ event }) => event)),
+    runAndClockChanges: () => orDamage(() => events.runAndClock().map(({ event }) => event)),
+    otherChanges: (filter) => orDamage(() => events.besideOperators(filter).map(({ event }) => event)),
+    logbookCounts: (filter) =>
+      orDamage(() => ({
+        alarms: derived.alarm.count(filter),
+        zeros: derived.zero.count(filter),
+        notices: derived.notice.count(filter),
+        changes: events.countBesideOperators(filter),
+      })),
+    logbookColumns: (columns) =>
+      orDamage(() => ({
+        alarms: derived.alarm.byColumn(columns),
+        notices: derived.notice.byColumn(columns),
+        links: events.linksByColumn(columns),
+      })),
     traceStage: (stream, fromMs, toMs, channels, stage) =>
       orDamage(() => [...derived.trace.stage(stream, fromMs, toMs, channels, stage)]),
     traceHours: (stream, channel, fromMs, toMs, stage) =>

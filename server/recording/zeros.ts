@@ -2,6 +2,7 @@ import { z } from 'zod'
 import type { ZeroOutput } from '../engine/outputs.ts'
 import type { Connection } from './database.ts'
 import { storedRow } from './stored-row.ts'
+import { countedWithin, type TimeFilter, timeValues, withinTime } from './time-filter.ts'
 
 export type Zero = Omit<ZeroOutput, 'kind'>
 const row = z.object({
@@ -29,14 +30,16 @@ export function zeroTable(db: Connection) {
   const added = isOld
     ? 'NULL AS inUse, 1 AS clean, at_ms AS middleMs'
     : 'in_use AS inUse, clean, ifnull(middle_ms, at_ms) AS middleMs'
+  const counted = db.prepare(countedWithin('zero')).pluck()
   return {
     put: (zero: Zero): void => void upsert?.run({ ...zero, used: zero.used ? 1 : 0, clean: zero.clean ? 1 : 0 }),
     clear: (): void => void db.exec('DELETE FROM zero'),
-    read(): Zero[] {
+    read(filter: TimeFilter = {}): Zero[] {
       const found = db.prepare(
-        `SELECT channel, at_ms AS atMs, mean, standard_deviation AS standardDeviation, count, used, ${added} FROM zero ORDER BY at_ms, channel`,
+        `SELECT channel, at_ms AS atMs, mean, standard_deviation AS standardDeviation, count, used, ${added} FROM zero WHERE ${withinTime('zero')} ORDER BY at_ms, channel`,
       )
-      return found.all().map((each) => storedRow(row, each, 'zero'))
+      return found.all(timeValues(filter)).map((each) => storedRow(row, each, 'zero'))
     },
+    count: (filter: TimeFilter): number => Number(counted.get(timeValues(filter))),
   }
 }

@@ -2,8 +2,8 @@ import type { Happening } from '../../protocols/live/happening.ts'
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import type { Check } from '../engine/amendments.ts'
-import type { RecordedEvent } from '../engine/events.ts'
-import type { EngineOutput } from '../engine/outputs.ts'
+import type { LinkState, RecordedEvent } from '../engine/events.ts'
+import type { EngineOutput, NoticeOutput } from '../engine/outputs.ts'
 import { alarmHappening, eventHappening, noticeHappening, zeroHappening } from './happenings.ts'
 import { zeroText } from './zero-text.ts'
 
@@ -32,6 +32,13 @@ function alarmName({ alarm, cause, stream, channel }: AlarmTransition): string {
   return [what, channel ?? stream].filter(Boolean).join(', ')
 }
 
+type Severity = LogbookEntry['severity']
+
+export const alarmSeverity = ({ input, class: of }: Pick<AlarmTransition, 'input' | 'class'>): Severity =>
+  input === 'enter' && of !== 'advice' ? 'abnormal' : 'notable'
+export const noticeSeverity = (code: NoticeOutput['code']): Severity =>
+  code === 'fault_told' || code === 'gap' ? 'abnormal' : 'notable'
+
 export function alarmEntry(transition: AlarmTransition): LogbookEntry {
   const value =
     transition.value !== null && transition.limit !== null
@@ -45,7 +52,7 @@ export function alarmEntry(transition: AlarmTransition): LogbookEntry {
     by: transition.by,
     savedMs: null,
     text: `${advice}${alarmName(transition)}: ${inputWords[transition.input]}${value}${transition.note ? `. ${transition.note}` : ''}`,
-    severity: transition.input === 'enter' && transition.class !== 'advice' ? 'abnormal' : 'notable',
+    severity: alarmSeverity(transition),
   }
   return identified(entry, alarmHappening(transition))
 }
@@ -57,7 +64,8 @@ const linkWords = {
   refused: 'link refused',
   ended: 'source at its end',
 } as const
-const abnormalLinks: ReadonlySet<string> = new Set(['lost', 'silent', 'refused'])
+const abnormalLinks: ReadonlySet<LinkState> = new Set<LinkState>(['lost', 'silent', 'refused'])
+export const linkSeverity = (state: LinkState): Severity => (abnormalLinks.has(state) ? 'abnormal' : 'plain')
 
 /** What an input of the engine says in the logbook; null for lines and for what an alarm's own entry says. */
 export function eventEntry(event: RecordedEvent): LogbookEntry | null {
@@ -76,7 +84,7 @@ function plainEntry(event: RecordedEvent): Omit<LogbookEntry, 'id'> | null {
         kind: 'link',
         stream: event.stream,
         text: `${linkWords[event.state]}${event.detail ? `: ${event.detail}` : ''}`,
-        severity: abnormalLinks.has(event.state) ? 'abnormal' : 'plain',
+        severity: linkSeverity(event.state),
       }
     case 'clock':
       return {
@@ -173,7 +181,7 @@ export function outputEntry(output: EngineOutput): LogbookEntry | null {
         text: output.text,
         by: null,
         savedMs: null,
-        severity: output.code === 'fault_told' || output.code === 'gap' ? 'abnormal' : 'notable',
+        severity: noticeSeverity(output.code),
       },
       noticeHappening(output),
     )

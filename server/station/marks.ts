@@ -2,6 +2,7 @@ import type { MarksAnswer } from '../../protocols/live/requests.ts'
 import type { ValueQuantity } from '../../protocols/words/quantities.ts'
 import type { MarksQuery } from '../http/station-face.ts'
 import type { RecordingReader } from '../recording/recording-reader.ts'
+import { flagsOf } from './flags.ts'
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
 const fitting: Readonly<Record<keyof MarksQuery['channels'], readonly ValueQuantity[]>> = {
@@ -14,6 +15,14 @@ const fitting: Readonly<Record<keyof MarksQuery['channels'], readonly ValueQuant
 export const marksOf = (reader: RecordingReader, query: MarksQuery): MarksAnswer => ({
   phases: Object.fromEntries(reader.phaseColumns(query.fromMs, query.toMs)),
   steps: stepsOf(reader, query),
+  flags:
+    query.fromMs < query.flagsToMs
+      ? flagsOf(reader, {
+          fromMs: query.fromMs,
+          toMs: query.flagsToMs,
+          columnMs: (query.toMs - query.fromMs) / query.columns,
+        })
+      : [],
 })
 
 type Steps = MarksAnswer['steps']

@@ -188,7 +188,7 @@ export class StationHost {
       blocks: (id, query) => this.inner.blocks(id, query),
       series: (id, query) => this.inner.series(id, query),
       marks: (id, query) => this.inner.marks(id, query),
-      logbook: (id) => this.inner.logbook(id),
+      logbook: (id, query) => this.inner.logbook(id, query),
       phases: (id, fromMs, toMs) => this.inner.phases(id, fromMs, toMs),
       verify: (id) => this.inner.verify(id),
       explain: (id, query) => this.inner.explain(id, query),

@@ -4,6 +4,7 @@ import type { Had, StationFace } from '../http/station-face.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { Trouble } from '../trouble.ts'
 import { exportedFile } from './exported-file.ts'
+import { logbookPage } from './logbook-page.ts'
 import { longWork } from './long-work.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import type { StoredRuns } from './stored-runs.ts'
@@ -39,7 +40,7 @@ export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
   ({
     channels: (id) => from(id, (path) => stored.channels(path)),
     blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
-    logbook: (id) => from(id, (path) => stored.logbook(path)),
+    logbook: (id, query) => from(id, (path) => read(path, (reader) => logbookPage(reader, query))),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
     marks: (id, query) => from(id, (path) => stored.marks(path, query)),
     verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),

@@ -1,5 +1,5 @@
 import { basename, join } from 'node:path'
-import type { ChannelInfo, LogbookEntry, PhaseSpan } from '../../protocols/live/messages.ts'
+import type { ChannelInfo, PhaseSpan } from '../../protocols/live/messages.ts'
 import type { MarksAnswer, RecordingSummary, SeriesAnswer } from '../../protocols/live/requests.ts'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import { createEngine } from '../engine/state.ts'
@@ -9,7 +9,6 @@ import { openRecording, type RecordingReader } from '../recording/recording-read
 import { recordingsIn } from '../recording/recordings-in.ts'
 import type { StageHour } from '../recording/trace-hours.ts'
 import { channelInfos } from './channel-infos.ts'
-import { eventEntry, outputEntry } from './logbook.ts'
 import { marksOf } from './marks.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import { SeriesColumns } from './series.ts'
@@ -126,20 +125,6 @@ export class StoredRuns {
     for (const { minuteMs, offsetsMs, channels } of open)
       for (const { channel, [query.value]: values } of channels) columns.take({ minuteMs, offsetsMs, channel, values })
     return columns.answer()
-  }
-
-  logbook(path: string): LogbookEntry[] {
-    return this.read(path, (reader) => {
-      const entries: LogbookEntry[] = []
-      const add = (entry: LogbookEntry | null): void => {
-        if (entry) entries.push(entry)
-      }
-      for (const event of reader.changes()) add(eventEntry(event))
-      for (const transition of reader.alarms()) add(outputEntry({ kind: 'alarm', transition }))
-      for (const notice of reader.notices()) add(outputEntry({ kind: 'notice', ...notice }))
-      for (const zero of reader.zeros()) add(outputEntry({ kind: 'zero', ...zero }))
-      return entries.sort((a, b) => a.atMs - b.atMs)
-    })
   }
 }
 

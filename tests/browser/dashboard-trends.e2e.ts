@@ -190,3 +190,40 @@ test('a stretch is chosen by its times, in the station’s zone, and an end befo
   expect(shown).toEqual({ from: Date.parse('2026-11-25T01:00:00Z'), to: Date.parse('2026-11-25T02:00:00Z') })
   expect(found).toEqual([])
 })
+
+test('what lies before the page was told comes folded: the same flags, as many entries, opened by keyboard', async () => {
+  const { page, errors, close } = await dashboard.opened('#/watch?window=run')
+  const asked: URL[] = []
+  page.on('request', (request) => asked.push(new URL(request.url())))
+  const flags = page.locator('flag-row .flag')
+  const counts = async (): Promise<number[]> => {
+    const labels = await flags.evaluateAll((all) => all.map((flag) => flag.getAttribute('aria-label') ?? ''))
+    return labels.map((label) => Number(/^(\d+) entries/.exec(label)?.[1] ?? 1))
+  }
+  await flags.first().waitFor()
+  const told = await counts()
+  // The page gives up all but its newest entry, as it does in a long run.
+  await page.evaluate(() => {
+    const { session } = document.querySelector('flue-app') as unknown as {
+      session: { state: { station: object & { logbook: unknown[] } }; redraw(): void }
+    }
+    const { station } = session.state
+    session.state = { ...session.state, station: { ...station, logbook: station.logbook.slice(-1) } }
+    session.redraw()
+  })
+  const isFolded = ({ pathname, searchParams }: URL) =>
+    pathname.endsWith('/marks') && Number(searchParams.get('flagsTo')) > Number(searchParams.get('from'))
+  await expect.poll(() => asked.some(isFolded), eventually).toBe(true)
+  await expect.poll(counts, eventually).toEqual(told)
+  const several = told.findIndex((count) => count > 1)
+  await flags.nth(several).focus()
+  await page.keyboard.press('Enter')
+  await expect.poll(() => page.locator('flag-row dialog li').count(), eventually).toBe(told[several])
+  const found = await breaches(page)
+  await close()
+  const pages = asked.filter(({ pathname }) => pathname.endsWith('/logbook'))
+  expect(pages.length).toBeGreaterThan(0)
+  expect(pages.every(({ searchParams }) => searchParams.has('most'))).toBe(true)
+  expect(found).toEqual([])
+  expect(errors).toEqual([])
+})

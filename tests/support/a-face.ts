@@ -3,6 +3,7 @@ import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts
 import type { Feed, StationFace, Unnumbered } from '../../server/http/station-face.ts'
 import { blockRows, marksOf, recordingsAt, seriesOf } from './fixture-live/answers.ts'
 import { logbookUpTo } from './fixture-live/happenings.ts'
+import { logbookAnswer } from './fixture-live/logbook-answers.ts'
 import { channels, nightStart } from './fixture-live/scenario.ts'
 import { readingAt, recordingId, snapshotAt, spansBetween } from './fixture-live/snapshot.ts'
 
@@ -116,13 +117,15 @@ export function aFace(given: Partial<StationFace> = {}) {
     blocks: (id, { average = 'PT30M' }) => known(id, () => blockRows(new URLSearchParams({ average }), shownMs).rows),
     series: (id, { channels, value, fromMs, toMs, columns }) =>
       known(id, () => seriesOf([...channels], value, fromMs, toMs, columns, shownMs)),
-    marks: (id, { fromMs, toMs, average, channels: named }) =>
+    marks: (id, { fromMs, toMs, average, channels: named, flagsToMs, columns }) =>
       known(id, () => {
         const query = new URLSearchParams({ from: String(fromMs), to: String(toMs), ...(average ? { average } : {}) })
         for (const [stage, ids] of Object.entries(named)) query.set(stage, ids.join())
-        return marksOf(query, shownMs)
+        query.set('flagsTo', String(flagsToMs))
+        query.set('columns', String(columns))
+        return marksOf(query, shownMs, logbookUpTo(shownMs))
       }),
-    logbook: (id) => known(id, () => logbookUpTo(shownMs)),
+    logbook: (id, query) => known(id, () => logbookAnswer(logbookUpTo(shownMs), query)),
     phases: (id, fromMs, toMs) => known(id, () => spansBetween(fromMs, Math.min(toMs, shownMs))),
     verify: (id) =>
       known(id, () => ({

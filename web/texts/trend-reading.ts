@@ -20,4 +20,5 @@ export const notesAndEvents = 'Notes and events'
 export const severalFrom = (count: number, time: string): string => `${count} entries from ${time}`
 export const oneAt = (kind: string, time: string): string => `${kind} at ${time}`
 export const logbookAt = (time: string): string => `Logbook at ${time}`
+export const moreHere = (count: number): string => `${count} more here: “Only this” parts them.`
 export const correction = ', correction'

@@ -1,6 +1,8 @@
+import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import type { MarksAnswer, RecordingSummary, SeriesAnswer } from '../../../protocols/live/requests.ts'
 import { durationMs, type IsoDuration } from '../../../protocols/words/time.ts'
 import { endedRows, rowsOfBlock } from './averages.ts'
+import { flagsAnswer } from './logbook-answers.ts'
 import { channels, hour, nightStart, stepMs, valuesAt } from './scenario.ts'
 import { recordingId, spansBetween } from './snapshot.ts'
 
@@ -42,7 +44,7 @@ export function seriesOf(
 }
 
 /** Phases in columns; block means of the channels named, each at the stage under which it is named. */
-export function marksOf(query: URLSearchParams, nowMs: number): MarksAnswer {
+export function marksOf(query: URLSearchParams, nowMs: number, logbook: readonly LogbookEntry[]): MarksAnswer {
   const fromMs = Number(query.get('from') ?? nightStart)
   const toMs = Number(query.get('to') ?? nowMs)
   const spans = spansBetween(fromMs, Math.min(toMs, nowMs))
@@ -84,6 +86,11 @@ export function marksOf(query: URLSearchParams, nowMs: number): MarksAnswer {
       endMs: starts.map((start) => rows.find((row) => row.startMs === start)?.endMs ?? start),
       channels: Object.fromEntries(wanted),
     },
+    flags: flagsAnswer(logbook, {
+      fromMs,
+      toMs: Math.min(toMs, Number(query.get('flagsTo') ?? fromMs)),
+      columnMs: (toMs - fromMs) / Number(query.get('columns') ?? 180),
+    }),
   }
 }
 

@@ -8,6 +8,7 @@ import { noSetUp } from '../../../server/http/set-up-face.ts'
 import { inventedAmendments } from './amendments.ts'
 import { blockRows, marksOf, recordingsAt, seriesOf } from './answers.ts'
 import type { logbookUpTo } from './happenings.ts'
+import { logbookAnswer, logbookQuery } from './logbook-answers.ts'
 import { channels, nightStart } from './scenario.ts'
 
 export interface Answer {
@@ -46,7 +47,9 @@ export function fixtureApp(web: string, { now, act, run, logbook, removals }: Ro
       .status(removed ? 200 : 400)
       .json({ ok: removed, errors: removed ? [] : ['confirm: must be the recording’s own name'] })
   })
-  app.get('/api/recordings/:id/logbook', (_request, response) => response.json({ entries: logbook() }))
+  app.get('/api/recordings/:id/logbook', (request, response) =>
+    response.json(logbookAnswer(logbook(), logbookQuery(new URL(request.url, 'http://x').searchParams))),
+  )
   const amended = inventedAmendments(now)
   app.get('/api/recordings/:id/amendments', (_request, response) => response.json(amended.answer()))
   app.post('/api/recordings/:id/amend', (request, response) => {
@@ -56,7 +59,7 @@ export function fixtureApp(web: string, { now, act, run, logbook, removals }: Ro
       .json(done ?? { ok: false, errors: ['id: there is nothing of that name in force'] })
   })
   app.get('/api/recordings/:id/marks', (request, response) =>
-    response.json(marksOf(new URL(request.url, 'http://x').searchParams, now())),
+    response.json(marksOf(new URL(request.url, 'http://x').searchParams, now(), logbook())),
   )
   app.get('/api/recordings/:id/series', (request, response) => {
     const { channels, value, from, to, columns } = request.query

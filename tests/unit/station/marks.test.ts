@@ -44,6 +44,8 @@ const query = (more: Partial<MarksQuery> = {}): MarksQuery => ({
   toMs: startMs + hours * 60 * minuteMs,
   average: 'PT30M',
   channels: { asRead: [], corrected: ['o2'], referred: ['co'] },
+  flagsToMs: startMs,
+  columns: 180,
   ...more,
 })
 

@@ -87,7 +87,7 @@ test('rows are bounded, and many of one minute push none of half an hour out', (
 
 test('the logbook in the page is bounded and keeps the newest', () => {
   const many = Array.from(
-    { length: keptEntries + 5 },
+    { length: 3 * keptEntries },
     (_, index): LiveMessage => ({
       type: 'logbook',
       sequence: 11 + index,
@@ -104,8 +104,11 @@ test('the logbook in the page is bounded and keeps the newest', () => {
     }),
   )
   const { station } = told(opened(), ...many)
-  expect(station?.logbook.length).toBe(keptEntries)
-  expect(station?.logbook.at(-1)?.id).toBe(`x${keptEntries + 4}`)
+  const kept = station?.logbook ?? []
+  expect(kept.length).toBeGreaterThanOrEqual(keptEntries)
+  expect(kept.length).toBeLessThanOrEqual(1.5 * keptEntries)
+  // The newest, one after the other, none left out.
+  expect(kept.map(({ id }) => id)).toEqual(kept.map((_, n) => `x${3 * keptEntries - kept.length + n}`))
 })
 
 test('a server of another version, or of a later protocol, asks for a reload', () => {

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest'
+import { isFlagged } from '../../../protocols/live/flags.ts'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
+import type { Flag } from '../../../protocols/live/requests.ts'
 import { StreamHistory } from '../../../web/history.ts'
-import { flagGroups, isFlagged } from '../../../web/views/watch/flags.ts'
+import { flagGroups, flagsFrom } from '../../../web/views/watch/flags.ts'
 import { stepFor } from '../../../web/views/watch/table-steps.ts'
 
 const second = 1000
@@ -49,15 +51,17 @@ describe('flags', () => {
     ...more,
   })
   test('what stands closer than a finger is wide is one flag, and an alarm in it decides its shape', () => {
-    const groups = flagGroups(
-      [entry('a', 10), entry('b', 50, { kind: 'alarm', severity: 'abnormal', by: null }), entry('c', 110)],
-      0,
-      1000,
-      60,
-    )
-    expect(groups.map(({ entries, sign }) => [entries.map(({ id }) => id).join(''), sign])).toEqual([
-      ['ab', 'alarm'],
-      ['c', 'note'],
+    const told = [entry('c', 110), entry('a', 10), entry('b', 50, { kind: 'alarm', severity: 'abnormal', by: null })]
+    expect(flagGroups(flagsFrom(told, 0), 0, 1000, 60)).toEqual([
+      { atMs: 10, endMs: 50, count: 2, sign: 'alarm', kind: 'note' },
+      { atMs: 110, endMs: 110, count: 1, sign: 'note', kind: 'note' },
+    ])
+  })
+  test('what the station folded is counted on, from the first entry to the last', () => {
+    const folded: Flag = { atMs: 5, endMs: 40, count: 700, sign: 'alarm', kind: 'run' }
+    const told = flagsFrom([entry('before', 40), entry('a', 41)], 41)
+    expect(flagGroups([folded, ...told], 0, 1000, 60)).toEqual([
+      { atMs: 5, endMs: 41, count: 701, sign: 'alarm', kind: 'run' },
     ])
   })
   test('a zero that was taken and an alarm that was seen stay in the logbook alone', () => {

@@ -57,8 +57,10 @@ export class AlarmsView extends LitElement {
     const { station } = this.session.state
     if (!station) return html`<p class="soft">${waitingForStation}</p>`
     const nowMs = this.session.now()
-    this.past.ask(this.session)
+    this.past.ask(this.session, 'alarm')
     const journal = this.past.entries(station, nowMs).filter(({ kind }) => kind === 'alarm')
+    if (journal.length <= this.most) this.past.more(this.session)
+    const hidden = Math.max(0, journal.length - this.most) + this.past.left
     const flood = floodCount(station.logbook, nowMs)
     const heardMs = lastHeardMs(this.session.state, performance.now())
     return html`<h1 class="unseen">${viewWords.alarms}</h1>
@@ -71,10 +73,10 @@ export class AlarmsView extends LitElement {
         ${errorLine(this.past.error)}
         ${journal.length ? html`<ol>${journal.slice(0, this.most).map((entry) => this.line(entry, station))}</ol>` : html`<p class="soft">${station.streams.length ? alarmTexts.noneRaised : alarmTexts.noneToRaise}</p>`}
         ${
-          journal.length > this.most
+          hidden > 0
             ? html`<button @click=${() => {
                 this.most += pageLength * 4
-              }}>${moreEarlier(journal.length - this.most)}</button>`
+              }}>${moreEarlier(hidden)}</button>`
             : nothing
         }</section>`
   }

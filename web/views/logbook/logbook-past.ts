@@ -1,8 +1,12 @@
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
 import { askLogbook } from '../../answers.ts'
+import type { EntryGroup } from '../../picks.ts'
 import type { Session } from '../../session.ts'
-import type { Station } from '../../store.ts'
-import { isFlagged } from '../watch/flags.ts'
+import { logbookFromMs, type Station } from '../../store.ts'
+
+const firstPage = 200
+/** A search goes through many of them. */
+const laterPages = 1000
 
 /** By the id of the note that they correct, oldest first. */
 export function correctionsOf(newestFirst: readonly LogbookEntry[]): ReadonlyMap<string, readonly LogbookEntry[]> {
@@ -12,57 +16,61 @@ export function correctionsOf(newestFirst: readonly LogbookEntry[]): ReadonlyMap
   return found
 }
 
-/** The whole logbook: what the page was told live, and what is older, asked of the station once. */
+/** One part of the logbook: what the page was told live, and what is older, asked of the station page by page. */
 export class LogbookPast {
   error = ''
+  /** How many older ones the station holds that were not asked for. */
+  left = 0
   private older: readonly LogbookEntry[] = []
-  private askedFor: string | null = null
-  private merged: {
-    readonly older: readonly LogbookEntry[]
-    readonly newer: readonly LogbookEntry[]
-    readonly all: readonly LogbookEntry[]
-    readonly flagged: readonly LogbookEntry[]
-  } = { older: this.older, newer: [], all: [], flagged: [] }
+  private askedFor = ''
+  private isAsking = false
+  private group: EntryGroup = 'all'
+  private merged = { older: this.older, newer: this.older, all: this.older }
   constructor(private readonly changed: () => void) {}
 
-  /** What was asked for is out of date: asks again at the next draw. */
-  forget(): void {
-    this.askedFor = null
-  }
-
-  /** Asks where the recording is another one, this page amended it, or a snapshot may have skipped entries. */
-  ask({ route: { replay }, state: { station, trendBreaks }, amendedTimes }: Session): void {
+  /** Asks where the recording or the part is another one, this page amended it, or the page was told of a later time only. */
+  ask(session: Session, group: EntryGroup): void {
+    const { route, state, amendedTimes } = session
+    const { station } = state
     // Without a recording there is nothing to ask for.
-    if (replay === null && !station?.run.recording) return
-    const key = `${replay}/${station?.run.recording}/${amendedTimes}/${replay === null ? trendBreaks : 0}`
+    if (!station || (route.replay === null && !station.run.recording)) return
+    const toldMs = logbookFromMs(station)
+    const key = `${route.replay}/${station.run.recording}/${amendedTimes}/${group}/${toldMs}`
     if (key === this.askedFor) return
     this.askedFor = key
-    void this.take(replay, key)
+    this.group = group
+    void this.take(session, toldMs, Math.max(firstPage, this.older.length), true)
   }
-  private async take(recording: string | null, key: string): Promise<void> {
-    const answer = await askLogbook(recording)
+
+  /** The next older ones. */
+  more(session: Session): void {
+    const [oldest] = this.older
+    if (oldest && this.left > 0 && !this.isAsking && !this.error)
+      void this.take(session, oldest.atMs, laterPages, false)
+  }
+
+  private async take({ route }: Session, to: number, most: number, isAnew: boolean): Promise<void> {
+    const key = this.askedFor
+    this.isAsking = true
+    const answer = await askLogbook(route.replay, { group: this.group, most, ...(Number.isFinite(to) ? { to } : {}) })
     if (key !== this.askedFor) return
+    this.isAsking = false
     this.error = answer.ok ? '' : answer.errors.join(' ')
-    if (answer.ok) this.older = answer.value.entries
+    if (answer.ok) {
+      this.older = isAnew ? answer.value.entries : [...answer.value.entries, ...this.older]
+      this.left = answer.value.left
+    }
     this.changed()
   }
 
   /** Newest first; nothing from beyond now, as a playback may hold. */
   entries({ logbook }: Station, nowMs: number): LogbookEntry[] {
-    return this.inOrder(logbook).all.filter((entry) => entry.atMs <= nowMs + 60_000)
-  }
-  /** What is worth a flag, oldest first. */
-  flagged({ logbook }: Station): readonly LogbookEntry[] {
-    return this.inOrder(logbook).flagged
-  }
-
-  /** Put in order only where something came: this is asked at every draw, and a month has tens of thousands. */
-  private inOrder(logbook: readonly LogbookEntry[]) {
+    // Put in order only where something came: this is asked at every draw.
     if (this.merged.older !== this.older || this.merged.newer !== logbook) {
       const byId = new Map([...this.older, ...logbook].map((entry) => [entry.id, entry]))
       const all = [...byId.values()].sort((one, other) => other.atMs - one.atMs)
-      this.merged = { older: this.older, newer: logbook, all, flagged: all.filter(isFlagged).reverse() }
+      this.merged = { older: this.older, newer: logbook, all }
     }
-    return this.merged
+    return this.merged.all.filter((entry) => entry.atMs <= nowMs + 60_000)
   }
 }

@@ -73,7 +73,7 @@ export class LogbookView extends LitElement {
     const group = this.session.route.entries
     if (!station) return html`<p class="soft">${everywhere.waitingForStation}</p>`
     if (!station.streams.length) return html`<no-instrument view="logbook"></no-instrument>`
-    this.past.ask(this.session)
+    this.past.ask(this.session, group)
     this.told.ask(this.session)
     const nowMs = this.session.now()
     const all = this.past.entries(station, nowMs)
@@ -84,6 +84,9 @@ export class LogbookView extends LitElement {
         fits(entry, group) &&
         (!search || `${entryText(entry, station)} ${entry.by ?? ''}`.toLowerCase().includes(search)),
     )
+    // A page ahead of what is shown; a search goes on until it fills what is shown, or has seen all.
+    if (entries.length <= this.most) this.past.more(this.session)
+    const hidden = Math.max(0, entries.length - this.most) + (search ? 0 : this.past.left)
     const isLive = station.mode === 'live'
     let day = ''
     return html`<h1 class="unseen">${viewWords.logbook}</h1>
@@ -108,10 +111,10 @@ export class LogbookView extends LitElement {
           : html`<p class="soft">${all.length ? logbookTexts.noneFits : logbookTexts.noneYet}</p>`
       }
       ${
-        entries.length > this.most
+        hidden > 0
           ? html`<button @click=${() => {
               this.most += pageLength
-            }}>${everywhere.moreEarlier(entries.length - this.most)}</button>`
+            }}>${everywhere.moreEarlier(hidden)}</button>`
           : nothing
       }`
   }

@@ -1,41 +1,25 @@
+import { isFlagged, signOf, weightier } from '../../../protocols/live/flags.ts'
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
+import type { Flag } from '../../../protocols/live/requests.ts'
 
-export interface FlagGroup {
-  readonly entries: readonly LogbookEntry[]
-  /** Middle of the group, ms. */
-  readonly atMs: number
-  readonly sign: 'note' | 'alarm' | 'caution' | 'event'
-}
+/** Flags of entries that the page was told, from an instant on, in order. */
+export const flagsFrom = (entries: readonly LogbookEntry[], fromMs: number): Flag[] =>
+  entries
+    .filter((entry) => entry.atMs >= fromMs && isFlagged(entry))
+    .sort((one, other) => one.atMs - other.atMs)
+    .map((entry) => ({ atMs: entry.atMs, endMs: entry.atMs, count: 1, sign: signOf(entry), kind: entry.kind }))
 
-/** What is worth a flag: notes, what a person did, alarms that were raised, what was abnormal or notable. Zeros and the like stay in the logbook. */
-export const isFlagged = ({ kind, severity, by }: LogbookEntry): boolean =>
-  kind === 'note' ||
-  (by !== null && kind !== 'alarm') ||
-  severity === 'abnormal' ||
-  (kind !== 'alarm' && severity === 'notable')
-
-const signOf = (entries: readonly LogbookEntry[]): FlagGroup['sign'] =>
-  entries.some(({ kind, severity }) => kind === 'alarm' && severity === 'abnormal')
-    ? 'alarm'
-    : entries.some(({ severity }) => severity === 'abnormal')
-      ? 'caution'
-      : entries.some(({ kind }) => kind === 'note')
-        ? 'note'
-        : 'event'
-
-/** Flags in a window, of entries oldest first, gathered so that two never stand closer than `leastMs`: each can be hit by a finger. */
-export function flagGroups(
-  entries: readonly LogbookEntry[],
-  fromMs: number,
-  toMs: number,
-  leastMs: number,
-): FlagGroup[] {
-  const groups: LogbookEntry[][] = []
-  for (const entry of entries) {
-    if (entry.atMs < fromMs || entry.atMs > toMs) continue
+/** Flags in a window, of flags in order, gathered so that two never stand closer than `leastMs`: each can be hit by a finger. */
+export function flagGroups(flags: readonly Flag[], fromMs: number, toMs: number, leastMs: number): Flag[] {
+  const groups: Flag[] = []
+  for (const flag of flags) {
+    if (flag.endMs < fromMs || flag.atMs > toMs) continue
     const last = groups.at(-1)
-    if (last && entry.atMs - (last[0]?.atMs ?? 0) < leastMs) last.push(entry)
-    else groups.push([entry])
+    if (last && flag.atMs - last.atMs < leastMs) {
+      last.endMs = flag.endMs
+      last.count += flag.count
+      last.sign = weightier(last.sign, flag.sign)
+    } else groups.push({ ...flag })
   }
-  return groups.map((group) => ({ entries: group, atMs: group[0]?.atMs ?? 0, sign: signOf(group) }))
+  return groups
 }
