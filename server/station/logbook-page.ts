@@ -68,11 +68,11 @@ function found(reader: RecordingReader, query: LogbookQuery) {
   return { entries: entries.filter((entry) => entry !== null), count }
 }
 
-/** What a person looks for first in a crowd: how the run went, what people said, faults, alarms that were raised. */
-function weight({ kind, severity, by }: LogbookEntry): number {
+/** What a person looks for first in a crowd: how the run went and what people said, then alarms that were raised and faults. */
+function weight({ kind, severity, by, happened }: LogbookEntry): number {
   if (kind === 'run' || kind === 'note' || by !== null) return 3
-  if (severity === 'abnormal') return kind === 'event' ? 2 : 1
-  return 0
+  if (severity !== 'abnormal') return 0
+  return kind === 'alarm' || happened?.what === 'fault' ? 2 : 1
 }
 
 /** In order of their times; among equals the newest stay. */
