@@ -32,7 +32,8 @@ async function countClicks(page: Page): Promise<() => Promise<number>> {
   await page.evaluate(() => {
     const counter = window as unknown as { clicks: number }
     counter.clicks = 0
-    window.addEventListener('pointerdown', () => counter.clicks++, { capture: true })
+    // Not at the window: there the driver takes back a press whose target moved as a screen was turned, and presses again.
+    document.addEventListener('pointerdown', () => counter.clicks++, { capture: true })
   })
   return () => page.evaluate(() => (window as unknown as { clicks: number }).clicks)
 }
