@@ -76,7 +76,8 @@ export const conversions = z.strictObject({
     .min(0)
     .max(50)
     .optional()
-    .describe('By how much a fixed moisture may be off, vol%, for the uncertainty. Not set: a tenth of it.'),
+    .describe('By how much a fixed moisture may be off, vol%, for the uncertainty. Not set: a tenth of it.')
+    .meta({ title: 'Moisture may be off by' }),
   normal: z
     .strictObject({
       temperatureK: z.number().min(200).max(400).describe('K'),
