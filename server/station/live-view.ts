@@ -42,6 +42,12 @@ export interface ViewSurroundings {
   exclusions?(): Amendments['exclusions']
 }
 
+/** The newest reading of a stream, and when its line came. */
+interface NewestReading {
+  readonly output: ReadingOutput
+  readonly arrivedMs: number
+}
+
 interface LinkSeen {
   link: StreamState['link']
   sinceMs: number
@@ -55,7 +61,7 @@ export class LiveView {
   private readonly engine: EngineState
   private readonly around: ViewSurroundings
   private readonly links = new Map<string, LinkSeen>()
-  private readonly readings = new Map<string, ReadingState>()
+  private readonly readings = new Map<string, NewestReading>()
   private readonly cycles = new Map<string, CycleWatch>()
   private readonly rolling = new Map<string, AverageRow>()
   private recentBlocks: AverageRow[] = []
@@ -77,6 +83,16 @@ export class LiveView {
   /** An input went through the engine and gave these outputs: what screens hear of it. */
   take(event: RecordedEvent, outputs: readonly EngineOutput[]): Unnumbered[] {
     const told: Unnumbered[] = []
+    this.takeIn(event, outputs, told)
+    return told
+  }
+
+  /** The same where no screen hears of it: on the way to an instant of a replay nothing is put in words that nobody reads. */
+  pass(event: RecordedEvent, outputs: readonly EngineOutput[]): void {
+    this.takeIn(event, outputs, null)
+  }
+
+  private takeIn(event: RecordedEvent, outputs: readonly EngineOutput[], told: Unnumbered[] | null): void {
     if (event.kind === 'link') {
       this.links.set(event.stream, {
         link: event.state,
@@ -84,7 +100,7 @@ export class LiveView {
         detail: event.detail,
         attempt: event.attempt,
       })
-      told.push({ type: 'stream', stream: this.streamState(event.stream) })
+      told?.push({ type: 'stream', stream: this.streamState(event.stream) })
     }
     const entry = eventEntry(event)
     if (entry) this.enter(entry, told)
@@ -92,22 +108,23 @@ export class LiveView {
     const { latest } = this.engine.context.plant
     if (latest !== this.plant.state) {
       this.plant = { state: latest, sinceMs: event.atMs }
-      told.push({ type: 'plant', plant: this.plant })
+      told?.push({ type: 'plant', plant: this.plant })
     }
-    return told
   }
 
-  takeOutputs(outputs: readonly EngineOutput[], told: Unnumbered[]): void {
+  takeOutputs(outputs: readonly EngineOutput[], told: Unnumbered[] | null): void {
     for (const output of outputs) {
       const entry = outputEntry(output)
       if (entry) this.enter(entry, told)
       switch (output.kind) {
         case 'reading': {
-          const reading = this.readingState(output)
+          const stream = this.engine.streamById.get(output.stream)
+          const newest = { output, arrivedMs: stream?.lastArrivalMs ?? output.atMs }
           const before = this.readings.get(output.stream)
-          this.readings.set(output.stream, reading)
-          told.push({ type: 'reading', reading, lines: this.engine.streamById.get(output.stream)?.lines ?? 0 })
-          if (before?.phase !== reading.phase) told.push({ type: 'stream', stream: this.streamState(output.stream) })
+          this.readings.set(output.stream, newest)
+          told?.push({ type: 'reading', reading: this.readingState(newest), lines: stream?.lines ?? 0 })
+          if (before?.output.phase !== output.phase)
+            told?.push({ type: 'stream', stream: this.streamState(output.stream) })
           break
         }
         case 'phase-span': {
@@ -117,24 +134,24 @@ export class LiveView {
             ...this.spans.filter((other) => !(other.stream === span.stream && other.startMs === span.startMs)),
             span,
           ].slice(-keptSpans)
-          told.push({ type: 'phase-span', span })
+          told?.push({ type: 'phase-span', span })
           break
         }
         case 'block':
           this.placeBlock(output.row, output.revises !== undefined)
           if (this.recentBlocks.length > 2 * keptBlocks) this.recentBlocks = this.recentBlocks.slice(-keptBlocks)
-          told.push({ type: 'block', row: output.row })
+          told?.push({ type: 'block', row: output.row })
           break
         case 'rolling': {
           const key = averageKey({ ...output.row, startMs: 0 })
           // What is told again lies behind; only the newest is on screens.
           if (output.row.startMs < (this.rolling.get(key)?.startMs ?? Number.NEGATIVE_INFINITY)) break
           this.rolling.set(key, output.row)
-          told.push({ type: 'rolling', row: output.row })
+          told?.push({ type: 'rolling', row: output.row })
           break
         }
         case 'alarm':
-          told.push({
+          told?.push({
             type: 'alarm',
             standing: [...this.engine.context.alarms.standing()],
             transition: output.transition,
@@ -212,7 +229,7 @@ export class LiveView {
               : 'a counted reading in each quarter of an hour',
       },
       results: statedResults(station),
-      readings: [...this.readings.values()],
+      readings: [...this.readings.values()].map((newest) => this.readingState(newest)),
       openBlocks,
       rolling: [...this.rolling.values()],
       recentBlocks: this.recentBlocks.slice(-keptBlocks),
@@ -251,12 +268,12 @@ export class LiveView {
     return { stationMs: now, speed: this.around.speed(), zone: timeZone, standardTime, offsetMinutes }
   }
 
-  private enter(entry: LogbookEntry, told: Unnumbered[]): void {
+  private enter(entry: LogbookEntry, told: Unnumbered[] | null): void {
     this.entries = [...this.entries.slice(1 - keptEntries), entry]
-    told.push({ type: 'logbook', entry })
+    told?.push({ type: 'logbook', entry })
   }
 
-  private readingState(output: ReadingOutput): ReadingState {
+  private readingState({ output, arrivedMs }: NewestReading): ReadingState {
     const own = (value: number | undefined): number | null =>
       value === undefined || Number.isNaN(value) ? null : value
     const stream = this.engine.streamById.get(output.stream)
@@ -272,7 +289,7 @@ export class LiveView {
     return {
       stream: output.stream,
       atMs: output.atMs,
-      arrivedMs: stream?.lastArrivalMs ?? output.atMs,
+      arrivedMs,
       phase: output.phase,
       plant: output.plant,
       values,

@@ -65,7 +65,7 @@ export class RecordedRun {
       const outputs = this.step(event)
       this.store(outputs, event.atMs)
       if (missed) note(missed.take(outputs))
-      this.view.take(event, outputs)
+      this.view.pass(event, outputs)
     }
     if (!missed) return
     note(missed.rest())

@@ -126,7 +126,8 @@ export class ReplayFeed implements Feed {
       if (this.next.atMs > toMs) return true
       this.sequence++
       const outputs = this.engines.step(this.next)
-      this.emit(this.view.take(this.next, outputs))
+      if (this.isSeeking) this.view.pass(this.next, outputs)
+      else this.emit(this.view.take(this.next, outputs))
       this.next = null
     }
     return false
