@@ -127,7 +127,9 @@ function boundedRows(rows: AverageRow[], average: string): AverageRow[] {
 
 /** Many of the oldest go at once: what lies before the others is asked of the station, and not anew with each that comes. */
 const boundedEntries = (entries: LogbookEntry[]): LogbookEntry[] =>
-  entries.length > 1.5 * keptEntries ? entries.slice(-keptEntries) : entries
+  entries.length > 1.5 * keptEntries
+    ? entries.toSorted((one, other) => one.atMs - other.atMs).slice(-keptEntries)
+    : entries
 /** From this instant on the page was told the whole logbook. */
 export const logbookFromMs = ({ logbook }: Station): number =>
   Math.floor(logbook[0]?.atMs ?? Number.NEGATIVE_INFINITY) + 1

@@ -131,6 +131,8 @@ export const channelsAnswer = z.strictObject({ channels: z.array(channelInfo) })
 /** Parts of the logbook; `event` is all that is neither a note nor an alarm. */
 export const entryGroups = ['all', 'note', 'alarm', 'event'] as const
 export type EntryGroup = (typeof entryGroups)[number]
+/** So many entries at most are told at once where a number is asked for. */
+export const logbookMost = 5000
 /** GET /api/recordings/:id/logbook?from=&to=&group=all|note|alarm|event&most=200&flagged=1 (`left`: how many more there are) */
 export const logbookAnswer = z.strictObject({ entries: z.array(logbookEntry), left: z.number() })
 /** GET /api/recordings/:id/phases?from=&to= */

@@ -268,8 +268,10 @@ export class LiveView {
     return { stationMs: now, speed: this.around.speed(), zone: timeZone, standardTime, offsetMinutes }
   }
 
+  /** In order of their times, which is not quite that of telling: a page asks for what lies before the first of them. */
   private enter(entry: LogbookEntry, told: Unnumbered[] | null): void {
-    this.entries = [...this.entries.slice(1 - keptEntries), entry]
+    const place = this.entries.findLastIndex(({ atMs }) => atMs <= entry.atMs) + 1
+    this.entries = this.entries.toSpliced(place, 0, entry).slice(-keptEntries)
     told?.push({ type: 'logbook', entry })
   }
 

@@ -141,3 +141,31 @@ test('what amends the run stands in the logbook and is taken back by keyboard, w
   expect(found).toEqual([])
   expect(errors).toEqual([])
 })
+
+test('entries of long ago come page by page, and a search goes through all of them', async () => {
+  const { station } = dashboard
+  const oldMs = station.now() - 30 * 86_400_000
+  for (let number = 0; number < 6500; number++)
+    station.log({
+      ...{ atMs: oldMs + number * 60_000, kind: 'note', text: `round ${number}`, by: 'M. Example' },
+      ...{ savedMs: null, severity: 'plain' },
+    })
+  const { page, errors, close } = await dashboard.opened('#/logbook')
+  const asked: number[] = []
+  page.on('response', async (response) => {
+    if (response.url().includes('/logbook?')) asked.push((await response.json()).entries.length)
+  })
+  await page.getByRole('button', { name: /^Show more: \d{4} earlier ones$/ }).press('Enter')
+  await page.getByLabel('Search').fill('round 17')
+  // 17, 170 to 179, 1700 to 1799.
+  await expect.poll(() => page.locator('logbook-view ol > li:not(.day)').count(), eventually).toBe(111)
+  // Another part after all were seen: no more are asked for at once than the station gives.
+  await page.getByLabel('Search').fill('')
+  await page.getByRole('button', { name: 'Notes', exact: true }).click()
+  await page.getByText(/round 6499/).waitFor()
+  await expect.poll(() => page.locator('logbook-view .errors').count(), eventually).toBe(0)
+  await close()
+  expect(Math.max(...asked)).toBeLessThanOrEqual(5000)
+  expect(asked.filter((length) => length <= 1001).length).toBeGreaterThan(5)
+  expect(errors).toEqual([])
+})

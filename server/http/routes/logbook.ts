@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { entryGroups, logbookAnswer } from '../../../protocols/live/requests.ts'
+import { entryGroups, logbookAnswer, logbookMost } from '../../../protocols/live/requests.ts'
 import { sendList } from '../json-list.ts'
 import { inOrder, inOrderText, instantText, wholeNumberText } from '../query-values.ts'
 import { refuse, unknownRecording } from '../refusal.ts'
@@ -11,7 +11,7 @@ const query = z
     from: instantText.optional(),
     to: instantText.optional(),
     group: z.enum(entryGroups).default('all').describe('`event`: all that is neither a note nor an alarm.'),
-    most: wholeNumberText(1, 5000)
+    most: wholeNumberText(1, logbookMost)
       .optional()
       .describe(
         'So many of the newest, and what else happened at the instant of the oldest of them; all unless given.',

@@ -188,7 +188,7 @@ export function snapshotAt(
     })),
     recentBlocks: endedRows('PT30M' as IsoDuration, nowMs - 6 * hour, nowMs, nowMs),
     alarms: manual.alarms,
-    logbook: manual.logbook.slice(-200),
+    logbook: manual.logbook.toSorted((one, other) => one.atMs - other.atMs).slice(-200),
     phaseSpans: spansBetween(nowMs - 6 * hour, nowMs),
     warnings: [],
     operatorTells: { phase: true, plant: true },

@@ -1,6 +1,6 @@
 import type { LogbookEntry } from '../../../protocols/live/messages.ts'
+import { type EntryGroup, logbookMost } from '../../../protocols/live/requests.ts'
 import { askLogbook } from '../../answers.ts'
-import type { EntryGroup } from '../../picks.ts'
 import type { Session } from '../../session.ts'
 import { logbookFromMs, type Station } from '../../store.ts'
 
@@ -39,7 +39,7 @@ export class LogbookPast {
     if (key === this.askedFor) return
     this.askedFor = key
     this.group = group
-    void this.take(session, toldMs, Math.max(firstPage, this.older.length), true)
+    void this.take(session, toldMs, Math.min(logbookMost, Math.max(firstPage, this.older.length)), true)
   }
 
   /** The next older ones. */
