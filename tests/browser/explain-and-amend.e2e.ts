@@ -56,6 +56,30 @@ test('an average opens down to its raw lines without a mouse', async () => {
   expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
 })
 
+test('a dialog does not stay over another view or another recording than it was opened over', async () => {
+  const { page, errors, close } = await watchedPage(browser, address)
+  await page.goto(`${address}/#/watch`)
+  await page.goto(`${address}/#/averages`)
+  await page
+    .getByRole('button', { name: /^CO .*where it comes from/ })
+    .nth(2)
+    .press('Enter')
+  const explained = page.getByRole('dialog', { name: 'Where this number comes from' })
+  await explained.waitFor(eventually)
+  await page.goBack()
+  await explained.waitFor({ state: 'hidden' })
+
+  const { recordings } = recordingsAnswer.parse(await (await fetch(`${address}/api/recordings`)).json())
+  await page.goto(`${address}/#/logbook`)
+  await page.getByRole('button', { name: 'Exclude a stretch' }).press('Enter')
+  const exclusion = page.locator('signed-dialog dialog')
+  await exclusion.waitFor(eventually)
+  await page.goto(`${address}/#/logbook?replay=${recordings[0]?.id}`)
+  await exclusion.waitFor({ state: 'hidden' })
+  await close()
+  expect(errors).toEqual([])
+})
+
 test('the mean of the running block tells where it comes from', async () => {
   const { page, errors, close } = await watchedPage(browser, address)
   await page.goto(`${address}/`)

@@ -48,6 +48,8 @@ export class FlueApp extends LitElement {
   private theme: Theme = rememberedTheme()
   private call: AlarmCall | null = null
   private ticks = 0
+  private replayShown: string | null = null
+  private viewShown: View | null = null
   private readonly onKey = (event: KeyboardEvent) => this.keyed(event)
 
   constructor() {
@@ -90,6 +92,18 @@ export class FlueApp extends LitElement {
     void this.loadRest()
   }
 
+  /**
+   * A dialog is about the recording over which it was opened, and tells of its average: it does not stay over another one.
+   * What a piece that is still to be loaded brings has no dialog to close yet.
+   */
+  protected override updated(): void {
+    const { replay = null, view = null } = this.session?.route ?? {}
+    if (replay !== this.replayShown) this.dialog?.close?.()
+    if (replay !== this.replayShown || view !== this.viewShown) this.explained?.close?.()
+    this.replayShown = replay
+    this.viewShown = view
+  }
+
   private async loadRest(): Promise<void> {
     const later = await this.later()
     if (later) this.call ??= new later.AlarmCall(() => this.session?.redraw())
@@ -107,6 +121,9 @@ export class FlueApp extends LitElement {
   private get dialog(): SignedDialog | null {
     return this.renderRoot.querySelector('signed-dialog')
   }
+  private get explained(): AverageExplained | null {
+    return this.renderRoot.querySelector('average-explained')
+  }
   private askHelp(): void {
     this.renderRoot.querySelector<HelpSheet>('help-sheet')?.open()
   }
@@ -120,7 +137,7 @@ export class FlueApp extends LitElement {
   private async explain(row: AverageRow): Promise<void> {
     const { session } = this
     if (!session || !(await this.later())) return
-    await this.renderRoot.querySelector<AverageExplained>('average-explained')?.open(row, session)
+    await this.explained?.open(row, session)
   }
   private async askExclusion(stretch: OfferedStretch): Promise<void> {
     const { session } = this

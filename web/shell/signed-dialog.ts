@@ -59,6 +59,10 @@ export class SignedDialog extends LitElement {
     return this.renderRoot.querySelector('dialog')
   }
 
+  close(): void {
+    this.dialog?.close()
+  }
+
   async open(signed: Signed): Promise<void> {
     this.signed = signed
     this.errors = []
@@ -101,7 +105,7 @@ export class SignedDialog extends LitElement {
     const answer = await signed.send(by, note, fields)
     this.busy = false
     if (answer.ok) {
-      this.dialog?.close()
+      this.close()
       tell(this, 'signed', signed.title)
     } else this.errors = answer.errors
   }
@@ -126,7 +130,7 @@ export class SignedDialog extends LitElement {
         <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength=${signed.longest ?? 60} />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
         <label>${dialogTexts.name}<input name="by" maxlength="60" autocomplete="name" /></label>
         ${errorLines(this.errors)}
-        <div class="buttons"><button type="button" class="gloves" @click=${() => this.dialog?.close()}>${cancel}</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
+        <div class="buttons"><button type="button" class="gloves" @click=${this.close}>${cancel}</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
       </form>`
         : nothing
     }</dialog>`

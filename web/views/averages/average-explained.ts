@@ -59,6 +59,10 @@ export class AverageExplained extends LitElement {
     this.errors = []
   }
 
+  close(): void {
+    this.dialog?.close()
+  }
+
   async open(row: AverageRow, session: Session): Promise<void> {
     this.session = session
     this.row = row
@@ -92,7 +96,7 @@ export class AverageExplained extends LitElement {
       <p>${name}, ${valueQuantityNames[row.quantity]}, ${averageText(row.average)}: ${dayText(row.startMs, zone)} ${spanText(row.startMs, row.endMs, zone)}</p>
       ${errorLines(this.errors)}
       ${answer ? this.told(answer, zone) : this.errors.length ? nothing : html`<p role="status">${explainedTexts.goingThrough}</p>`}
-      <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>${showOnTrends}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`
+      <div class="buttons"><button class="gloves" @click=${() => this.show(row)}>${showOnTrends}</button><button class="main gloves" autofocus @click=${this.close}>${close}</button></div></div>`
   }
 
   private told(answer: ExplainAnswer, zone: Zone) {
