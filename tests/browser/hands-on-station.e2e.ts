@@ -35,14 +35,22 @@ test('on a real station: a corrected note, a transfer check and a shelved alarm 
     logbookAnswer.parse(await (await fetch(`${address}/api/recordings/current/logbook`)).json()).entries
   const { page, errors, foreign, close } = await watchedPage(browser, address)
 
+  // There must be lines to compare with: the page has heard some once it shows figures.
+  await page.goto(`${address}/#/watch`)
+  await page.locator('channel-figures:not([stale]) .digits', { hasText: /\d/ }).first().waitFor()
   await page.goto(`${address}/#/logbook`)
-  await page.getByRole('button', { name: 'Load changed' }).click()
+  // By keys: an alarm that comes up at this moment moves what lies below it, and a mouse would miss.
+  await page.getByRole('button', { name: 'Load changed' }).press('Enter')
   await sign(page, 'M. Example', 'Load raised to 80 %')
-  await page.getByRole('button', { name: /^Correct the note of/ }).click()
+  await page.getByRole('button', { name: /^Correct the note of/ }).press('Enter')
   await sign(page, 'M. Example', 'Load raised to 85 %')
   await page.locator('logbook-view s', { hasText: 'Load raised to 80 %' }).waitFor()
 
-  await page.getByRole('button', { name: 'Transfer check …' }).click()
+  await page
+    .getByText(/last line/)
+    .first()
+    .waitFor() // There must be lines to compare with.
+  await page.getByRole('button', { name: 'Transfer check …' }).press('Enter')
   const dialog = page.getByRole('dialog', { name: 'Transfer check' })
   const oxygen = dialog.getByLabel('O₂, %', { exact: true })
   await oxygen.fill('99')

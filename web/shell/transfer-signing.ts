@@ -19,9 +19,11 @@ export function transferSigning(session: Pick<Session, 'recent'>, station: Stati
   const slowest = Math.max(...station.streams.map((stream) => stream.expectEverySeconds * 1000))
   const around = Math.max(aroundMs, 3 * slowest) * Math.max(1, station.clock.speed)
   const window = session.recent.open(pressedMs - around, pressedMs + around)
-  const channels = station.channels.filter((channel) =>
+  const read = station.channels.filter((channel) =>
     station.readings.some(({ values }) => typeof values[channel.id]?.asRead === 'number'),
   )
+  // Before the first line all may be typed: the lines around the press are still to come.
+  const channels = read.length ? read : station.channels
   let asked = ''
   return {
     title: logbookTexts.transferTitle,
