@@ -125,7 +125,7 @@ test.each([390, 1440])(
   async (width) => {
     dashboard.station.setAlarm(condensateAlarm(dashboard.station.now() - 43_000))
     const { page, close } = await dashboard.opened('', { viewport: { width, height: 900 } })
-    await page.locator('alarm-banner').getByRole('button', { name: 'Acknowledge …' }).first().click()
+    await page.locator('alarm-banner').getByRole('button', { name: 'Acknowledge …' }).first().press('Enter')
     const cautions = page.getByRole('list', { name: 'What can hurt' }).getByRole('listitem')
     await cautions.first().waitFor()
     const outOfSight = await cautions.evaluateAll((items) => {
