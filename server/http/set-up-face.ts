@@ -16,6 +16,17 @@ type Settings = Readonly<Record<string, unknown>>
 /** Something that is done, or why not. */
 export type Done<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly refusal: Refusal }
 
+/** No line is shown: the profile is at fault, or nobody may set anything up. */
+export const noPreview = (faults: PreviewAnswer['faults']): PreviewAnswer => ({
+  faults,
+  lines: 0,
+  read: 0,
+  harmless: 0,
+  refused: {},
+  refusalWords: {},
+  shown: [],
+})
+
 /** What a station lets the browser do to set it up. `state` alone answers where it is not set up from the browser. */
 export interface SetUpFace {
   state(): SetUpState
@@ -53,15 +64,7 @@ export const noSetUp: SetUpFace = {
   heard: () => nothingHeard,
   stopListening: async () => {},
   propose: () => refused,
-  preview: () => ({
-    faults: [{ path: '', message: why }],
-    lines: 0,
-    read: 0,
-    harmless: 0,
-    refused: {},
-    refusalWords: {},
-    shown: [],
-  }),
+  preview: () => noPreview([{ path: '', message: why }]),
   check: () => ({ faults: [{ path: '', message: why }], warnings: [], difference: [], changed: false, open: [] }),
   write: async () => refused,
 }

@@ -4,7 +4,7 @@ import { valueQuantities } from '../../protocols/words/quantities.ts'
 import { units } from '../../protocols/words/units.ts'
 import type { Connection } from './database.ts'
 import type { AverageChange } from './recording.ts'
-import { storedRow, whereGiven } from './stored-row.ts'
+import { andGiven, storedRow } from './stored-row.ts'
 
 /** As it was written down; the rest of a row is kept as it stands. */
 const average = z
@@ -44,7 +44,6 @@ export interface HistoryFilter {
   readonly startMs?: number
 }
 const clauses = { kind: 'kind = @kind', startMs: "old ->> '$.startMs' = @startMs" }
-const andGiven = (of: HistoryFilter): string => whereGiven({ ...of }, clauses).replace('WHERE', 'AND')
 
 /** What an average was before the next zero was known: told again by the lines themselves, so it goes when all is derived anew. */
 const byZero = 'next zero'
@@ -88,7 +87,9 @@ export function averageHistoryTable(db: Connection) {
     /** In order, `size` changes in memory at once; where `of` is given, those of averages of this kind and start. */
     *pages(size: number, of: HistoryFilter = {}): Generator<AverageChange[]> {
       if (!exists) return
-      const after = db.prepare(`${selected} WHERE number > @number ${andGiven(of)} ORDER BY number LIMIT @size`)
+      const after = db.prepare(
+        `${selected} WHERE number > @number ${andGiven({ ...of }, clauses)} ORDER BY number LIMIT @size`,
+      )
       for (let number = 0; ; ) {
         const found = after.all({ ...of, number, size }) as { number: number }[]
         if (found.length === 0) return

@@ -6,7 +6,7 @@ import type { IsoDuration } from '../../protocols/words/time.ts'
 import { units } from '../../protocols/words/units.ts'
 import { verdicts } from '../../protocols/words/verdicts.ts'
 import type { Connection } from './database.ts'
-import { storedRow, whereGiven } from './stored-row.ts'
+import { andGiven, storedRow, whereGiven } from './stored-row.ts'
 
 /** Which averages; what is not given does not select. An average belongs to [fromMs, toMs) when it starts there. */
 export interface AverageFilter {
@@ -148,7 +148,7 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
     count: (): number => Number(db.prepare(`SELECT count(*) FROM ${table}`).pluck().get()),
     /** In the order of `read`; `size` rows are in memory at once, and between two pages nothing is held open. */
     *pages(size: number, filter: AverageFilter = {}): Generator<AverageRow[]> {
-      const where = whereGiven({ ...filter }, clauses).replace('WHERE', 'AND')
+      const where = andGiven({ ...filter }, clauses)
       const after = db.prepare(
         `SELECT ${selected} FROM ${table}
          WHERE (start_ms, average, channel, quantity, unit) > (@afterMs, @afterAverage, @afterChannel, @afterQuantity, @afterUnit) ${where}

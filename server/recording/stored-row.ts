@@ -17,3 +17,7 @@ export function whereGiven(
   const used = Object.entries(clauses).filter(([name]) => conditions[name] !== undefined)
   return used.length > 0 ? `WHERE ${used.map(([, clause]) => clause).join(' AND ')}` : ''
 }
+
+/** The same, beside a condition that stands already. */
+export const andGiven = (...given: Parameters<typeof whereGiven>): string =>
+  whereGiven(...given).replace('WHERE', 'AND')

@@ -13,7 +13,7 @@ import type { HeardAnswer, PreviewAnswer, SettingFault, WriteRequest } from '../
 import { lineSource } from '../../engine/settings/line-sources.ts'
 import { isRecord } from '../../engine/settings/regimes.ts'
 import { shapeFaults } from '../../engine/settings/shape-faults.ts'
-import type { Done, SetUpFace } from '../../http/set-up-face.ts'
+import { type Done, noPreview, type SetUpFace } from '../../http/set-up-face.ts'
 import { writeWhole } from '../../reports/atomic-file.ts'
 import { listPorts } from '../../sources/ports.ts'
 import { type Fault, loadStationFile, openSettingsOf, stationOf, stationSchema } from '../load-station-file.ts'
@@ -165,17 +165,8 @@ export class SetUp implements SetUpFace {
   }
 
   preview(raw: Settings, timeZone: string): PreviewAnswer {
-    const none = (faults: SettingFault[]): PreviewAnswer => ({
-      faults,
-      lines: 0,
-      read: 0,
-      harmless: 0,
-      refused: {},
-      refusalWords: {},
-      shown: [],
-    })
     const read = profileOf(raw)
-    if (!read.ok) return none(read.faults)
+    if (!read.ok) return noPreview(read.faults)
     const zone = zoneTime(timeZone) ? timeZone : 'UTC'
     const lines = previewLines(read.profile, this.trial?.held.whole() ?? [], zone)
     const refused: Record<string, number> = {}
