@@ -389,12 +389,13 @@ export class Station {
   async stop(): Promise<void> {
     for (const timer of this.timers) clearInterval(timer)
     this.stopWatch()
+    // A catching up that ends now would still be taken down, while the recording closes.
+    this.options.clock.stop()
     await Promise.all(this.sources.map((source) => source.close()))
     if (this.switching !== null) await this.switching
     if (!this.run.standby)
       this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
     await this.run.close(stopWaitMs)
-    this.options.clock.stop()
     this.lock.release()
   }
 }

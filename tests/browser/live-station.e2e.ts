@@ -86,5 +86,5 @@ test('a dead instrument turns the figures stale within three intervals; its retu
 
   await close()
   expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
-  expect((await station.stop('SIGTERM')).status).toBe(0)
+  await station.endsInOrder()
 })

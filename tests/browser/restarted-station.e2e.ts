@@ -83,5 +83,5 @@ test('a server killed and started again under an open page: the page comes back 
   // The browser itself tells of each request that found nobody; the page has nothing else to tell.
   expect(errors.filter((text) => !/net::ERR_CONNECTION_(REFUSED|RESET)|closed before/.test(text))).toEqual([])
   expect(foreign).toEqual([])
-  expect((await second.stop('SIGTERM')).status).toBe(0)
+  await second.endsInOrder()
 })

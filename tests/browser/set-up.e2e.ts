@@ -102,7 +102,7 @@ test('a newcomer sets up a new instrument from its live lines in under three min
   })
   await close()
   expect({ errors, foreign }).toEqual({ errors: [], foreign: [] })
-  expect((await station.stop()).status).toBe(0)
+  await station.endsInOrder()
   // Started again without a word it goes on with the file that was written.
   const again = serve('newcomer')
   const newAddress = await again.address()

@@ -90,7 +90,7 @@ test('a stretch is excluded while the run goes on: its averages follow, stay thr
   )
 
   // An orderly stop and a kill: what was amended stays, and rows to come are formed as amended.
-  expect((await demo.stop()).status).toBe(0)
+  await demo.endsInOrder()
   demo = new Running('demo', '--port', '0', '--data', data)
   address = await demo.address()
   expect((await halfHours(address)).find((row) => row.startMs === startMs)).toEqual(changed)
@@ -112,7 +112,7 @@ test('a stretch is excluded while the run goes on: its averages follow, stay thr
     (await halfHours(address)).find((row) => row.startMs === startMs && row.reasons.includes('excluded')),
   )
   expect(afterKill.mean).toBe(changed.mean)
-  expect((await demo.stop()).status).toBe(0)
+  await demo.endsInOrder()
 
   const file = readdirSync(data).find((name) => name.endsWith('.flue.sqlite') && !name.includes('standby')) ?? ''
   const verified = await flueledger('verify', join(data, file))

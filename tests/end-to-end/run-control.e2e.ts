@@ -82,7 +82,7 @@ test('runs follow each other by their end rule, and what comes between goes to a
   await until('the run planned meanwhile began when the one before it had ended', async () =>
     (await list()).some(({ name, state }) => name === 'next' && state === 'running'),
   )
-  expect((await serve.stop()).status).toBe(0)
+  await serve.endsInOrder()
   for (const file of readdirSync(data).filter((name) => name.endsWith('.flue.sqlite'))) {
     const verified = await flueledger('verify', join(data, file))
     expect(verified.out, file).not.toContain('FAULTY')

@@ -217,10 +217,22 @@ test('a burst of 10 000 lines loses none', async () => {
   expect(heard.bytes.toString()).toBe(burst)
 })
 
-/** Lets go of what nobody holds any more: how much of that still lies about is a matter of when it is looked at. */
-function collectGarbage(): void {
+/**
+ * Bytes held once what nobody holds any more is let go of. Buffers are freed behind a collection, by a thread of its own that
+ * a busy machine keeps waiting, and counted as free at the next one: so it is looked again until nothing more goes.
+ */
+async function heldBytes(): Promise<number> {
   setFlagsFromString('--expose-gc')
-  runInNewContext('gc')()
+  const collectGarbage = runInNewContext('gc') as () => void
+  let least = Number.POSITIVE_INFINITY
+  for (let unchanged = 0; unchanged < 3; ) {
+    collectGarbage()
+    await new Promise((resolve) => setTimeout(resolve, 20))
+    const { heapUsed, external } = process.memoryUsage()
+    unchanged = heapUsed + external < least - 100_000 ? 0 : unchanged + 1
+    least = Math.min(least, heapUsed + external)
+  }
+  return least
 }
 
 test('100 MB without a line end do not grow the process', async () => {
@@ -239,9 +251,7 @@ test('100 MB without a line end do not grow the process', async () => {
   stops.push(async () => feeder.kill())
   const atLeast = async (most: number): Promise<{ held: number; rss: number }> => {
     await heard.until(() => bytes > most * 1e6 - 4096, `${most} MB came`)
-    collectGarbage()
-    const { heapUsed, external, rss } = process.memoryUsage()
-    return { held: heapUsed + external, rss }
+    return { held: await heldBytes(), rss: process.memoryUsage().rss }
   }
   const half = await atLeast(50)
   const whole = await atLeast(100)

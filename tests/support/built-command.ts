@@ -82,6 +82,12 @@ export class Running {
     return { status: this.ended, ms: performance.now() - since }
   }
 
+  /** An orderly end, as a tester ends it; any other is a failure that says what was told. */
+  async endsInOrder(): Promise<void> {
+    const { status } = await this.stop()
+    if (status !== 0) throw new Error(`it ended with ${status}, not in order: ${this.err}`)
+  }
+
   /** The dashboard’s address, once it is told; without a slash at its end. */
   address(): Promise<string> {
     return until('the address of the dashboard is told', () => {
