@@ -1,6 +1,7 @@
 import compression from 'compression'
 import express, { type ErrorRequestHandler, type Express } from 'express'
 import helmet from 'helmet'
+import { exitStatus, statusOf } from '../trouble.ts'
 import { refusalAtTheDoor } from './admission.ts'
 import { mountGate } from './gate.ts'
 import type { Metric } from './open-metrics.ts'
@@ -132,13 +133,14 @@ export function createApp({ face, setUp, webFolder, version, hubMetrics, log, na
   return app
 }
 
-/** What a body parser or a path decoder refused is told; anything else is a defect of ours, logged and answered with 500. */
+/** What a parser refused, and what a station cannot do now, is told; anything else is a defect of ours, answered with 500. */
 function troubleHandler(log: AppParts['log']): ErrorRequestHandler {
   return (error: unknown, request, response, _next) => {
     // The reader went away in the middle of an answer: no trouble, and nobody to tell.
     if (response.destroyed) return
-    const refusal = refusedByParser(error)
-    if (refusal === null)
+    const byParser = refusedByParser(error)
+    const refusal = byParser ?? refusedByStation(error)
+    if (byParser === null)
       log(`http: ${request.method} ${JSON.stringify(request.path.slice(0, 200))}: ${JSON.stringify(String(error))}`)
     if (response.headersSent) response.destroy()
     else
@@ -147,6 +149,15 @@ function troubleHandler(log: AppParts['log']): ErrorRequestHandler {
         refusal ?? { status: 500, errors: ['the station could not answer: a defect of ours, noted in its log'] },
       )
   }
+}
+
+/** A trouble's text is for whoever asked. */
+function refusedByStation(error: unknown): Refusal | null {
+  const status = statusOf(error)
+  if (status === exitStatus.defect || !(error instanceof Error)) return null
+  return status === exitStatus.diskFull
+    ? { status: 507, errors: [`${error.message}: make room on the disk, then ask again`] }
+    : { status: 409, errors: error.message.split('\n') }
 }
 
 const bodyTroubles: Readonly<Record<string, string>> = {

@@ -35,6 +35,11 @@ export function storageFailure(error: unknown): 'disk-full' | 'io-error' | null 
   return /^(EIO|EROFS|EACCES|EPERM|ENOENT|EMFILE|ENFILE)$/.test(code) ? 'io-error' : null
 }
 
+/** A full disk as a trouble, which is told to whoever asked; all else stays what it is. */
+export function asDiskTrouble(error: unknown): unknown {
+  return storageFailure(error) === 'disk-full' ? new RecordingTrouble('disk-full', errorText(error), error) : error
+}
+
 /** `disk I/O error (SQLITE_IOERR_FSYNC)`: what the operator hears of an error. */
 export function errorText(error: unknown): string {
   if (error instanceof RecordingTrouble) return error.message

@@ -7,7 +7,7 @@ import type { ExportedFile, Outcome } from '../http/station-face.ts'
 import { backupRecording } from '../recording/backup.ts'
 import { recordingEnd } from '../recording/file-name.ts'
 import { openRecording } from '../recording/recording-reader.ts'
-import { errorText } from '../recording/trouble.ts'
+import { asDiskTrouble, errorText } from '../recording/trouble.ts'
 import { verifySeals } from '../recording/verify.ts'
 
 const contentType = 'application/vnd.sqlite3'
@@ -22,7 +22,7 @@ export async function copyToSend(path: string, name: string): Promise<ExportedFi
     return { name: `${name}${recordingEnd}`, path: target, contentType, release }
   } catch (error) {
     release()
-    throw error
+    throw asDiskTrouble(error)
   }
 }
 

@@ -1,5 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads'
-import { Trouble } from '../trouble.ts'
+import { asDiskTrouble } from '../recording/trouble.ts'
+import { exitStatus, statusOf } from '../trouble.ts'
 import { amendRecording } from './amendments/amend-recording.ts'
 import { compareSettings } from './compare-settings.ts'
 import { explainRecording } from './explain/explain-recording.ts'
@@ -31,10 +32,11 @@ async function done(): Promise<LongWorkMessage> {
   try {
     return { ok: true, result: await resultOf(work) }
   } catch (error) {
+    const status = statusOf(asDiskTrouble(error))
     return {
       ok: false,
       error: error instanceof Error ? error.message : String(error),
-      status: error instanceof Trouble ? error.status : null,
+      status: status === exitStatus.defect ? null : status,
     }
   }
 }

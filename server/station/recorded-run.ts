@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import type { SnapshotMessage } from '../../protocols/live/messages.ts'
 import type { EngineEvent, OperatorEvent, RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
@@ -11,6 +12,9 @@ import type { RecordingReader } from '../recording/recording-reader.ts'
 import { type AmendmentFollower, RunAmendments } from './amendments/run-amendments.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { LiveView, type ViewSurroundings } from './live-view.ts'
+
+/** So long is waited for the averages that an amendment changes; of weeks they may take longer. */
+const amendmentsWaitMs = 20_000
 
 /** One recording being written, the engine over it, and the picture of it. Record first, interpret second. */
 export class RecordedRun {
@@ -167,6 +171,25 @@ export class RecordedRun {
     const { atMs, waiting, bytes } = this.writer.storedUpTo()
     const state = this.trouble ? 'stopped' : this.standby ? 'standby' : waiting > 500 ? 'behind' : 'recording'
     return { state, storedUpToMs: atMs, waiting, bytes, detail: this.trouble ?? '', hoursLeft: null }
+  }
+
+  /**
+   * Resolves when all that was given so far can be read in the recording. Where the disk takes nothing, what it took before is
+   * what can be read; the recording's state says so.
+   */
+  async readable(): Promise<void> {
+    await this.writer.flush().catch(() => {})
+  }
+
+  /** The same, with the averages that an amendment changes: until then the recording holds what was, beside what amends it. */
+  async readableAsAmended(): Promise<void> {
+    const late = new AbortController()
+    await Promise.race([
+      this.amendments.formed(),
+      sleep(amendmentsWaitMs, null, { signal: late.signal }).catch(() => {}),
+    ])
+    late.abort()
+    await this.readable()
   }
 
   /** `amendmentsMs`: how long averages are waited for that an amendment changes. */

@@ -4,7 +4,7 @@ import { AmendmentDesk } from './amendments/amendment-desk.ts'
 import { copyToSend, removeRecording, takeIn } from './kept-files.ts'
 import { ReplayFeed } from './replay-feed.ts'
 import type { Station } from './station.ts'
-import { storedAnswers } from './stored-answers.ts'
+import { type FromRecording, storedAnswers } from './stored-answers.ts'
 import { StoredRuns } from './stored-runs.ts'
 
 /** What a running station shows the web. */
@@ -12,15 +12,19 @@ export function stationFace(station: Station): StationFace {
   const stored = new StoredRuns(station.options.folder)
   const pathOf = (id: string): string | null => (id === 'current' ? station.run.writer.path : stored.pathOf(id))
   const isCurrent = (path: string): boolean => path === station.run.writer.path
-  const from = async <T>(id: string, what: (path: string) => T | Promise<T>): Promise<T | null> => {
-    const path = pathOf(id)
-    if (path === null) return null
-    if (isCurrent(path)) await station.run.writer.flush()
-    return what(path)
-  }
+  const afterwards =
+    (wait: (run: Station['run']) => Promise<void>): FromRecording =>
+    async (id, what) => {
+      const path = pathOf(id)
+      if (path === null) return null
+      if (isCurrent(path)) await wait(station.run)
+      return what(path)
+    }
+  const from = afterwards((run) => run.readable())
+  const asAmended = afterwards((run) => run.readableAsAmended())
   const desk = new AmendmentDesk(station)
   return {
-    ...storedAnswers(stored, from),
+    ...storedAnswers(stored, from, asAmended),
     live: () => station.live(),
     replay: (id) => from(id, (path) => ReplayFeed.open(id, path)),
     act: (request) => station.act(request),

@@ -395,7 +395,10 @@ export class Station {
     if (this.switching !== null) await this.switching
     if (!this.run.standby)
       this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
-    await this.run.close(stopWaitMs)
-    this.lock.release()
+    try {
+      await this.run.close(stopWaitMs)
+    } finally {
+      this.lock.release()
+    }
   }
 }

@@ -35,17 +35,20 @@ function read<T>(path: string, what: (reader: RecordingReader) => T): T {
   }
 }
 
-/** What is asked of recordings as they are stored, whether a station runs or not. */
-export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
+/**
+ * What is asked of recordings as they are stored, whether a station runs or not. `asAmended`: after the averages that an
+ * amendment changes, for what holds averages against the lines or goes out of the house.
+ */
+export const storedAnswers = (stored: StoredRuns, from: FromRecording, asAmended = from) =>
   ({
     channels: (id) => from(id, (path) => stored.channels(path)),
     blocks: (id, query) => from(id, (path) => stored.blocks(path, query)),
     logbook: (id, query) => from(id, (path) => read(path, (reader) => logbookPage(reader, query))),
     phases: (id, fromMs, toMs) => from(id, (path) => stored.phases(path, fromMs, toMs)),
     marks: (id, query) => from(id, (path) => stored.marks(path, query)),
-    verify: (id) => from(id, (path) => longWork({ work: 'verify', path })),
+    verify: (id) => asAmended(id, (path) => longWork({ work: 'verify', path })),
     explain: (id, { from: first, most, ...asked }) =>
-      from(id, (path) => had(longWork({ work: 'explain', path, asked, page: { from: first, most } }), 404)),
+      asAmended(id, (path) => had(longWork({ work: 'explain', path, asked, page: { from: first, most } }), 404)),
     compare: (id, request) => from(id, (path) => had(longWork({ work: 'compare', path, request }), 400)),
     amendments: (id) =>
       from(id, (path) =>
@@ -62,12 +65,12 @@ export const storedAnswers = (stored: StoredRuns, from: FromRecording) =>
     test: async (ids) => {
       const runs: RunAsked[] = []
       for (const id of ids) {
-        const path = await from(id, (found) => found)
+        const path = await asAmended(id, (found) => found)
         if (path === null) return { ok: false, ...unknownRecording(id) }
         runs.push({ name: id, path })
       }
       return had(longWork({ work: 'test', runs }), 409)
     },
     settings: (id) => from(id, (path) => read(path, (reader) => stationFromSettings(reader.header.settings))),
-    exportFile: (id, format, decimal) => from(id, (path) => exportedFile(path, format, decimal)),
+    exportFile: (id, format, decimal) => asAmended(id, (path) => exportedFile(path, format, decimal)),
   }) satisfies Partial<StationFace>

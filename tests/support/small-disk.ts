@@ -3,12 +3,12 @@ import { mkdtempSync, rmSync, statfsSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 
-/** A disk of a megabyte in memory, to be filled. Needs the right to mount; without it the test fails and says so. */
+/** A small disk in memory, to be filled. Needs the right to mount; without it the test fails and says so. */
 export class SmallDisk {
   readonly folder = mkdtempSync(join(tmpdir(), 'small-disk-'))
 
-  constructor() {
-    mount('-t', 'tmpfs', '-o', 'size=1m', 'none', this.folder)
+  constructor(megabytes = 1) {
+    mount('-t', 'tmpfs', '-o', `size=${megabytes}m`, 'none', this.folder)
   }
   get freeBytes(): number {
     const { bavail, bsize } = statfsSync(this.folder)

@@ -109,6 +109,11 @@ export class RunAmendments {
     }
   }
 
+  /** Resolves when the averages in force are formed and handed to the writer. */
+  formed(): Promise<void> {
+    return this.catchingUp
+  }
+
   /**
    * Resolves when the averages in force are stored; after `mostMs` where that takes longer, and what is missing then is formed
    * anew when the run goes on.
