@@ -7,10 +7,11 @@ import type { Derived } from './recording.ts'
 import { phaseSpanTable, plantSpanTable } from './spans.ts'
 import { traceTable } from './trace.ts'
 import { traceHourTable } from './trace-hours.ts'
+import { writerTable } from './writer-row.ts'
 import { zeroTable } from './zeros.ts'
 
-/** `all-anew`: everything derived so far goes; the inputs are being replayed and derive it again. */
-export type DerivedStep = Derived | { readonly table: 'all-anew' }
+/** `all-anew`: everything derived so far goes; the inputs are being replayed and derive it again. `whole-again`: they have. */
+export type DerivedStep = Derived | { readonly table: 'all-anew' | 'whole-again' }
 
 /** What the engine derived, over all its tables. */
 export function derivedTables(db: Connection) {
@@ -26,6 +27,7 @@ export function derivedTables(db: Connection) {
     traceHour: traceHourTable(db),
   }
   const history = averageHistoryTable(db)
+  const writer = writerTable(db)
   const put = (step: DerivedStep): void => {
     switch (step.table) {
       case 'block':
@@ -67,6 +69,10 @@ export function derivedTables(db: Connection) {
       case 'all-anew':
         for (const table of Object.values(tables)) table.clear()
         history.clear()
+        writer.setDeriving(true)
+        break
+      case 'whole-again':
+        writer.setDeriving(false)
         break
     }
   }

@@ -97,6 +97,8 @@ export interface RecordingReader {
   /** Hours of a channel that start in [fromMs, toMs), at one stage of its value; none in recordings made before hours were kept. */
   traceHours(stream: string, channel: string, fromMs: number, toMs: number, stage: TraceStage): StageHour[]
   runState(): RecordedRunState
+  /** What is derived is being derived anew, or was when its writer was killed: the rest of it is missing. */
+  isDerivedInPart(): boolean
   /** Its writer did not close it and left the run going. True also while a station writes on it: who holds the data folder knows. */
   wasKilled(): boolean
   close(): void
@@ -184,6 +186,7 @@ function reader(path: string, db: Connection): RecordingReader {
     traceHours: (stream, channel, fromMs, toMs, stage) =>
       orDamage(() => derived.traceHour.stage(stream, channel, fromMs, toMs, stage)),
     runState: () => orDamage(runState),
+    isDerivedInPart: () => orDamage(() => writer.isDeriving()),
     wasKilled: () => orDamage(() => !writer.isClosed() && timePassesIn(runState())),
     close: () => {
       db.close()

@@ -104,8 +104,12 @@ class QueuedWriter implements RecordingWriter {
     this.#addSteps(derived)
   }
 
-  deriveAnew(): void {
-    this.#addSteps([{ table: 'all-anew' }])
+  deriveAnew(noted: readonly Derived[] = []): void {
+    this.#addSteps([...noted, { table: 'all-anew' }])
+  }
+
+  derivedWhole(): void {
+    this.#addSteps([{ table: 'whole-again' }])
   }
 
   storedUpTo(): StoredUpTo {

@@ -5,7 +5,7 @@ import type { NoticeOutput, PhaseSpanOutput, PlantSpanOutput, ZeroOutput } from 
 
 /** Written into every recording: SQLite's `application_id` (the letters FLUE) and the version of the tables. */
 export const applicationId = 0x464c5545
-export const schemaVersion = 4
+export const schemaVersion = 5
 
 /** What a recording says of itself; stored when it is made. */
 export interface RecordingHeader {
@@ -126,8 +126,12 @@ export interface RecordingWriter {
   append(event: Unnumbered): number
   /** Rows are stored behind all inputs appended so far and must not be changed afterwards. */
   derive(derived: readonly Derived[]): void
-  /** Empties what was derived so far: whoever resumes a recording replays its inputs and derives all of it anew. */
-  deriveAnew(): void
+  /**
+   * Empties what was derived so far: whoever resumes a recording replays its inputs and derives all of it anew, up to
+   * `derivedWhole`. `noted` is what the emptying would make impossible to know; it is stored in the same commit.
+   */
+  deriveAnew(noted?: readonly Derived[]): void
+  derivedWhole(): void
   storedUpTo(): StoredUpTo
   /** Called when something was stored, or could not be. The listener must not throw. */
   onChange(listener: (change: RecordingChange) => void): void

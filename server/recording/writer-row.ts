@@ -10,8 +10,12 @@ export function writerTable(db: Connection) {
   const derived = db.prepare<[], number>('SELECT derived FROM writer').pluck()
   const closed = db.prepare<[], number>('SELECT closed FROM writer').pluck()
   const setDerived = db.prepare('UPDATE writer SET derived = ?')
+  const isOld = Number(db.pragma('user_version', { simple: true })) < 5
+  const deriving = isOld ? null : db.prepare<[], number>('SELECT deriving FROM writer').pluck()
+  const setDeriving = isOld ? null : db.prepare('UPDATE writer SET deriving = ?')
   return {
-    make: (own: string): void => void db.prepare('INSERT INTO writer VALUES (1, ?, 0, 0)').run(own),
+    make: (own: string): void =>
+      void db.prepare('INSERT INTO writer (only, token, derived, closed) VALUES (1, ?, 0, 0)').run(own),
     takeOver: (own: string): void => void db.prepare('UPDATE writer SET token = ?, closed = 0').run(own),
     check(own: string): void {
       if (token.get() !== own)
@@ -23,6 +27,9 @@ export function writerTable(db: Connection) {
     /** How many derived steps are in. */
     derivedUpTo: (): number => derived.get() ?? 0,
     setDerivedUpTo: (count: number): void => void setDerived.run(count),
+    /** Whether what is derived is being derived anew; true for good where that was interrupted. */
+    isDeriving: (): boolean => deriving?.get() === 1,
+    setDeriving: (is: boolean): void => void setDeriving?.run(is ? 1 : 0),
     /** own: null closes it whoever the writer is. */
     markClosed: (own: string | null): void =>
       void db.prepare('UPDATE writer SET closed = 1 WHERE token = ifnull(?, token)').run(own),

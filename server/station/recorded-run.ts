@@ -58,22 +58,15 @@ export class RecordedRun {
   }
 
   /** What was recorded before the station went down, through the engine again; what it gives is stored anew. */
-  rebuild(reader: RecordingReader, deriveAnew: () => void): void {
-    deriveAnew()
-    // The old averages are read while the new ones wait to be stored: nothing is handed to the writer before this returns.
-    const missed = this.amendments.known(reader)
-    const note = (changes: readonly Derived[]): void =>
-      this.writer.derive(changes.filter(({ table }) => table === 'history'))
+  rebuild(reader: RecordingReader): void {
+    this.writer.deriveAnew(this.amendments.known(reader))
     for (const event of reader.inputs()) {
       if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
       const outputs = this.step(event)
       this.store(outputs, event.atMs)
-      if (missed) note(missed.take(outputs))
       this.view.pass(event, outputs)
     }
-    if (!missed) return
-    note(missed.rest())
-    for (const gone of missed.gone()) note(gone)
+    this.writer.derivedWhole()
   }
 
   /** Records an input, lets the engine take it, and tells what screens hear of it. */

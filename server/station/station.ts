@@ -259,7 +259,7 @@ export class Station {
       const run = new RecordedRun(station, writer, false, this.around(invented), this.amendmentsHeard)
       this.current = run
       this.runs.resumed(reader.header.runName, reader.header.numberOfRuns, station.run.end)
-      run.rebuild(reader, () => writer.deriveAnew())
+      run.rebuild(reader)
       run.take({
         kind: 'run',
         change: 'resume',

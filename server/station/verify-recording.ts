@@ -86,12 +86,13 @@ function compare(reader: RecordingReader, faults: string[]): Pick<Recomputation,
       faults.push(fault)
     }
   const notes = notesOf(header.engineVersion, amendments, reader.historyInAll())
-  const isUnsettled = comparison.averagesDiffer && told.length > 0
-  return {
-    blocks: comparison.blocks,
-    notes: isUnsettled ? [...notes, unsettledNote(told.at(-1)?.atMs ?? 0)] : notes,
-  }
+  if (reader.isDerivedInPart()) notes.push(derivedInPartNote)
+  else if (comparison.averagesDiffer && told.length > 0) notes.push(unsettledNote(told.at(-1)?.atMs ?? 0))
+  return { blocks: comparison.blocks, notes }
 }
+
+const derivedInPartNote =
+  'the station was stopped while it formed the averages anew, as it does when a run goes on: what is missing, it forms when the run goes on again; the lines are whole'
 
 /** A stop or a crash soon after an amendment leaves averages as they were before it. */
 const unsettledNote = (toldMs: number): string =>

@@ -15,7 +15,7 @@ test('the stock sqlite3 program knows a recording by its mark, and shows lines a
   const path = join(aFolder(), 'a.flue.sqlite')
   recorded(path, [[aRunChange(0, 'start'), aLine(1)]], [{ table: 'block', row: aBlock(0) }])
   expect(run('sqlite3', path, 'PRAGMA application_id; PRAGMA user_version; PRAGMA integrity_check')).toBe(
-    '1179407685\n4\nok',
+    '1179407685\n5\nok',
   )
   expect(run('sqlite3', path, 'SELECT * FROM readable_line')).toBe(
     '2|main|2026-11-25T21:00:01.000Z|6.0|whole|1;8,1;112;-0,3',

@@ -1,19 +1,31 @@
 import type { StationFile } from '../../server/engine/settings/station-file.ts'
 import { engineVersion } from '../../server/engine/state.ts'
+import type { RecordingWriter } from '../../server/recording/recording.ts'
 import { createRecording } from '../../server/recording/recording-writer.ts'
 import { RecordedRun } from '../../server/station/recorded-run.ts'
 import { aHeader } from './recording-content.ts'
 
+interface Around {
+  readonly now?: () => number
+  readonly standby?: boolean
+}
+
 /** A recording in the making as the station makes it, without sources: inputs and time are told by hand. */
-export async function aRecordedRun(
-  path: string,
-  station: StationFile,
-  { now = () => 0, standby = false }: { now?: () => number; standby?: boolean } = {},
-): Promise<RecordedRun> {
+export async function aRecordedRun(path: string, station: StationFile, around: Around = {}): Promise<RecordedRun> {
+  const { standby = false } = around
   const header = aHeader({ settings: JSON.stringify(station), engineVersion, origin: 'live', standby })
-  return new RecordedRun(
+  return aRunWrittenBy(await createRecording(path, header), station, around)
+}
+
+/** The same with a writer that is there already, as of a recording that is resumed. */
+export const aRunWrittenBy = (
+  writer: RecordingWriter,
+  station: StationFile,
+  { now = () => 0, standby = false }: Around = {},
+): RecordedRun =>
+  new RecordedRun(
     station,
-    await createRecording(path, header),
+    writer,
     standby,
     {
       mode: 'live',
@@ -28,4 +40,3 @@ export async function aRecordedRun(
     },
     { warn: () => {}, renewed: () => {} },
   )
-}

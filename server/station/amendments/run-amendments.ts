@@ -2,9 +2,10 @@ import type { Amendments } from '../../engine/amendments.ts'
 import type { EngineEvent, OperatorEvent } from '../../engine/events.ts'
 import type { EngineOutput } from '../../engine/outputs.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'
-import { type EngineState, engineVersion } from '../../engine/state.ts'
+import { createEngine, type EngineState, engineVersion } from '../../engine/state.ts'
+import { step } from '../../engine/step.ts'
 import { amendmentsOf, amends, isAmendment } from '../../engine/told-amendments.ts'
-import type { RecordingWriter } from '../../recording/recording.ts'
+import type { Derived, RecordingWriter } from '../../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
 import { AmendedRun, aTurn } from './amended-run.ts'
 import { isRow, RowChanges } from './row-changes.ts'
@@ -35,16 +36,29 @@ export class RunAmendments {
   }
 
   /**
-   * Before the recorded inputs go through the engines once more: all that was ever told is known from the start. Returns what
-   * notes the averages that a kill or a stop left as they were before the last amendment; null where none was told.
+   * Before the recorded inputs go through the engines once more: all that was ever told is known from the start. Returns the
+   * notes of what the newest amendment changes in averages that a kill or a stop left as they were before it. Of averages that
+   * were being derived anew when that happened there is nothing to note: it was done before the old ones went.
    */
-  known(reader: RecordingReader): RowChanges | null {
+  known(reader: RecordingReader): Derived[] {
     this.told = reader.changes().filter(isAmendment)
     const amendments = amendmentsOf(this.told)
     if (amends(amendments)) this.amended = new AmendedRun(this.station, amendments, true)
     const last = this.told.at(-1)
-    if (last?.kind !== 'operator') return null
-    return new RowChanges(new StoredAverages(reader), last, reader.header.engineVersion === engineVersion)
+    return last?.kind !== 'operator' || reader.isDerivedInPart() ? [] : this.missed(reader, last, amendments)
+  }
+
+  private missed(reader: RecordingReader, last: OperatorEvent, amendments: Amendments): Derived[] {
+    const changes = new RowChanges(new StoredAverages(reader), last, reader.header.engineVersion === engineVersion)
+    const engine = createEngine(this.station, { amendments })
+    const notes: Derived[] = []
+    const note = (found: readonly Derived[]): void => {
+      for (const one of found) if (one.table === 'history') notes.push(one)
+    }
+    for (const event of reader.inputs()) note(changes.take(step(engine, event)[1]))
+    note(changes.rest())
+    for (const gone of changes.gone()) note(gone)
+    return notes
   }
 
   /** The engine whose averages are in force and up to date; null: that of the run as lived through. */

@@ -1,0 +1,105 @@
+import { copyFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import type { RecordingWriter } from '../../../server/recording/recording.ts'
+import { openRecording } from '../../../server/recording/recording-reader.ts'
+import { resumeRecording } from '../../../server/recording/recording-writer.ts'
+import { verifyRecording } from '../../../server/station/verify-recording.ts'
+import { aRecordedRun, aRunWrittenBy } from '../../support/a-recorded-run.ts'
+import { aFolder } from '../../support/a-recording.ts'
+import { aNightStation, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
+
+/** Averages are provisional until the next purge: half-way through a resumption many are stored as they do not stay. */
+const station = aNightStation({
+  corrections: { zero: 'interpolated' },
+  averaging: { blocks: ['PT1M', 'PT30M'], rolling: ['PT10M'] },
+})
+const endMs = ten + 90 * minute
+
+/** Purges at 0, 30 and 60 minutes with zeros that drift; a stretch between them is excluded after the last. */
+async function anAmendedNight(path: string): Promise<void> {
+  const run = await aRecordedRun(path, station, { now: () => endMs })
+  run.take(runEvent('start', ten))
+  for (const line of lines(ten, 1800, 3000, (number) =>
+    number % 600 < 100 ? { mode: 'P', co: 2 + number / 300 } : { mode: 'S', co: 50 },
+  ))
+    run.take(line)
+  run.take({
+    kind: 'operator',
+    by: 'A. Tester',
+    atMs: endMs,
+    monotonicMs: 0,
+    action: {
+      do: 'exclude',
+      exclusion: {
+        id: 'exclusion-1',
+        stream: null,
+        channel: null,
+        fromMs: ten + 10 * minute,
+        toMs: ten + 20 * minute,
+        reason: 'probe was out',
+      },
+    },
+  })
+  run.take(runEvent('suspend', endMs))
+  await run.close()
+}
+
+/** Stores no more than so many derived rows of a resumption, as if the station were killed then. */
+function stoppingAfter(writer: RecordingWriter, rowsMost: number): { writer: RecordingWriter; rows: () => number } {
+  let rows = 0
+  const cut = Object.create(writer, {
+    derive: {
+      value: (derived: Parameters<RecordingWriter['derive']>[0]) => {
+        rows += derived.length
+        if (rows <= rowsMost) writer.derive(derived)
+      },
+    },
+    deriveAnew: { value: (noted: Parameters<RecordingWriter['deriveAnew']>[0]) => writer.deriveAnew(noted) },
+    derivedWhole: { value: () => rows <= rowsMost && writer.derivedWhole() },
+    onChange: { value: (listener: Parameters<RecordingWriter['onChange']>[0]) => writer.onChange(listener) },
+  }) as RecordingWriter
+  return { writer: cut, rows: () => rows }
+}
+
+/** Resumes, and stops after so many derived rows. Returns how many a whole resumption has. */
+async function resumed(path: string, rowsMost = Number.POSITIVE_INFINITY): Promise<number> {
+  const writer = await resumeRecording(path)
+  const { writer: cut, rows } = stoppingAfter(writer, rowsMost)
+  const reader = openRecording(path)
+  aRunWrittenBy(cut, station).rebuild(reader)
+  reader.close()
+  await writer.close()
+  return rows()
+}
+
+test('a resumption that is killed half-way leaves no change of averages in the history that never was', async () => {
+  const folder = aFolder()
+  const whole = join(folder, 'whole.flue.sqlite')
+  await anAmendedNight(whole)
+  const history = (path: string): unknown[] => {
+    const reader = openRecording(path)
+    const changes = [...reader.history()].filter(({ by }) => by !== null)
+    reader.close()
+    return changes
+  }
+  const told = history(whole)
+  expect(told.length).toBeGreaterThan(20)
+  expect(verifyRecording(whole)).toMatchObject({ ok: true })
+
+  const ends = join(folder, 'ends.flue.sqlite')
+  copyFileSync(whole, ends)
+  const rowsInAll = await resumed(ends)
+  expect([history(ends), verifyRecording(ends).recomputation.faults]).toEqual([told, []])
+
+  for (const share of [0, 0.3, 0.6, 0.99]) {
+    const path = join(folder, `killed-at-${share}.flue.sqlite`)
+    copyFileSync(whole, path)
+    await resumed(path, Math.floor(rowsInAll * share))
+    const half = verifyRecording(path).recomputation
+    expect(half.ok).toBe(false)
+    expect(half.notes).toContainEqual(expect.stringMatching(/stopped while it formed the averages anew/))
+    await resumed(path)
+    expect([share, history(path), verifyRecording(path).recomputation.faults]).toEqual([share, told, []])
+  }
+})
