@@ -103,3 +103,54 @@ test('a resumption that is killed half-way leaves no change of averages in the h
     expect([share, history(path), verifyRecording(path).recomputation.faults]).toEqual([share, told, []])
   }
 })
+
+test('an average that was amended before the next zero and again after it has a sound history once the run went on', async () => {
+  const path = join(aFolder(), 'night.flue.sqlite')
+  const run = await aRecordedRun(path, station, { now: () => endMs })
+  const night = lines(ten, 1800, 3000, (number) =>
+    number % 600 < 100 ? { mode: 'P', co: 2 + number / 300 } : { mode: 'S', co: 50 + (number % 7) },
+  )
+  const excluded = (id: string, fromMinute: number, atMs: number) =>
+    run.take({
+      kind: 'operator',
+      by: 'A. Tester',
+      atMs,
+      monotonicMs: 0,
+      action: {
+        do: 'exclude',
+        exclusion: {
+          id,
+          stream: null,
+          channel: null,
+          fromMs: ten + fromMinute * minute + 1,
+          toMs: ten + fromMinute * minute + 10_000,
+          reason: 'probe was out',
+        },
+      },
+    })
+  run.take(runEvent('start', ten))
+  for (const line of night) {
+    if (line.atMs === ten + 20 * minute) {
+      excluded('exclusion-1', 12, line.atMs)
+      await run.readableAsAmended()
+    }
+    run.take(line)
+  }
+  excluded('exclusion-2', 12.5, endMs)
+  await run.readableAsAmended()
+  run.take(runEvent('suspend', endMs))
+  await run.close()
+  expect(verifyRecording(path).recomputation.faults).toEqual([])
+  await resumed(path)
+  expect(verifyRecording(path).recomputation.faults).toEqual([])
+  const reader = openRecording(path)
+  const ofTheMinute = [...reader.history({ kind: 'block', startMs: ten + 12 * minute })]
+    .filter(({ old }) => old.average === 'PT1M' && old.quantity === 'drift_corrected')
+    .map(({ by, old, new: is }) => [by, old.state, is?.state])
+  reader.close()
+  expect(ofTheMinute).toEqual([
+    ['A. Tester', 'provisional', 'provisional'],
+    ['A. Tester', 'final', 'final'],
+    [null, 'provisional', 'final'],
+  ])
+})
