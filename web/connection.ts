@@ -98,7 +98,9 @@ export class Connection {
 
   private release(socket: WebSocket | null): void {
     if (!socket) return
-    socket.onopen = socket.onmessage = socket.onclose = null
-    socket.close()
+    socket.onmessage = socket.onclose = null
+    // One that is not open yet is let come: to close it before is a fault to the browser, which tells everybody.
+    socket.onopen = () => socket.close()
+    if (socket.readyState !== WebSocket.CONNECTING) socket.close()
   }
 }

@@ -129,10 +129,11 @@ export class FlueApp extends LitElement {
   }
   /** The moment is that of the press, whatever has still to be loaded. */
   private hand(wish: HandWish): void {
-    const { session, dialog } = this
-    if (!session || !dialog) return
+    const { session } = this
+    if (!session) return
     const pressedMs = Math.round(session.now())
-    void this.later().then((later) => later?.openHand(dialog, session, wish, pressedMs))
+    // The dialog of the frame that stands then: the far view has one of its own.
+    void this.later().then((later) => this.dialog && later?.openHand(this.dialog, session, wish, pressedMs))
   }
   private async explain(row: AverageRow): Promise<void> {
     const { session } = this

@@ -214,15 +214,19 @@ export class WatchView extends LitElement {
     const moment = this.moment(station)
     const parts = this.stretchesOf(station, channel.stream, moment)
     const trend = channelTrend(session, station, channel, streamStretches(parts, this.pixelMs(moment)), moment)
-    void this.renderRoot
-      .querySelector<TrendTable>('trend-table')
-      ?.open(tableOf(session, station, channel, parts, trend, moment))
+    const table = tableOf(session, station, channel, parts, trend, moment)
+    void this.whenHere<TrendTable>('trend-table').then((shown) => shown?.open(table))
   }
   private openStretch(): void {
     const { station } = this.session.state
     if (!station) return
     const { fromMs, toMs } = this.moment(station)
-    void this.renderRoot.querySelector<StretchDialog>('stretch-dialog')?.open(station.clock, fromMs, toMs)
+    void this.whenHere<StretchDialog>('stretch-dialog').then((shown) => shown?.open(station.clock, fromMs, toMs))
+  }
+  /** Right after the first picture a piece of the page may still be on its way: what was asked of it waits. */
+  private async whenHere<Piece extends Element>(name: string): Promise<Piece | null> {
+    await customElements.whenDefined(name)
+    return this.renderRoot.querySelector<Piece>(name)
   }
 
   private legend(found: readonly string[]) {
