@@ -20,8 +20,8 @@ const endMs = ten + 90 * minute
 async function anAmendedNight(path: string): Promise<void> {
   const run = await aRecordedRun(path, station, { now: () => endMs })
   run.take(runEvent('start', ten))
-  for (const line of lines(ten, 1800, 3000, (number) =>
-    number % 600 < 100 ? { mode: 'P', co: 2 + number / 300 } : { mode: 'S', co: 50 },
+  for (const line of lines(ten, 900, 6000, (number) =>
+    number % 300 < 50 ? { mode: 'P', co: 2 + number / 150 } : { mode: 'S', co: 50 },
   ))
     run.take(line)
   run.take({
@@ -92,7 +92,7 @@ test('a resumption that is killed half-way leaves no change of averages in the h
   const rowsInAll = await resumed(ends)
   expect([history(ends), verifyRecording(ends).recomputation.faults]).toEqual([told, []])
 
-  for (const share of [0, 0.3, 0.6, 0.99]) {
+  for (const share of [0, 0.3, 0.8]) {
     const path = join(folder, `killed-at-${share}.flue.sqlite`)
     copyFileSync(whole, path)
     await resumed(path, Math.floor(rowsInAll * share))
@@ -107,8 +107,8 @@ test('a resumption that is killed half-way leaves no change of averages in the h
 test('an average that was amended before the next zero and again after it has a sound history once the run went on', async () => {
   const path = join(aFolder(), 'night.flue.sqlite')
   const run = await aRecordedRun(path, station, { now: () => endMs })
-  const night = lines(ten, 1800, 3000, (number) =>
-    number % 600 < 100 ? { mode: 'P', co: 2 + number / 300 } : { mode: 'S', co: 50 + (number % 7) },
+  const night = lines(ten, 900, 6000, (number) =>
+    number % 300 < 50 ? { mode: 'P', co: 2 + number / 150 } : { mode: 'S', co: 50 + (number % 7) },
   )
   const excluded = (id: string, fromMinute: number, atMs: number) =>
     run.take({
