@@ -200,7 +200,7 @@ export const marksAnswer = z.strictObject({
       phase: column<Phase>((one) => phases.includes(one as Phase)),
     }),
   ),
-  /** Means of the blocks of one length, by channel: null where a block has none. `valid`: 1 or 0. */
+  /** Means of the blocks of one length that reach into [from, to), by channel: null where a block has none. `valid`: 1 or 0. */
   steps: z.strictObject({
     startMs: numbers,
     endMs: numbers,

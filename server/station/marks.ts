@@ -1,5 +1,6 @@
 import type { MarksAnswer } from '../../protocols/live/requests.ts'
 import type { ValueQuantity } from '../../protocols/words/quantities.ts'
+import { averageLengthMs } from '../../protocols/words/time.ts'
 import type { MarksQuery } from '../http/station-face.ts'
 import type { RecordingReader } from '../recording/recording-reader.ts'
 import { flagsOf } from './flags.ts'
@@ -36,9 +37,12 @@ interface Step {
 function stepsOf(reader: RecordingReader, { fromMs, toMs, average, channels }: MarksQuery): Steps {
   const steps: Step[] = []
   const known = new Set<string>()
+  // A block that began before the stretch reaches into it.
+  const lengthMs = averageLengthMs(average ?? '') ?? 0
   for (const { startMs, endMs, channel, quantity, mean, valid } of average === undefined
     ? []
-    : reader.blockMeans(average, fromMs, toMs)) {
+    : reader.blockMeans(average, fromMs - lengthMs, toMs)) {
+    if (endMs <= fromMs) continue
     let last = steps.at(-1)
     if (last?.startMs !== startMs || last.endMs !== endMs) {
       last = { startMs, endMs, of: new Map() }

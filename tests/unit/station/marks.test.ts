@@ -94,9 +94,11 @@ test('each channel has the best value that there is at the stage asked for', () 
   expect(quantityOf({ asRead: [], corrected: ['co'], referred: ['o2'] })).toEqual(['co drift_corrected'])
 })
 
-test('a stretch has the blocks that start in it, and none where no length is named', () => {
+test('a stretch has the blocks that reach into it, and none where no length is named', () => {
   const stretch = { fromMs: startMs + 45 * minuteMs, toMs: startMs + 120 * minuteMs }
-  expect(runs.marks(path, query(stretch)).steps.startMs).toEqual([60, 90].map((at) => startMs + at * minuteMs))
+  expect(runs.marks(path, query(stretch)).steps.startMs).toEqual([30, 60, 90].map((at) => startMs + at * minuteMs))
+  const after = { fromMs: startMs + 60 * minuteMs, toMs: startMs + 120 * minuteMs }
+  expect(runs.marks(path, query(after)).steps.startMs).toEqual([60, 90].map((at) => startMs + at * minuteMs))
   expect(runs.marks(path, query({ average: undefined })).steps).toEqual({ startMs: [], endMs: [], channels: {} })
 })
 
