@@ -7,7 +7,8 @@ import { rowDifferences } from './row-comparison.ts'
  * and the last must lead to the average in force. The history is not sealed; this finds an entry that was changed, or taken
  * out between two others or at the end. That an average becomes final is no change. Where the engine itself wrote a change
  * down (`by` null: the next zero came), it does so anew when the run goes on, so that it says nothing of its neighbours'
- * order, and a change of a final average may follow one of the same average as it was before that zero. An average that was no longer formed may be formed again by a check, which has no entry for what begins. `exactly`: as `rowDifferences`.
+ * order, and a change of a final average may follow one of the same average as it was before that zero. An average that was
+ * no longer formed may be formed again by a check, which has no entry for what begins. `exactly`: as `rowDifferences`.
  */
 export function historyFaults(
   history: Iterable<AverageChange>,

@@ -28,6 +28,7 @@ export const amendRoute = (face: StationFace): Route =>
       400: { description: 'The stretch or check cannot be so: the errors say what is allowed.', schema: answer },
       404: { description: 'There is no such exclusion, check or channel.', schema: answer },
       409: { description: 'There is no run in this recording.', schema: answer },
+      507: { description: 'No room on the disk to store it; nothing was amended.', schema: answer },
     },
     async handle({ id, body, response }) {
       const found = await face.amend(id, body)
