@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, breaches, eventually, rulesOfLooks, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, eventually, watchedPage } from '../support/a-browser.ts'
 import { builtPage } from '../support/built-page.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
@@ -44,10 +44,7 @@ test.each(Object.entries(places))(
         const isWide = await page.evaluate(
           () => document.documentElement.scrollWidth > document.documentElement.clientWidth,
         )
-        found.push(
-          ...(await breaches(page, colorScheme === 'light' ? [] : rulesOfLooks)),
-          ...(isWide ? [`${colorScheme}: scrolls sideways at ${size.width}`] : []),
-        )
+        found.push(...(await breaches(page)), ...(isWide ? [`${colorScheme}: scrolls sideways at ${size.width}`] : []))
       }
     await close()
     expect({ found, errors, foreign }).toEqual({ found: [], errors: [], foreign: [] })

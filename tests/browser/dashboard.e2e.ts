@@ -4,7 +4,7 @@ import { get, type IncomingMessage } from 'node:http'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { startHttp } from '../../server/http/start-http.ts'
-import { breaches, rulesOfLooks, watchedPage } from '../support/a-browser.ts'
+import { breaches, watchedPage } from '../support/a-browser.ts'
 import { aDashboard } from '../support/a-dashboard.ts'
 import { aFace } from '../support/a-face.ts'
 import { adviceAlarm, condensateAlarm, limitAlarm } from '../support/fixture-live/happenings.ts'
@@ -58,7 +58,7 @@ test.each(Object.keys(places) as (keyof typeof places)[])(
         await page.emulateMedia({ colorScheme })
         await page.locator(landmarks[place]).first().waitFor()
         found[`${size.width} ${colorScheme}`] = {
-          breaches: await breaches(page, colorScheme === 'light' ? [] : rulesOfLooks),
+          breaches: await breaches(page),
           scrollsSideways: await page.evaluate(
             () => document.documentElement.scrollWidth > document.documentElement.clientWidth,
           ),

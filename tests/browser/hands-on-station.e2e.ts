@@ -46,10 +46,6 @@ test('on a real station: a corrected note, a transfer check and a shelved alarm 
   await sign(page, 'M. Example', 'Load raised to 85 %')
   await page.locator('logbook-view s', { hasText: 'Load raised to 80 %' }).waitFor()
 
-  await page
-    .getByText(/last line/)
-    .first()
-    .waitFor() // There must be lines to compare with.
   await page.getByRole('button', { name: 'Transfer check …' }).press('Enter')
   const dialog = page.getByRole('dialog', { name: 'Transfer check' })
   const oxygen = dialog.getByLabel('O₂, %', { exact: true })

@@ -1,5 +1,5 @@
 import type { AverageRow } from '../../protocols/words/blocks.ts'
-import type { EngineEvent, LineEvent, OperatorAction, RunEvent } from '../../server/engine/events.ts'
+import type { EngineEvent, LineEvent, OperatorAction, OperatorEvent, RunEvent } from '../../server/engine/events.ts'
 import type { EngineOutput } from '../../server/engine/outputs.ts'
 import { type StationFile, type StationFileInput, stationFile } from '../../server/engine/settings/station-file.ts'
 import { drive } from '../../server/station/drive-engine.ts'
@@ -140,13 +140,19 @@ export const link = (atMs: number, state: 'open' | 'lost'): EngineEvent => ({
   atMs,
   monotonicMs: 0,
 })
-export const operator = (atMs: number, action: OperatorAction): EngineEvent => ({
+export const operator = (atMs: number, action: OperatorAction): OperatorEvent => ({
   kind: 'operator',
   by: 'A. Tester',
   action,
   atMs,
   monotonicMs: 0,
 })
+/** The stretch [fromMs, toMs) of all streams and channels taken out. */
+export const excluding = (atMs: number, fromMs: number, toMs: number, id = 'exclusion-1'): OperatorEvent =>
+  operator(atMs, {
+    do: 'exclude',
+    exclusion: { id, stream: null, channel: null, fromMs, toMs, reason: 'probe was out' },
+  })
 /** A run around events. */
 export const during = (startMs: number, endMs: number, events: readonly EngineEvent[]): EngineEvent[] => [
   run('start', startMs),

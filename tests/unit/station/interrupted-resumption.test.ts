@@ -7,7 +7,7 @@ import { resumeRecording } from '../../../server/recording/recording-writer.ts'
 import { verifyRecording } from '../../../server/station/verify-recording.ts'
 import { aRecordedRun, aRunWrittenBy } from '../../support/a-recorded-run.ts'
 import { aFolder } from '../../support/a-recording.ts'
-import { aNightStation, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
+import { aNightStation, excluding, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
 
 /** Averages are provisional until the next purge: half-way through a resumption many are stored as they do not stay. */
 const station = aNightStation({
@@ -24,23 +24,7 @@ async function anAmendedNight(path: string): Promise<void> {
     number % 300 < 50 ? { mode: 'P', co: 2 + number / 150 } : { mode: 'S', co: 50 },
   ))
     run.take(line)
-  run.take({
-    kind: 'operator',
-    by: 'A. Tester',
-    atMs: endMs,
-    monotonicMs: 0,
-    action: {
-      do: 'exclude',
-      exclusion: {
-        id: 'exclusion-1',
-        stream: null,
-        channel: null,
-        fromMs: ten + 10 * minute,
-        toMs: ten + 20 * minute,
-        reason: 'probe was out',
-      },
-    },
-  })
+  run.take(excluding(endMs, ten + 10 * minute, ten + 20 * minute))
   run.take(runEvent('suspend', endMs))
   await run.close()
 }
@@ -110,33 +94,15 @@ test('an average that was amended before the next zero and again after it has a 
   const night = lines(ten, 900, 6000, (number) =>
     number % 300 < 50 ? { mode: 'P', co: 2 + number / 150 } : { mode: 'S', co: 50 + (number % 7) },
   )
-  const excluded = (id: string, fromMinute: number, atMs: number) =>
-    run.take({
-      kind: 'operator',
-      by: 'A. Tester',
-      atMs,
-      monotonicMs: 0,
-      action: {
-        do: 'exclude',
-        exclusion: {
-          id,
-          stream: null,
-          channel: null,
-          fromMs: ten + fromMinute * minute + 1,
-          toMs: ten + fromMinute * minute + 10_000,
-          reason: 'probe was out',
-        },
-      },
-    })
   run.take(runEvent('start', ten))
   for (const line of night) {
     if (line.atMs === ten + 20 * minute) {
-      excluded('exclusion-1', 12, line.atMs)
+      run.take(excluding(line.atMs, ten + 12 * minute, ten + 12 * minute + 10_000))
       await run.readableAsAmended()
     }
     run.take(line)
   }
-  excluded('exclusion-2', 12.5, endMs)
+  run.take(excluding(endMs, ten + 12.5 * minute, ten + 12.5 * minute + 10_000, 'exclusion-2'))
   await run.readableAsAmended()
   run.take(runEvent('suspend', endMs))
   await run.close()
