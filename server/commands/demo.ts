@@ -75,10 +75,10 @@ async function watched(
   const clock = left
     ? stationClock({ notBeforeMs: left.extent.lastMs ?? Number.NEGATIVE_INFINITY })
     : stationClock({ startMs })
-  const station = new Station({ station: loaded.station, folder, clock, invented: true, log: say })
+  const station = new Station({ station: loaded.station, folder, clock, invented: true, log: say, halt })
   await station.start()
-  if (left) station.speedChanged(1)
-  else {
+  if (halt.aborted) return station.stop()
+  if (!left) {
     clock.catchUp(speed, () => station.speedChanged(1))
     station.speedChanged(speed)
   }

@@ -29,8 +29,12 @@ export async function serve({ station: given, host, port, data, passphraseFile }
   const file = given ?? join(data, 'station.json')
   const loaded = given !== undefined || existsSync(file) ? stationFromFile(file) : null
   const halt = haltSignal()
-  const running = new StationHost({ folder: data, log: say })
+  const running = new StationHost({ folder: data, log: say, halt })
   if (loaded !== null) await running.begin(loaded.station)
+  if (halt.aborted) {
+    await running.stop()
+    return exitStatus.done
+  }
   const setUp = new SetUp({ file, host: running })
   const stop = async (): Promise<void> => {
     await setUp.stopListening()

@@ -10,8 +10,11 @@ import { traceHourTable } from './trace-hours.ts'
 import { writerTable } from './writer-row.ts'
 import { zeroTable } from './zeros.ts'
 
-/** `all-anew`: everything derived so far goes; the inputs are being replayed and derive it again. `whole-again`: they have. */
-export type DerivedStep = Derived | { readonly table: 'all-anew' | 'whole-again' }
+/**
+ * `all-anew`: everything derived so far goes; the inputs are being replayed and derive it again. `in-part`: rows were not
+ * taken. `whole-again`: nothing is missing any more.
+ */
+export type DerivedStep = Derived | { readonly table: 'all-anew' | 'in-part' | 'whole-again' }
 
 /** What the engine derived, over all its tables. */
 export function derivedTables(db: Connection) {
@@ -69,6 +72,9 @@ export function derivedTables(db: Connection) {
       case 'all-anew':
         for (const table of Object.values(tables)) table.clear()
         history.clear()
+        writer.setDeriving(true)
+        break
+      case 'in-part':
         writer.setDeriving(true)
         break
       case 'whole-again':

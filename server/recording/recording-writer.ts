@@ -66,6 +66,8 @@ class QueuedWriter implements RecordingWriter {
   #sequence: number
   #derived: number
   #refused = 0
+  /** Derived rows that the tables lack since they were not taken; `told`: the recording says so. */
+  #lacking: 'none' | 'some' | 'told' = 'none'
   #queueBytes = 0
   #isOpen = true
   #isPumping = false
@@ -101,15 +103,16 @@ class QueuedWriter implements RecordingWriter {
   }
 
   derive(derived: readonly Derived[]): void {
-    this.#addSteps(derived)
+    if (this.#lacking !== 'some') this.#addSteps(derived)
+    else if (this.#addSteps([{ table: 'in-part' }, ...derived])) this.#lacking = 'told'
   }
 
   deriveAnew(noted: readonly Derived[] = []): void {
-    this.#addSteps([...noted, { table: 'all-anew' }])
+    if (this.#addSteps([...noted, { table: 'all-anew' }])) this.#lacking = 'none'
   }
 
   derivedWhole(): void {
-    this.#addSteps([{ table: 'whole-again' }])
+    if (this.#lacking === 'none') this.#addSteps([{ table: 'whole-again' }])
   }
 
   storedUpTo(): StoredUpTo {
@@ -147,16 +150,21 @@ class QueuedWriter implements RecordingWriter {
       : trouble
   }
 
-  /** All in one commit: what an instant brought is seen whole or not at all. */
-  #addSteps(steps: readonly DerivedStep[]): void {
+  /** All in one commit: what an instant brought is seen whole or not at all. Returns whether they were taken. */
+  #addSteps(steps: readonly DerivedStep[]): boolean {
     assert(!this.#isEnding, 'derive after close')
+    if (steps.length === 0) return false
     // A derived row that is not taken comes back with the replay that follows any resumption.
-    if (steps.length === 0 || this.#isAtLimit()) return
+    if (this.#isAtLimit()) {
+      this.#lacking = 'some'
+      return false
+    }
     const last = this.#queue.at(-1)
     this.#add((batch) => {
       for (const step of steps) batch.addStep(step)
     }, last?.endsWithInput)
     this.#derived += steps.length
+    return true
   }
 
   /** Only while nothing can be stored: a caller that is ahead of a sound disk is merely in the queue. */

@@ -1,5 +1,6 @@
 import type { EngineEvent, LineEvent } from '../engine/events.ts'
 import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
+import { withPassingTime } from '../engine/passing-time.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
@@ -20,7 +21,7 @@ export function drive(
   options: EngineOptions = {},
 ): EngineState {
   const engines = new RunEngines(station, options)
-  for (const event of typeof events === 'function' ? events(engines.inForce) : events) {
+  for (const event of withPassingTime(typeof events === 'function' ? events(engines.inForce) : events)) {
     const outputs = engines.step(event)
     if (outputs.length > 0) take(outputs, event)
   }

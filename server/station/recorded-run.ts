@@ -10,11 +10,16 @@ import type { Unnumbered as Increment } from '../http/station-face.ts'
 import type { Derived, RecordingWriter, Unnumbered } from '../recording/recording.ts'
 import type { RecordingReader } from '../recording/recording-reader.ts'
 import { type AmendmentFollower, RunAmendments } from './amendments/run-amendments.ts'
+import { aTurn, CatchingUp } from './catching-up.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { LiveView, type ViewSurroundings } from './live-view.ts'
 
 /** So long is waited for the averages that an amendment changes; of weeks they may take longer. */
 const amendmentsWaitMs = 20_000
+/** Derived rows after which a run that is gone over anew waits until those before are stored: memory does not grow with its length. */
+const rowsAhead = 4000
+/** A source that can wait does so while more inputs than this are not stored, or not worked through, yet. */
+const mostWaiting = 20_000
 
 /** One recording being written, the engine over it, and the picture of it. Record first, interpret second. */
 export class RecordedRun {
@@ -27,6 +32,10 @@ export class RecordedRun {
   private trouble: string | null = null
   private startMs = Number.NaN
   private lost = 0
+  private derivedRows = 0
+  /** While what was recorded before goes through the engine anew; inputs are recorded meanwhile. */
+  private catchingUp: CatchingUp | null = null
+  private caughtUp: Promise<boolean> = Promise.resolve(true)
 
   constructor(
     station: StationFile,
@@ -57,16 +66,67 @@ export class RecordedRun {
     })
   }
 
-  /** What was recorded before the station went down, through the engine again; what it gives is stored anew. */
-  rebuild(reader: RecordingReader): void {
-    this.writer.deriveAnew(this.amendments.known(reader))
-    for (const event of reader.inputs()) {
-      if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
-      const outputs = this.step(event)
-      this.store(outputs, event.atMs)
-      this.view.pass(event, outputs)
-    }
-    this.writer.derivedWhole()
+  /**
+   * What was recorded before the station went down, through the engine again; what it gives is stored anew. Inputs are taken
+   * from the call on. Resolves when the engine has worked through them too; false: it was stopped before. `progress` is told
+   * how many inputs are done.
+   */
+  rebuild(reader: RecordingReader, progress: (done: number) => void = () => {}): Promise<boolean> {
+    this.catchingUp = new CatchingUp()
+    this.caughtUp = this.goOver(reader, this.catchingUp, progress)
+    return this.caughtUp
+  }
+
+  private async goOver(
+    reader: RecordingReader,
+    catchingUp: CatchingUp,
+    progress: (done: number) => void,
+  ): Promise<boolean> {
+    const upTo = this.writer.storedUpTo().sequence
+    const noted = await this.amendments.known(reader, upTo)
+    if (catchingUp.isStopped) return false
+    this.writer.deriveAnew(noted)
+    let storedRows = this.derivedRows
+    let stored = Promise.resolve()
+    return catchingUp.through(reader, upTo, {
+      take: (event) => {
+        const outputs = this.step(event)
+        this.store(outputs, event.atMs)
+        if (event.kind === 'time') return this.view.takeOutputs(outputs, null)
+        if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
+        this.view.pass(event, outputs)
+      },
+      pause: async (done) => {
+        await aTurn()
+        progress(done)
+        // On a disk that takes nothing the queue has a limit of its own.
+        if (this.derivedRows - storedRows < rowsAhead || this.trouble !== null) return
+        storedRows = this.derivedRows
+        await stored
+        stored = this.readable()
+      },
+      arrive: () => {
+        this.writer.derivedWhole()
+        this.catchingUp = null
+      },
+    })
+  }
+
+  /** Ends a going over where it is: what is missing then is formed when the run goes on again. */
+  stopRebuilding(): void {
+    this.catchingUp?.stop()
+    this.amendments.stopGoingOver()
+  }
+
+  /** The rule of the run's end was met, maybe while the station was down. */
+  get endIsDue(): boolean {
+    return this.engine.context.run.isOn && this.engine.context.run.isDue
+  }
+
+  /** Resolves when a source that can wait may bring more. */
+  async hasRoom(): Promise<void> {
+    if (this.catchingUp !== null && this.catchingUp.held > mostWaiting) await this.caughtUp
+    if (this.writer.storedUpTo().waiting > mostWaiting) await this.writer.flush()
   }
 
   /** Records an input, lets the engine take it, and tells what screens hear of it. */
@@ -105,6 +165,10 @@ export class RecordedRun {
     sequence: number,
   ): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
     const event = (input.kind === 'line' ? { ...input, sequence } : input) as RecordedEvent
+    if (this.catchingUp !== null) {
+      this.catchingUp.hold(event)
+      return { outputs: [], told: [] }
+    }
     if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
     const outputs = this.step(event)
     this.store(outputs, event.atMs)
@@ -118,6 +182,7 @@ export class RecordedRun {
 
   /** Time passes; not recorded, since it changes no output. */
   pass(atMs: number, monotonicMs: number): { readonly outputs: readonly EngineOutput[]; readonly told: Increment[] } {
+    if (this.catchingUp !== null) return { outputs: [], told: [] }
     const outputs = this.step({ kind: 'time', atMs, monotonicMs })
     const told: Increment[] = []
     if (outputs.length > 0) {
@@ -130,7 +195,9 @@ export class RecordedRun {
   private store(outputs: readonly EngineOutput[], atMs: number): void {
     if (outputs.length === 0) return
     const rows: Derived[] = derivedRows(outputs, this.trace, atMs)
-    if (rows.length > 0) this.writer.derive(rows)
+    if (rows.length === 0) return
+    this.derivedRows += rows.length
+    this.writer.derive(rows)
   }
 
   get countedMs(): number {

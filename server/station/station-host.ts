@@ -10,6 +10,8 @@ import { waitingFace } from './waiting-face.ts'
 export interface StationHostOptions {
   readonly folder: string
   readonly log: (text: string) => void
+  /** The process is to end: a start that takes long does then. */
+  readonly halt?: AbortSignal
 }
 
 const lookEveryMs = 500
@@ -71,7 +73,7 @@ export class StationHost {
 
   /** The first station of this process. `waits`: a run that is not going on is not begun. Throws what the station throws. */
   async begin(station: StationFile, waits = false, notBeforeMs = Number.NEGATIVE_INFINITY): Promise<void> {
-    const { folder, log } = this.options
+    const { folder, log, halt } = this.options
     // A run that goes on keeps its order: at speed, station time was ahead of the wall clock when the station went down.
     const clock = stationClock({
       speed: station.clock.speed,
@@ -85,6 +87,7 @@ export class StationHost {
       invented: station.streams.some(({ source }) => source.kind === 'simulator'),
       log,
       waits,
+      ...(halt ? { halt } : {}),
       heard: (stream, event) => this.held.get(stream)?.take(event),
     })
     await next.start()

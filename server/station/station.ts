@@ -8,15 +8,15 @@ import type { Feed, Unnumbered as Increment, Outcome } from '../http/station-fac
 import { lockDataFolder } from '../recording/data-folder-lock.ts'
 import { newRecordingPath } from '../recording/file-name.ts'
 import type { Unnumbered } from '../recording/recording.ts'
-import { openRecording } from '../recording/recording-reader.ts'
+import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
 import type { Source, SourceEvent } from '../sources/source.ts'
-import { leftRun } from './left-run.ts'
+import { type LeftRun, leftRun } from './left-run.ts'
 import { RecordedRun } from './recorded-run.ts'
 import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
 import { RunControl } from './run-control.ts'
 import { sourcesOf } from './station-sources.ts'
-import { toldCheck } from './told-check.ts'
+import { refused, toldAction } from './told-action.ts'
 
 export interface StationOptions {
   readonly station: StationFile
@@ -28,17 +28,21 @@ export interface StationOptions {
   readonly waits?: boolean
   /** Hears what the sources bring, beside the recording. */
   readonly heard?: (stream: string, event: SourceEvent) => void
+  /** Ends a start that takes long, since a run of weeks goes on; the station is to be stopped then. */
+  readonly halt?: AbortSignal
 }
 
 const tickMs = 250
 const runningMs = 1000
+/** A run of weeks takes a while to go over. */
+const progressEveryMs = 10_000
 /** An orderly stop must end within seconds. */
 const stopWaitMs = 2000
-/** A source that can wait does so while more inputs than this are not stored yet. */
-const mostWaiting = 20_000
-
-/** What would be taken down without any effect is refused, so that nobody relies on it. */
-const refused = (error: string): Outcome => ({ ok: false, status: 409, errors: [error] })
+/** Station seconds per real second when the newest input came. */
+const lastSpeed = (reader: RecordingReader): number =>
+  reader
+    .runAndClockChanges()
+    .reduce((speed, event) => (event.kind === 'clock' && event.change === 'speed' ? event.speed : speed), 1)
 
 /** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
 export class Station {
@@ -61,27 +65,32 @@ export class Station {
     this.runs = new RunControl(options.station.run, () => options.clock.stationMs())
   }
 
-  /** Goes on with a run that was left going, or begins; then opens the sources. */
+  /**
+   * Goes on with a run that was left going, or begins, and opens the sources. Lines are recorded from then on; of a run that
+   * goes on it resolves when the engine has gone over all of it.
+   */
   async start(): Promise<void> {
     const { clock, station, folder, log } = this.options
     const left = leftRun(folder)
-    if (left) {
-      await this.resume(left.path, left.wasKilled)
-      log(`goes on with the run in ${left.file}`)
-    } else if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
-    else await this.standBy()
+    const goingOn = left ? await this.resume(left) : null
+    if (!left && this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
+    else if (!left) await this.standBy()
     this.stopWatch = watchClock(({ change, byMs }) =>
       this.take({ kind: 'clock', change, byMs, speed: clock.speed(), ...this.stamp() }),
     )
+    this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom())
+    for (const [index, source] of this.sources.entries())
+      source.open((event) => this.takeSource(station.streams[index]?.id ?? '', event))
+    await goingOn?.goneOver.catch(async (error: unknown) => {
+      await this.closeSources()
+      throw error
+    })
     this.timers = [
       setInterval(() => this.tick(), tickMs),
       setInterval(() => this.tell([this.run.view.running()]), runningMs),
     ]
-    this.sources = await sourcesOf(station, clock, log, () =>
-      this.run.writer.storedUpTo().waiting > mostWaiting ? this.run.writer.flush() : Promise.resolve(),
-    )
-    for (const [index, source] of this.sources.entries())
-      source.open((event) => this.takeSource(station.streams[index]?.id ?? '', event))
+    // Met while the station was down, no line will say so again.
+    if (this.run.endIsDue) this.switchTo(() => this.finish('end-rule', null))
   }
 
   /** When the change of recordings began that is under way: inputs that wait for its end came later. */
@@ -245,9 +254,12 @@ export class Station {
     await this.open(true)
   }
 
-  /** A run goes on with the settings that it began with, since its averages must come out the same when recomputed. */
-  private async resume(path: string, wasKilled: boolean): Promise<void> {
-    const { station: asked, invented } = this.options
+  /**
+   * A run goes on with the settings that it began with, since its averages must come out the same when recomputed. `goneOver`
+   * resolves when the engine has worked through it; what comes until then is recorded.
+   */
+  private async resume({ path, file, wasKilled }: LeftRun): Promise<{ readonly goneOver: Promise<unknown> }> {
+    const { station: asked, invented, clock, log, halt } = this.options
     const reader = openRecording(path)
     try {
       const station = stationFromSettings(reader.header.settings)
@@ -255,20 +267,42 @@ export class Station {
         this.warn(
           'the station file has changed: this run goes on with the settings that it began with; end it to use the new ones',
         )
-      const writer = await resumeRecording(path)
-      const run = new RecordedRun(station, writer, false, this.around(invented), this.amendmentsHeard)
+      const run = new RecordedRun(
+        station,
+        await resumeRecording(path),
+        false,
+        this.around(invented),
+        this.amendmentsHeard,
+      )
       this.current = run
       this.runs.resumed(reader.header.runName, reader.header.numberOfRuns, station.run.end)
-      run.rebuild(reader)
-      run.take({
-        kind: 'run',
-        change: 'resume',
-        reason: wasKilled ? 'killed' : 'orderly-stop',
-        by: null,
-        ...this.stamp(),
-      })
-    } finally {
+      log(`goes on with the run in ${file}`)
+      const recordedSpeed = lastSpeed(reader)
+      const { lastSequence } = reader.extent()
+      const goneOver = run.rebuild(reader, this.progressOf(lastSequence)).finally(() => reader.close())
+      // It is awaited once the sources are open.
+      goneOver.catch(() => {})
+      halt?.addEventListener('abort', () => run.stopRebuilding())
+      const reason = wasKilled ? 'killed' : 'orderly-stop'
+      run.take({ kind: 'run', change: 'resume', reason, by: null, ...this.stamp() })
+      if (recordedSpeed !== clock.speed()) this.speedChanged(clock.speed())
+      return { goneOver }
+    } catch (error) {
       reader.close()
+      throw error
+    }
+  }
+
+  private progressOf(inputs: number): (done: number) => void {
+    const { clock, log } = this.options
+    let toldMs = clock.monotonicMs()
+    return (done) => {
+      const nowMs = clock.monotonicMs()
+      if (nowMs - toldMs < progressEveryMs) return
+      toldMs = nowMs
+      log(
+        `its averages are formed anew, ${Math.min(100, Math.floor((100 * done) / inputs))} % so far; lines that come meanwhile are recorded`,
+      )
     }
   }
 
@@ -299,59 +333,10 @@ export class Station {
   }
 
   act(request: ActionRequest): Outcome {
-    const { by } = request
     const at = this.stamp()
-    switch (request.do) {
-      case 'acknowledge':
-      case 'unshelve':
-      case 'reset':
-      case 'shelve':
-        if (!this.run.hasAlarm(request.alarm) && request.do !== 'shelve')
-          return { ok: false, status: 404, errors: [`there is no standing alarm “${request.alarm}”`] }
-        this.take({
-          kind: 'operator',
-          by,
-          ...at,
-          action:
-            request.do === 'shelve'
-              ? { do: 'shelve', alarm: request.alarm, untilMs: at.atMs + request.minutes * 60_000, note: request.note }
-              : { do: request.do, alarm: request.alarm, note: request.note },
-        })
-        break
-      case 'note':
-        this.take({
-          kind: 'operator',
-          by,
-          ...at,
-          action: {
-            do: 'note',
-            text: request.text,
-            pressedMs: Math.min(request.pressedMs, at.atMs),
-            ...(request.corrects === undefined ? {} : { corrects: request.corrects }),
-          },
-        })
-        break
-      case 'mark-phase':
-        if (!this.run.view.operatorTells.phase)
-          return refused('the station file takes no phase from the operator: add "operator" to phases.from')
-        this.take({
-          kind: 'operator',
-          by,
-          ...at,
-          action: { do: 'mark-phase', stream: request.stream, phase: request.phase },
-        })
-        break
-      case 'plant-state':
-        if (!this.run.view.operatorTells.plant)
-          return refused('the station file takes the plant state from elsewhere: set plantState.from to "operator"')
-        this.take({ kind: 'operator', by, ...at, action: { do: 'plant-state', state: request.state } })
-        break
-      case 'check': {
-        const told = toldCheck(this.options.station, request, at.atMs, this.run.standby)
-        if (!told.ok) return told
-        this.take({ kind: 'operator', by, ...at, action: { do: 'check', check: told.check } })
-      }
-    }
+    const told = toldAction(request, this.options.station, this.run, at.atMs)
+    if (!told.ok) return told
+    this.take({ kind: 'operator', by: request.by, ...at, action: told.action })
     return { ok: true }
   }
 
@@ -385,13 +370,17 @@ export class Station {
     return { ok: true }
   }
 
+  private async closeSources(): Promise<void> {
+    await Promise.all(this.sources.map((source) => source.close()))
+  }
+
   /** Orderly stop: the run is suspended, not ended; sources first, the recording last. */
   async stop(): Promise<void> {
     for (const timer of this.timers) clearInterval(timer)
     this.stopWatch()
     // A catching up that ends now would still be taken down, while the recording closes.
     this.options.clock.stop()
-    await Promise.all(this.sources.map((source) => source.close()))
+    await this.closeSources()
     if (this.switching !== null) await this.switching
     if (!this.run.standby)
       this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })

@@ -1,4 +1,5 @@
 import type { VerifyAnswer } from '../../protocols/live/requests.ts'
+import { withPassingTime } from '../engine/passing-time.ts'
 import { engineVersion } from '../engine/state.ts'
 import { amendmentsOf, amends, isAmendment } from '../engine/told-amendments.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
@@ -72,7 +73,7 @@ function compare(reader: RecordingReader, faults: string[]): Pick<Recomputation,
   })
   const averages = new StoredAverages(reader)
   const comparison = new StoredComparison(averages, reader.alarms(), exactly)
-  for (const event of reader.inputs({ upToSequence })) comparison.take(engines.step(event))
+  for (const event of withPassingTime(reader.inputs({ upToSequence }))) comparison.take(engines.step(event))
   if (timePassesIn(reader.runState()))
     letTimePass(engines, (outputs) => {
       const isThere = comparison.tellsOf(outputs)
@@ -92,7 +93,7 @@ function compare(reader: RecordingReader, faults: string[]): Pick<Recomputation,
 }
 
 const derivedInPartNote =
-  'the station was stopped while it formed the averages anew, as it does when a run goes on: what is missing, it forms when the run goes on again; the lines are whole'
+  'the station was stopped while it formed the averages anew, as it does when a run goes on, or the disk took nothing for so long that averages were not kept: what is missing, it forms when the run goes on again; the lines are whole'
 
 /** A stop or a crash soon after an amendment leaves averages as they were before it. */
 const unsettledNote = (toldMs: number): string =>

@@ -6,6 +6,7 @@ import { openRecording } from '../../server/recording/recording-reader.ts'
 import { createRecording } from '../../server/recording/recording-writer.ts'
 import { verifySeals } from '../../server/recording/verify.ts'
 import { aHeader, aLine, recorded } from '../support/a-recording.ts'
+import { aBlock } from '../support/recording-content.ts'
 import { SmallDisk } from '../support/small-disk.ts'
 
 let disk: SmallDisk
@@ -68,13 +69,19 @@ test('with the disk full and the queue at its limit no more is taken, and that i
   let lines = await fill(writer)
   while (writer.append(aLine(lines + 1)) > 0) lines += 1
   expect(await queueIsFull).toMatchObject({ code: 'queue-full' })
+  writer.derive([{ table: 'block', row: aBlock(1) }])
   const recovered = heard(writer, 'recovered')
   disk.grow()
   await recovered
   await writer.flush()
   expect(writer.storedUpTo().refused).toBeGreaterThan(0)
   expect(writer.append(aLine(lines + 2))).toBe(writer.storedUpTo().sequence + 1)
+  writer.derive([{ table: 'block', row: aBlock(2) }])
   await writer.close()
+  // An average was not taken either: the recording does not pass for whole.
+  const reader = openRecording(path)
+  expect([reader.blocks().length, reader.isDerivedInPart()]).toEqual([1, true])
+  reader.close()
   expect(verifySeals(path)).toMatchObject({ seals: { ok: true }, order: { ok: true }, file: { ok: true } })
 })
 

@@ -1,4 +1,5 @@
 import type { OperatorAction, OperatorEvent } from '../../engine/events.ts'
+import { withPassingTime } from '../../engine/passing-time.ts'
 import { createEngine, engineVersion } from '../../engine/state.ts'
 import { step } from '../../engine/step.ts'
 import { amendmentsOf } from '../../engine/told-amendments.ts'
@@ -44,7 +45,7 @@ export async function amendRecording(path: string, { by, nowMs, action }: AmendO
     })
     const changes = new RowChanges(new StoredAverages(reader), told, madeBy === engineVersion)
     const derived: Derived[] = []
-    for (const event of reader.inputs()) derived.push(...changes.take(step(engine, event)[1]))
+    for (const event of withPassingTime(reader.inputs())) derived.push(...changes.take(step(engine, event)[1]))
     derived.push(...changes.rest())
     for (const gone of changes.gone()) derived.push(...gone)
     await write(path, told, derived)

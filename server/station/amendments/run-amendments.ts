@@ -2,12 +2,12 @@ import type { Amendments } from '../../engine/amendments.ts'
 import type { EngineEvent, OperatorEvent } from '../../engine/events.ts'
 import type { EngineOutput } from '../../engine/outputs.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'
-import { createEngine, type EngineState, engineVersion } from '../../engine/state.ts'
-import { step } from '../../engine/step.ts'
+import { type EngineState, engineVersion } from '../../engine/state.ts'
 import { amendmentsOf, amends, isAmendment } from '../../engine/told-amendments.ts'
 import type { Derived, RecordingWriter } from '../../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
-import { AmendedRun, aTurn } from './amended-run.ts'
+import { aTurn } from '../catching-up.ts'
+import { AmendedRun } from './amended-run.ts'
 import { isRow, RowChanges } from './row-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
 
@@ -28,6 +28,8 @@ export class RunAmendments {
   /** What the newest amendment changes, while that is being worked out. */
   private changes: RowChanges | null = null
   private catchingUp: Promise<void> = Promise.resolve()
+  /** On its way through a run that goes on, for what the newest amendment changes in it. */
+  private goingOver: AmendedRun | null = null
 
   constructor(station: StationFile, writer: RecordingWriter, follower: AmendmentFollower) {
     this.station = station
@@ -38,27 +40,39 @@ export class RunAmendments {
   /**
    * Before the recorded inputs go through the engines once more: all that was ever told is known from the start. Returns the
    * notes of what the newest amendment changes in averages that a kill or a stop left as they were before it. Of averages that
-   * were being derived anew when that happened there is nothing to note: it was done before the old ones went.
+   * were being derived anew when that happened there is nothing to note: it was done before the old ones went. `upTo`: the
+   * number of the newest of these inputs.
    */
-  known(reader: RecordingReader): Derived[] {
+  async known(reader: RecordingReader, upTo: number): Promise<Derived[]> {
     this.told = reader.changes().filter(isAmendment)
     const amendments = amendmentsOf(this.told)
     if (amends(amendments)) this.amended = new AmendedRun(this.station, amendments, true)
     const last = this.told.at(-1)
-    return last?.kind !== 'operator' || reader.isDerivedInPart() ? [] : this.missed(reader, last, amendments)
+    return last?.kind !== 'operator' || reader.isDerivedInPart() ? [] : this.missed(reader, upTo, last, amendments)
   }
 
-  private missed(reader: RecordingReader, last: OperatorEvent, amendments: Amendments): Derived[] {
+  private async missed(
+    reader: RecordingReader,
+    upTo: number,
+    last: OperatorEvent,
+    amendments: Amendments,
+  ): Promise<Derived[]> {
     const changes = new RowChanges(new StoredAverages(reader), last, reader.header.engineVersion === engineVersion)
-    const engine = createEngine(this.station, { amendments })
+    const amended = new AmendedRun(this.station, amendments, false)
+    this.goingOver = amended
     const notes: Derived[] = []
     const note = (found: readonly Derived[]): void => {
       for (const one of found) if (one.table === 'history') notes.push(one)
     }
-    for (const event of reader.inputs()) note(changes.take(step(engine, event)[1]))
+    await amended.catchUp(reader, upTo, (outputs) => note(changes.take(outputs)))
     note(changes.rest())
     for (const gone of changes.gone()) note(gone)
     return notes
+  }
+
+  /** What is `known` then is not all; it is of no use. */
+  stopGoingOver(): void {
+    this.goingOver?.stop()
   }
 
   /** The engine whose averages are in force and up to date; null: that of the run as lived through. */
@@ -109,7 +123,7 @@ export class RunAmendments {
         for (const { table, row } of rows)
           if (table === 'block' || table === 'rolling') changed.push({ kind: table, row })
       }
-      const isThere = await amended.catchUp(this.writer.path, sequence, (outputs) => derive(changes.take(outputs)))
+      const isThere = await amended.catchUp(reader, sequence, (outputs) => derive(changes.take(outputs)))
       if (!isThere) return
       derive(changes.rest())
       for (const gone of changes.gone()) {

@@ -42,6 +42,8 @@ function stoppingAfter(writer: RecordingWriter, rowsMost: number): { writer: Rec
     deriveAnew: { value: (noted: Parameters<RecordingWriter['deriveAnew']>[0]) => writer.deriveAnew(noted) },
     derivedWhole: { value: () => rows <= rowsMost && writer.derivedWhole() },
     onChange: { value: (listener: Parameters<RecordingWriter['onChange']>[0]) => writer.onChange(listener) },
+    storedUpTo: { value: () => writer.storedUpTo() },
+    flush: { value: () => writer.flush() },
   }) as RecordingWriter
   return { writer: cut, rows: () => rows }
 }
@@ -51,7 +53,7 @@ async function resumed(path: string, rowsMost = Number.POSITIVE_INFINITY): Promi
   const writer = await resumeRecording(path)
   const { writer: cut, rows } = stoppingAfter(writer, rowsMost)
   const reader = openRecording(path)
-  aRunWrittenBy(cut, station).rebuild(reader)
+  await aRunWrittenBy(cut, station).rebuild(reader)
   reader.close()
   await writer.close()
   return rows()

@@ -1,0 +1,57 @@
+import type { ActionRequest } from '../../protocols/live/requests.ts'
+import type { OperatorAction } from '../engine/events.ts'
+import type { StationFile } from '../engine/settings/station-file.ts'
+import type { Outcome } from '../http/station-face.ts'
+import type { RecordedRun } from './recorded-run.ts'
+import { toldCheck } from './told-check.ts'
+
+export type ToldAction =
+  | { readonly ok: true; readonly action: OperatorAction }
+  | Extract<Outcome, { readonly ok: false }>
+
+/** What would be taken down without any effect is refused, so that nobody relies on it. */
+export const refused = (error: string): Extract<Outcome, { readonly ok: false }> => ({
+  ok: false,
+  status: 409,
+  errors: [error],
+})
+
+/** What an operator's request becomes in the recording, at station time `atMs`. */
+export function toldAction(request: ActionRequest, station: StationFile, run: RecordedRun, atMs: number): ToldAction {
+  switch (request.do) {
+    case 'acknowledge':
+    case 'unshelve':
+    case 'reset':
+      if (!run.hasAlarm(request.alarm))
+        return { ok: false, status: 404, errors: [`there is no standing alarm “${request.alarm}”`] }
+      return told({ do: request.do, alarm: request.alarm, note: request.note })
+    case 'shelve':
+      return told({
+        do: 'shelve',
+        alarm: request.alarm,
+        untilMs: atMs + request.minutes * 60_000,
+        note: request.note,
+      })
+    case 'note':
+      return told({
+        do: 'note',
+        text: request.text,
+        pressedMs: Math.min(request.pressedMs, atMs),
+        ...(request.corrects === undefined ? {} : { corrects: request.corrects }),
+      })
+    case 'mark-phase':
+      if (!run.view.operatorTells.phase)
+        return refused('the station file takes no phase from the operator: add "operator" to phases.from')
+      return told({ do: 'mark-phase', stream: request.stream, phase: request.phase })
+    case 'plant-state':
+      if (!run.view.operatorTells.plant)
+        return refused('the station file takes the plant state from elsewhere: set plantState.from to "operator"')
+      return told({ do: 'plant-state', state: request.state })
+    case 'check': {
+      const checked = toldCheck(station, request, atMs, run.standby)
+      return checked.ok ? told({ do: 'check', check: checked.check }) : checked
+    }
+  }
+}
+
+const told = (action: OperatorAction): ToldAction => ({ ok: true, action })
