@@ -2,6 +2,7 @@ import { STATUS_CODES } from 'node:http'
 import type { Duplex } from 'node:stream'
 import type { Response } from 'express'
 import { z } from 'zod'
+import { refusalPage } from './refusal-page.ts'
 
 // What passes between server and page is checked by schemas that bring no texts of their own: without these, every fault
 // would be "Invalid input".
@@ -15,8 +16,11 @@ export interface Refusal {
 
 const bodyOf = ({ errors }: Refusal) => ({ ok: false, errors })
 
+/** As JSON for a program; a browser that opens an address, as a link to a file does, gets a page. */
 export function refuse(response: Response, refusal: Refusal): void {
-  response.status(refusal.status).json(bodyOf(refusal))
+  response.status(refusal.status)
+  if (response.req.accepts(['json', 'html']) === 'html') response.type('html').send(refusalPage(refusal.errors))
+  else response.json(bodyOf(refusal))
 }
 
 /** The same for a request that asked for a WebSocket: no response object exists there. Ends the socket. */

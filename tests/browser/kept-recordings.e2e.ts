@@ -127,3 +127,16 @@ test('the running recording cannot be removed', async () => {
   await close()
   expect(buttons.join()).not.toMatch(/Remove/)
 })
+
+test('a file that does not come says why in words, and the page stays where it is', async () => {
+  const { page, close } = await opened()
+  rmSync(join(data, 'after-tuning.flue.sqlite'))
+  const line = page.locator('li', { hasText: 'after-tuning' })
+  const [told] = await Promise.all([
+    page.waitForEvent('popup'),
+    line.getByRole('link', { name: /Export.*CSV/ }).press('Enter'),
+  ])
+  await told.getByText('there is no recording "after-tuning"').waitFor()
+  await expect.poll(() => page.url()).toMatch(/#\/recordings$/)
+  await close()
+})

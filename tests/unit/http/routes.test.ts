@@ -30,6 +30,19 @@ afterAll(() => station.close())
 const from = shownMs - 3_600_000
 const base = `/api/recordings/${knownRecording}`
 
+test('what is refused is told to a program as JSON, and to whoever opens an address as a page on which nothing of it runs', async () => {
+  const path = '/api/recordings/<img src=x>/export?format=csv'.replaceAll(' ', '%20')
+  const navigation = 'text/html,application/xhtml+xml,*/*;q=0.8'
+  const page = await station.ask(path, { headers: { accept: navigation } })
+  expect([page.status, page.headers['content-type']]).toEqual([404, 'text/html; charset=utf-8'])
+  expect(page.text).toContain('there is no recording &quot;&lt;img src=x&gt;&quot;')
+  expect(page.text).not.toContain('<img')
+  for (const accept of ['*/*', 'application/json']) {
+    const answer = await station.ask(path, { headers: { accept } })
+    expect([answer.status, JSON.parse(answer.text)]).toMatchObject([404, { ok: false }])
+  }
+})
+
 describe('each answer fits the schema that the dashboard reads it with', () => {
   test.each([
     ['/healthz', healthAnswer],

@@ -171,7 +171,7 @@ export class AveragesView extends LitElement {
         ${this.select(averageTexts.decimalMark, this.decimal, averageTexts.decimalMarks, (value) => {
           this.decimal = value === ',' ? ',' : '.'
         })}
-        <span class="exports" role="group" aria-label=${averageTexts.exportBlocks}>${averageTexts.exported} ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format, this.decimal)} download>${format.toUpperCase()}</a>`)}</span>
+        <span class="exports" role="group" aria-label=${averageTexts.exportBlocks}>${averageTexts.exported} ${formats.map((format) => html`<a class="button" href=${exportPath(this.session.route.replay, format, this.decimal)} target="_blank">${format.toUpperCase()}</a>`)}</span>
       </div>
       <p class="soft small">${averageTexts.about(station.averages.validity, station.averages.align === 'clock', isFrequent(average, kind))}</p>
       <p role="status" class="small">${this.copied}</p>
