@@ -113,14 +113,19 @@ export function createHub({ face, log, clocks, names, signIn, rhythm = usualRhyt
     const ended = () => {
       playbacks -= 1
     }
-    const feed = isRecordingId(id) ? await face.replay(id).catch((error: unknown) => failed(error)) : null
+    const gone = new AbortController()
+    const leave = (): void => gone.abort()
+    // A line that its other side ended says so only to whoever reads it; before the handshake nothing else comes.
+    socket.once('end', leave).once('close', leave).resume()
+    const feed = isRecordingId(id) ? await face.replay(id, gone.signal).catch((error: unknown) => failed(error)) : null
+    socket.off('end', leave).off('close', leave)
     if (feed === null || feed === 'failed') {
       ended()
       return refuseUpgrade(socket, feed === null ? unknownRecording(id.slice(0, 60)) : couldNotOpen)
     }
     const audience = new Audience(feed, ended)
     // Also when the handshake fails or the line is gone by now.
-    if (socket.destroyed || isClosed) {
+    if (gone.signal.aborted || socket.destroyed || isClosed) {
       audience.close()
       socket.destroy()
       return

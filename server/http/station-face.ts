@@ -106,7 +106,8 @@ export interface ExportedFile {
 /** What the station lets the web see and do. `id` is a recording's id, or `current`; null: there is none of that name. Long work runs in a worker. */
 export interface StationFace {
   live(): Feed
-  replay(id: string): Promise<Feed | null>
+  /** `gone`: whoever asked has left; what is given then is closed already, and works no further. */
+  replay(id: string, gone: AbortSignal): Promise<Feed | null>
   act(request: ActionRequest): Outcome
   run(request: RunRequest): Promise<Outcome>
   health(): z.infer<typeof healthAnswer>

@@ -33,12 +33,17 @@ export class ReplayFeed implements Feed {
   private sequence = 0
   private seeks = 0
   private isSeeking = false
+  private isClosed = false
   private timer: NodeJS.Timeout
 
-  /** A recording as it stands at its end. */
-  static async open(id: string, path: string): Promise<ReplayFeed> {
+  /** A recording as it stands at its end. `gone`: the way there, which through a month takes half a minute, is no longer of use. */
+  static async open(id: string, path: string, gone?: AbortSignal): Promise<ReplayFeed> {
     const feed = new ReplayFeed(id, path)
-    await feed.seek(feed.endMs)
+    const close = (): void => feed.close()
+    if (gone?.aborted) close()
+    gone?.addEventListener('abort', close)
+    if (!feed.isClosed) await feed.seek(feed.endMs)
+    gone?.removeEventListener('abort', close)
     return feed
   }
 
@@ -197,6 +202,7 @@ export class ReplayFeed implements Feed {
   }
 
   close(): void {
+    this.isClosed = true
     this.seeks++
     clearInterval(this.timer)
     this.reader.close()

@@ -26,7 +26,7 @@ export function stationFace(station: Station): StationFace {
   return {
     ...storedAnswers(stored, from, asAmended),
     live: () => station.live(),
-    replay: (id) => from(id, (path) => ReplayFeed.open(id, path)),
+    replay: (id, gone) => from(id, (path) => ReplayFeed.open(id, path, gone)),
     act: (request) => station.act(request),
     run: (request) => station.control(request),
     health: () => {

@@ -178,7 +178,7 @@ export class StationHost {
   private delegating(): StationFace {
     return {
       live: () => this.live(),
-      replay: (id) => this.inner.replay(id),
+      replay: (id, gone) => this.inner.replay(id, gone),
       act: (request) => this.inner.act(request),
       run: (request) => this.inner.run(request),
       health: () => this.inner.health(),

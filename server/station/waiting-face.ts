@@ -101,7 +101,7 @@ export function waitingFace(folder: string): StationFace {
   return {
     ...storedAnswers(stored, from),
     live: waitingFeed,
-    replay: (id) => from(id, (path) => ReplayFeed.open(id, path)),
+    replay: (id, gone) => from(id, (path) => ReplayFeed.open(id, path, gone)),
     act: () => refused,
     run: async () => refused,
     health: () => ({ ok: false, reasons: [nothingYet], version: engineVersion, run: null, storedUpToMs: null }),

@@ -1,4 +1,5 @@
 import { countFlag } from '../../../protocols/words/count-flags.ts'
+import { Extremes } from './extremes.ts'
 
 /** Of this module's own: what belongs to another one is looked up anew each time, here for each reading. */
 const { counts } = countFlag
@@ -23,7 +24,7 @@ export interface Slope {
  * is linear in the zero, and the zero is linear in time, so sums over the dilution d and over u = d · (t − start of the minute) are enough.
  *
  * Time-weighted sums serve the integrals. Unweighted co-moments of value, d and u serve the standard deviation (Welford 1962, for
- * pairs). The lowest and highest reading keep their own d and u; a minute's zero moves too little to make another one the lowest.
+ * pairs), the readings that can become lowest or highest (`Extremes`) the minimum and maximum.
  * Where the zero changes within a minute, what came before is corrected at once and then stands as done.
  */
 export class ZeroMoments {
@@ -88,8 +89,7 @@ class PointMoments {
   count = 0
   centre = 0
   squares = 0
-  minimum = Number.POSITIVE_INFINITY
-  maximum = Number.NEGATIVE_INFINITY
+  private readonly extremes = new Extremes()
   private meanD = 0
   private meanU = 0
   private xd = 0
@@ -97,10 +97,14 @@ class PointMoments {
   private dd = 0
   private du = 0
   private uu = 0
-  private lowestD = 0
-  private lowestU = 0
-  private highestD = 0
-  private highestU = 0
+
+  get minimum(): number {
+    return this.extremes.minimum
+  }
+
+  get maximum(): number {
+    return this.extremes.maximum
+  }
 
   add(x: number, d: number, u: number): void {
     const count = ++this.count
@@ -115,16 +119,7 @@ class PointMoments {
     this.dd += offD * newD
     this.du += offD * newU
     this.uu += offU * newU
-    if (x < this.minimum) {
-      this.minimum = x
-      this.lowestD = d
-      this.lowestU = u
-    }
-    if (x > this.maximum) {
-      this.maximum = x
-      this.highestD = d
-      this.highestU = u
-    }
+    this.extremes.add(x, d, u)
   }
 
   /** x − constant · d − perMs · u takes the place of x; d and u of what came so far are then done with. */
@@ -134,11 +129,9 @@ class PointMoments {
       const squares =
         this.squares + a * a * this.dd + b * b * this.uu - 2 * a * this.xd - 2 * b * this.xu + 2 * a * b * this.du
       this.squares = Math.max(0, squares)
-      this.minimum -= a * this.lowestD + b * this.lowestU
-      this.maximum -= a * this.highestD + b * this.highestU
+      this.extremes.correct(a, b)
     }
     this.meanD = this.meanU = this.xd = this.xu = this.dd = this.du = this.uu = 0
-    this.lowestD = this.lowestU = this.highestD = this.highestU = 0
   }
 }
 

@@ -1,5 +1,6 @@
 import { once } from 'node:events'
 import { afterEach, describe, expect, test, vi } from 'vitest'
+import { WebSocket } from 'ws'
 import { usualRhythm } from '../../../server/http/viewer.ts'
 import { aLongEntry, aReading, HandFeed, knownRecording } from '../../support/a-face.ts'
 import { type HttpStation, httpStation } from '../../support/http-station.ts'
@@ -310,6 +311,24 @@ describe('a playback', () => {
     }
     expect((await station.ask(path, { headers })).status).toBe(400)
     await vi.waitFor(() => expect(live(station).isClosed).toBe(true), { timeout: 20_000 })
+    expect(await station.metric('flueledger_playbacks')).toBe(0)
+  })
+
+  test('is told that its viewer left while it was being opened, and is counted no longer', async () => {
+    const feed = new HandFeed('replay')
+    let signal: AbortSignal | null = null
+    const station = await running({
+      replay: (_, gone) => {
+        signal = gone
+        return new Promise((resolve) => gone.addEventListener('abort', () => resolve(feed)))
+      },
+    })
+    const socket = new WebSocket(`ws://${station.host}${path}`)
+    socket.on('error', () => {})
+    await vi.waitFor(() => expect(signal).not.toBeNull(), { timeout: 20_000 })
+    expect(await station.metric('flueledger_playbacks')).toBe(1)
+    socket.terminate()
+    await vi.waitFor(() => expect([signal?.aborted, feed.isClosed]).toEqual([true, true]), { timeout: 20_000 })
     expect(await station.metric('flueledger_playbacks')).toBe(0)
   })
 
