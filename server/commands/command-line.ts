@@ -1,5 +1,5 @@
 import { Command, CommanderError, InvalidArgumentError } from 'commander'
-import { engineVersion } from '../engine/state.ts'
+import { engineVersion } from '../engine/engine-version.ts'
 import { exitStatus, statusOf } from '../trouble.ts'
 
 const decimalMark = (text: string): '.' | ',' => {

@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { engineVersion } from '../engine/state.ts'
+import { engineVersion } from '../engine/engine-version.ts'
 import { startHttp } from '../http/start-http.ts'
 import { SetUp } from '../station/set-up/set-up.ts'
 import { StationHost } from '../station/station-host.ts'

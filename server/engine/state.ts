@@ -24,9 +24,6 @@ import type { TraceRequest } from './tracing/traced.ts'
 import { Tracer } from './tracing/tracer.ts'
 import { ZeroRecord } from './uncertainty/zero-record.ts'
 
-/** The version of the engine: stored with recordings, since blocks are byte-identical only within one version. */
-export const engineVersion = '0.2.0'
-
 export interface EngineOptions {
   /** Whether readings are put out one by one. It changes no other output. */
   readonly listening?: boolean

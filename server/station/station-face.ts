@@ -1,4 +1,4 @@
-import { engineVersion } from '../engine/state.ts'
+import { engineVersion } from '../engine/engine-version.ts'
 import type { StationFace } from '../http/station-face.ts'
 import { AmendmentDesk } from './amendments/amendment-desk.ts'
 import { copyToSend, removeRecording, takeIn } from './kept-files.ts'

@@ -1,6 +1,6 @@
 import type { VerifyAnswer } from '../../protocols/live/requests.ts'
+import { engineVersion } from '../engine/engine-version.ts'
 import { withPassingTime } from '../engine/passing-time.ts'
-import { engineVersion } from '../engine/state.ts'
 import { amendmentsOf, amends, isAmendment } from '../engine/told-amendments.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { timePassesIn } from '../recording/run-state.ts'
@@ -93,7 +93,7 @@ function compare(reader: RecordingReader, faults: string[]): Pick<Recomputation,
 }
 
 const derivedInPartNote =
-  'the station was stopped while it formed the averages anew, as it does when a run goes on, or the disk took nothing for so long that averages were not kept: what is missing, it forms when the run goes on again; the lines are whole'
+  'the station is forming, or was stopped while it formed the averages anew, as it does when a run goes on, or the disk took nothing for so long that averages were not kept: what is missing, it forms when the run goes on again; the lines are whole'
 
 /** A stop or a crash soon after an amendment leaves averages as they were before it. */
 const unsettledNote = (toldMs: number): string =>

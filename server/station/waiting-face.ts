@@ -1,6 +1,6 @@
 import type { SnapshotMessage } from '../../protocols/live/messages.ts'
 import { liveProtocolVersion } from '../../protocols/live/messages.ts'
-import { engineVersion } from '../engine/state.ts'
+import { engineVersion } from '../engine/engine-version.ts'
 import type { Feed, Outcome, StationFace, Unnumbered } from '../http/station-face.ts'
 import { copyToSend, removeRecording, takeIn } from './kept-files.ts'
 import { ReplayFeed } from './replay-feed.ts'

@@ -1,5 +1,5 @@
+import { engineVersion } from '../../server/engine/engine-version.ts'
 import type { StationFile } from '../../server/engine/settings/station-file.ts'
-import { engineVersion } from '../../server/engine/state.ts'
 import type { RecordingWriter } from '../../server/recording/recording.ts'
 import { createRecording } from '../../server/recording/recording-writer.ts'
 import { RecordedRun } from '../../server/station/recorded-run.ts'

@@ -1,6 +1,7 @@
+import { engineVersion } from '../../engine/engine-version.ts'
 import type { OperatorAction, OperatorEvent } from '../../engine/events.ts'
 import { withPassingTime } from '../../engine/passing-time.ts'
-import { createEngine, engineVersion } from '../../engine/state.ts'
+import { createEngine } from '../../engine/state.ts'
 import { step } from '../../engine/step.ts'
 import { amendmentsOf } from '../../engine/told-amendments.ts'
 import type { Derived } from '../../recording/recording.ts'
