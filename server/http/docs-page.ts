@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { escaped } from './html-text.ts'
 import type { Route } from './route.ts'
 
 /** A plain page, without script or style: it needs nothing that the content policy forbids. */
@@ -31,6 +32,3 @@ const answerList = ({ answers }: Route): string =>
   `<ul>${Object.entries(answers)
     .map(([status, { description }]) => `<li>${status}: ${escaped(description)}</li>`)
     .join('')}</ul>`
-
-const escaped = (text: string): string =>
-  text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;')

@@ -1,5 +1,4 @@
-const signs: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
-const escaped = (text: string): string => text.replace(/[&<>"]/g, (sign) => signs[sign] ?? sign)
+import { escaped } from './html-text.ts'
 
 /** Why a file that was asked for by a link does not come: whoever pressed it sees a page, not a program's answer. */
 export const refusalPage = (errors: readonly string[]): string =>

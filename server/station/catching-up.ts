@@ -19,11 +19,8 @@ export interface Way {
 /** An engine that starts from the first input of a run that goes on. What comes meanwhile waits, so that it takes every input once and in order. */
 export class CatchingUp {
   private readonly waiting: EngineEvent[] = []
-  private stopped = false
+  private isStopped = false
 
-  get isStopped(): boolean {
-    return this.stopped
-  }
   get held(): number {
     return this.waiting.length
   }
@@ -40,7 +37,7 @@ export class CatchingUp {
       way.take(event)
       if (event.kind !== 'time' && ++done % inputsPerTurn !== 0) continue
       await way.pause(done)
-      if (this.stopped) return false
+      if (this.isStopped) return false
     }
     way.arrive()
     return true
@@ -53,6 +50,6 @@ export class CatchingUp {
 
   /** It ends where it is. */
   stop(): void {
-    this.stopped = true
+    this.isStopped = true
   }
 }

@@ -67,6 +67,14 @@ export class RecordedRun {
   }
 
   /**
+   * What was derived before the station went down is to be formed anew; first of all, while it still stands beside its inputs
+   * and no others, it is noted what the newest amendment changed in it.
+   */
+  async goOn(reader: RecordingReader): Promise<void> {
+    this.writer.deriveAnew(await this.amendments.known(reader))
+  }
+
+  /**
    * What was recorded before the station went down, through the engine again; what it gives is stored anew. Inputs are taken
    * from the call on. Resolves when the engine has worked through them too; false: it was stopped before. `progress` is told
    * how many inputs are done.
@@ -77,15 +85,8 @@ export class RecordedRun {
     return this.caughtUp
   }
 
-  private async goOver(
-    reader: RecordingReader,
-    catchingUp: CatchingUp,
-    progress: (done: number) => void,
-  ): Promise<boolean> {
+  private goOver(reader: RecordingReader, catchingUp: CatchingUp, progress: (done: number) => void): Promise<boolean> {
     const upTo = this.writer.storedUpTo().sequence
-    const noted = await this.amendments.known(reader, upTo)
-    if (catchingUp.isStopped) return false
-    this.writer.deriveAnew(noted)
     let storedRows = this.derivedRows
     let stored = Promise.resolve()
     return catchingUp.through(reader, upTo, {
@@ -115,7 +116,6 @@ export class RecordedRun {
   /** Ends a going over where it is: what is missing then is formed when the run goes on again. */
   stopRebuilding(): void {
     this.catchingUp?.stop()
-    this.amendments.stopGoingOver()
   }
 
   /** The rule of the run's end was met, maybe while the station was down. */

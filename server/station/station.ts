@@ -279,10 +279,12 @@ export class Station {
       log(`goes on with the run in ${file}`)
       const recordedSpeed = lastSpeed(reader)
       const { lastSequence } = reader.extent()
+      await run.goOn(reader)
       const goneOver = run.rebuild(reader, this.progressOf(lastSequence)).finally(() => reader.close())
       // It is awaited once the sources are open.
       goneOver.catch(() => {})
       halt?.addEventListener('abort', () => run.stopRebuilding())
+      if (halt?.aborted) run.stopRebuilding()
       const reason = wasKilled ? 'killed' : 'orderly-stop'
       run.take({ kind: 'run', change: 'resume', reason, by: null, ...this.stamp() })
       if (recordedSpeed !== clock.speed()) this.speedChanged(clock.speed())

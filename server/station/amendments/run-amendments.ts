@@ -29,8 +29,6 @@ export class RunAmendments {
   /** What the newest amendment changes, while that is being worked out. */
   private changes: RowChanges | null = null
   private catchingUp: Promise<void> = Promise.resolve()
-  /** On its way through a run that goes on, for what the newest amendment changes in it. */
-  private goingOver: AmendedRun | null = null
 
   constructor(station: StationFile, writer: RecordingWriter, follower: AmendmentFollower) {
     this.station = station
@@ -41,39 +39,27 @@ export class RunAmendments {
   /**
    * Before the recorded inputs go through the engines once more: all that was ever told is known from the start. Returns the
    * notes of what the newest amendment changes in averages that a kill or a stop left as they were before it. Of averages that
-   * were being derived anew when that happened there is nothing to note: it was done before the old ones went. `upTo`: the
-   * number of the newest of these inputs.
+   * were being derived anew when that happened there is nothing to note: it was done before the old ones went.
    */
-  async known(reader: RecordingReader, upTo: number): Promise<Derived[]> {
+  async known(reader: RecordingReader): Promise<Derived[]> {
     this.told = reader.changes().filter(isAmendment)
     const amendments = amendmentsOf(this.told)
     if (amends(amendments)) this.amended = new AmendedRun(this.station, amendments, true)
     const last = this.told.at(-1)
-    return last?.kind !== 'operator' || reader.isDerivedInPart() ? [] : this.missed(reader, upTo, last, amendments)
+    return last?.kind !== 'operator' || reader.isDerivedInPart() ? [] : this.missed(reader, last, amendments)
   }
 
-  private async missed(
-    reader: RecordingReader,
-    upTo: number,
-    last: OperatorEvent,
-    amendments: Amendments,
-  ): Promise<Derived[]> {
+  private async missed(reader: RecordingReader, last: OperatorEvent, amendments: Amendments): Promise<Derived[]> {
     const changes = new RowChanges(new StoredAverages(reader), last, reader.header.engineVersion === engineVersion)
     const amended = new AmendedRun(this.station, amendments, false)
-    this.goingOver = amended
     const notes: Derived[] = []
     const note = (found: readonly Derived[]): void => {
       for (const one of found) if (one.table === 'history') notes.push(one)
     }
-    await amended.catchUp(reader, upTo, (outputs) => note(changes.take(outputs)))
+    await amended.catchUp(reader, reader.extent().lastSequence, (outputs) => note(changes.take(outputs)))
     note(changes.rest())
     for (const gone of changes.gone()) note(gone)
     return notes
-  }
-
-  /** What is `known` then is not all; it is of no use. */
-  stopGoingOver(): void {
-    this.goingOver?.stop()
   }
 
   /** The engine whose averages are in force and up to date; null: that of the run as lived through. */

@@ -72,6 +72,7 @@ test('lines that come while a run is gone over are recorded at once, take part i
   const reader = openRecording(path)
   const before = reader.extent().lines
   const run = aRunWrittenBy(writer, station)
+  await run.goOn(reader)
   const goneOver = run.rebuild(reader)
   run.take(runEvent('resume', endMs))
   const later = lines(endMs, 720, stepMs, () => ({ mode: 'S', co: 90 }))
@@ -111,7 +112,9 @@ test('what a run that goes on gives anew waits for the disk: no more of it is in
     await aSuspendedRun(path, count, manyRows, minute)
     const { writer, mostAhead, given } = counting(await resumeRecording(path))
     const reader = openRecording(path)
-    expect(await aRunWrittenBy(writer, manyRows).rebuild(reader)).toBe(true)
+    const run = aRunWrittenBy(writer, manyRows)
+    await run.goOn(reader)
+    expect(await run.rebuild(reader)).toBe(true)
     reader.close()
     await writer.close()
     most.push(mostAhead())
@@ -129,6 +132,7 @@ test('a going over that is stopped leaves every line, says what is missing, and 
   const goOn = async (atMs: number, stopAfter: number): Promise<boolean> => {
     const reader = openRecording(path)
     const run = aRunWrittenBy(await resumeRecording(path), station)
+    await run.goOn(reader)
     const goneOver = run.rebuild(reader, (done) => {
       if (done >= stopAfter) run.stopRebuilding()
     })

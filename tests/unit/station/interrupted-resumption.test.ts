@@ -1,6 +1,7 @@
 import { copyFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
+import type { LineEvent, RunEvent } from '../../../server/engine/events.ts'
 import type { RecordingWriter } from '../../../server/recording/recording.ts'
 import { openRecording } from '../../../server/recording/recording-reader.ts'
 import { resumeRecording } from '../../../server/recording/recording-writer.ts'
@@ -33,6 +34,7 @@ async function anAmendedNight(path: string): Promise<void> {
 function stoppingAfter(writer: RecordingWriter, rowsMost: number): { writer: RecordingWriter; rows: () => number } {
   let rows = 0
   const cut = Object.create(writer, {
+    append: { value: (input: Parameters<RecordingWriter['append']>[0]) => writer.append(input) },
     derive: {
       value: (derived: Parameters<RecordingWriter['derive']>[0]) => {
         rows += derived.length
@@ -48,12 +50,20 @@ function stoppingAfter(writer: RecordingWriter, rowsMost: number): { writer: Rec
   return { writer: cut, rows: () => rows }
 }
 
-/** Resumes, and stops after so many derived rows. Returns how many a whole resumption has. */
-async function resumed(path: string, rowsMost = Number.POSITIVE_INFINITY): Promise<number> {
+/** Resumes, takes what comes meanwhile, and stops after so many derived rows. Returns how many a whole resumption has. */
+async function resumed(
+  path: string,
+  rowsMost = Number.POSITIVE_INFINITY,
+  meanwhile: readonly (LineEvent | RunEvent)[] = [],
+): Promise<number> {
   const writer = await resumeRecording(path)
   const { writer: cut, rows } = stoppingAfter(writer, rowsMost)
   const reader = openRecording(path)
-  await aRunWrittenBy(cut, station).rebuild(reader)
+  const run = aRunWrittenBy(cut, station)
+  await run.goOn(reader)
+  const goneOver = run.rebuild(reader)
+  for (const event of meanwhile) run.take(event)
+  await goneOver
   reader.close()
   await writer.close()
   return rows()
@@ -87,6 +97,28 @@ test('a resumption that is killed half-way leaves no change of averages in the h
     expect(half.notes).toContainEqual(expect.stringMatching(/stopped while it formed the averages anew/))
     await resumed(path)
     expect([share, history(path), verifyRecording(path).recomputation.faults]).toEqual([share, told, []])
+  }
+})
+
+test('a purge that comes while a resumption is killed leaves no change in the history that the amendment did not make', async () => {
+  const whole = join(aFolder(), 'whole.flue.sqlite')
+  await anAmendedNight(whole)
+  const byPersons = (path: string): unknown[] => {
+    const reader = openRecording(path)
+    const changes = [...reader.history()].filter(({ by }) => by !== null)
+    reader.close()
+    return changes
+  }
+  const told = byPersons(whole)
+  const purgeAndOn = lines(endMs + minute, 150, 6000, (number) =>
+    number < 50 ? { mode: 'P', co: 12 } : { mode: 'S', co: 50 },
+  )
+  for (const rowsMost of [0, 500, Number.POSITIVE_INFINITY]) {
+    const path = join(aFolder(), 'night.flue.sqlite')
+    copyFileSync(whole, path)
+    await resumed(path, rowsMost, [runEvent('resume', endMs + minute), ...purgeAndOn])
+    await resumed(path)
+    expect([rowsMost, byPersons(path), verifyRecording(path).recomputation.faults]).toEqual([rowsMost, told, []])
   }
 })
 
