@@ -38,6 +38,7 @@ const runningMs = 1000
 const progressEveryMs = 10_000
 /** An orderly stop must end within seconds. */
 const stopWaitMs = 2000
+
 /** Station seconds per real second when the newest input came. */
 const lastSpeed = (reader: RecordingReader): number =>
   reader
