@@ -26,6 +26,8 @@ import { eventEntry, outputEntry } from './logbook.ts'
 const keptEntries = 200
 const keptSpans = 400
 const keptBlocks = 600
+/** So many blocks are held at most. */
+export const mostBlocks = 2 * keptBlocks
 
 /** What only the surroundings of the engine know. */
 export interface ViewSurroundings {
@@ -140,7 +142,7 @@ export class LiveView {
         }
         case 'block':
           this.placeBlock(output.row, output.revises !== undefined)
-          if (this.recentBlocks.length > 2 * keptBlocks) this.recentBlocks = this.recentBlocks.slice(-keptBlocks)
+          if (this.recentBlocks.length > mostBlocks) this.recentBlocks = this.recentBlocks.slice(-keptBlocks)
           told?.push({ type: 'block', row: output.row })
           break
         case 'rolling': {

@@ -10,14 +10,13 @@ import type { Unnumbered as Increment } from '../http/station-face.ts'
 import type { Derived, RecordingWriter, Unnumbered } from '../recording/recording.ts'
 import type { RecordingReader } from '../recording/recording-reader.ts'
 import { type AmendmentFollower, RunAmendments } from './amendments/run-amendments.ts'
-import { aTurn, CatchingUp } from './catching-up.ts'
+import { CatchingUp } from './catching-up.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { LiveView, type ViewSurroundings } from './live-view.ts'
+import { RowsAhead } from './rows-ahead.ts'
 
 /** So long is waited for the averages that an amendment changes; of weeks they may take longer. */
 const amendmentsWaitMs = 20_000
-/** Derived rows after which a run that is gone over anew waits until those before are stored: memory does not grow with its length. */
-const rowsAhead = 4000
 /** A source that can wait does so while more inputs than this are not stored, or not worked through, yet. */
 const mostWaiting = 20_000
 
@@ -32,7 +31,7 @@ export class RecordedRun {
   private trouble: string | null = null
   private startMs = Number.NaN
   private lost = 0
-  private derivedRows = 0
+  private readonly rowsAhead: RowsAhead
   /** While what was recorded before goes through the engine anew; inputs are recorded meanwhile. */
   private catchingUp: CatchingUp | null = null
   private caughtUp: Promise<boolean> = Promise.resolve(true)
@@ -48,7 +47,8 @@ export class RecordedRun {
     this.standby = standby
     this.engine = createEngine(station, { listening: true })
     this.trace = new TraceMinutes(station)
-    this.amendments = new RunAmendments(station, writer, {
+    this.rowsAhead = new RowsAhead(writer, () => this.trouble !== null)
+    this.amendments = new RunAmendments(station, writer, this.rowsAhead, {
       warn: (text) => follower.warn(text),
       changed: (rows) => {
         this.view.replace(rows)
@@ -87,8 +87,6 @@ export class RecordedRun {
 
   private goOver(reader: RecordingReader, catchingUp: CatchingUp, progress: (done: number) => void): Promise<boolean> {
     const upTo = this.writer.storedUpTo().sequence
-    let storedRows = this.derivedRows
-    let stored = Promise.resolve()
     return catchingUp.through(reader, upTo, {
       take: (event) => {
         const outputs = this.step(event)
@@ -97,14 +95,9 @@ export class RecordedRun {
         if (event.kind === 'run' && event.change === 'start') this.startMs = event.atMs
         this.view.pass(event, outputs)
       },
-      pause: async (done) => {
-        await aTurn()
+      pause: (done) => {
         progress(done)
-        // On a disk that takes nothing the queue has a limit of its own.
-        if (this.derivedRows - storedRows < rowsAhead || this.trouble !== null) return
-        storedRows = this.derivedRows
-        await stored
-        stored = this.readable()
+        return this.rowsAhead.pause()
       },
       arrive: () => {
         this.writer.derivedWhole()
@@ -196,7 +189,7 @@ export class RecordedRun {
     if (outputs.length === 0) return
     const rows: Derived[] = derivedRows(outputs, this.trace, atMs)
     if (rows.length === 0) return
-    this.derivedRows += rows.length
+    this.rowsAhead.give(rows.length)
     this.writer.derive(rows)
   }
 

@@ -34,11 +34,12 @@ export class AmendedRun {
     return []
   }
 
-  /** Works through the stored inputs up to number `upTo`, then through what came meanwhile. Returns whether it got there. */
+  /** Works through the stored inputs up to number `upTo`, then through what came meanwhile; `pause` after each turn. Returns whether it got there. */
   async catchUp(
     reader: RecordingReader,
     upTo: number,
     put: (outputs: readonly EngineOutput[]) => void,
+    pause: () => Promise<void> = aTurn,
   ): Promise<boolean> {
     const take = (event: EngineEvent): void => put(step(this.engine, event)[1])
     const arrive = (): void => {
@@ -46,7 +47,7 @@ export class AmendedRun {
       if (this.passed !== null) take(this.passed)
       this.catchingUp = null
     }
-    return this.catchingUp === null || this.catchingUp.through(reader, upTo, { take, pause: aTurn, arrive })
+    return this.catchingUp === null || this.catchingUp.through(reader, upTo, { take, pause, arrive })
   }
 
   /** Another amendment was told, or the station stops: this one ends where it is. */

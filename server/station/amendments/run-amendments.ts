@@ -7,14 +7,15 @@ import type { EngineState } from '../../engine/state.ts'
 import { amendmentsOf, amends, isAmendment } from '../../engine/told-amendments.ts'
 import type { Derived, RecordingWriter } from '../../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
-import { aTurn } from '../catching-up.ts'
+import type { RowsAhead } from '../rows-ahead.ts'
 import { AmendedRun } from './amended-run.ts'
 import { isRow, RowChanges } from './row-changes.ts'
+import { ShownChanges } from './shown-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
 
 /** Who hears how the averages in force come about. */
 export interface AmendmentFollower {
-  /** Averages were replaced: whoever shows them needs the whole picture. */
+  /** Averages were replaced, of which these may be on screens: whoever shows them needs the whole picture. */
   changed(rows: readonly EngineOutput[]): void
   warn(text: string): void
 }
@@ -23,6 +24,7 @@ export interface AmendmentFollower {
 export class RunAmendments {
   private readonly station: StationFile
   private readonly writer: RecordingWriter
+  private readonly rowsAhead: RowsAhead
   private readonly follower: AmendmentFollower
   private told: EngineEvent[] = []
   private amended: AmendedRun | null = null
@@ -30,9 +32,10 @@ export class RunAmendments {
   private changes: RowChanges | null = null
   private catchingUp: Promise<void> = Promise.resolve()
 
-  constructor(station: StationFile, writer: RecordingWriter, follower: AmendmentFollower) {
+  constructor(station: StationFile, writer: RecordingWriter, rowsAhead: RowsAhead, follower: AmendmentFollower) {
     this.station = station
     this.writer = writer
+    this.rowsAhead = rowsAhead
     this.follower = follower
   }
 
@@ -103,21 +106,22 @@ export class RunAmendments {
     try {
       const changes = new RowChanges(new StoredAverages(reader), event, true)
       this.changes = changes
-      const changed: EngineOutput[] = []
+      const shown = new ShownChanges()
       const derive = (rows: ReturnType<RowChanges['take']>): void => {
         if (rows.length === 0) return
         this.writer.derive(rows)
-        for (const { table, row } of rows)
-          if (table === 'block' || table === 'rolling') changed.push({ kind: table, row })
+        this.rowsAhead.give(rows.length)
+        shown.take(rows)
       }
-      const isThere = await amended.catchUp(reader, sequence, (outputs) => derive(changes.take(outputs)))
+      const pause = (): Promise<void> => this.rowsAhead.pause()
+      const isThere = await amended.catchUp(reader, sequence, (outputs) => derive(changes.take(outputs)), pause)
       if (!isThere) return
       derive(changes.rest())
       for (const gone of changes.gone()) {
         derive(gone)
-        await aTurn()
+        await pause()
       }
-      this.follower.changed(changed)
+      this.follower.changed(shown.outputs())
     } finally {
       this.changes = null
       reader.close()

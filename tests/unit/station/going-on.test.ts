@@ -11,10 +11,13 @@ import { verifyRecording } from '../../../server/station/verify-recording.ts'
 import { aRecordedRun, aRunWrittenBy } from '../../support/a-recorded-run.ts'
 import { aFolder } from '../../support/a-recording.ts'
 import { until } from '../../support/built-command.ts'
-import { aLine, aNightStation, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
+import { aLine, aNightStation, excluding, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
 
 const station = aNightStation({ averaging: { blocks: ['PT1M', 'PT30M'], rolling: ['PT10M'] } })
 const stepMs = 5000
+const manyRows = aNightStation({
+  averaging: { blocks: ['PT1M'], rolling: ['PT10M', 'PT20M', 'PT30M', 'PT1H', 'PT2H'] },
+})
 
 /** A run that was suspended after so many lines. Returns when. */
 async function aSuspendedRun(path: string, count: number, settings = station, everyMs = stepMs): Promise<number> {
@@ -103,9 +106,6 @@ test('lines that come while a run is gone over are recorded at once, take part i
 })
 
 test('what a run that goes on gives anew waits for the disk: no more of it is in memory after twice as long a run', async () => {
-  const manyRows = aNightStation({
-    averaging: { blocks: ['PT1M'], rolling: ['PT10M', 'PT20M', 'PT30M', 'PT1H', 'PT2H'] },
-  })
   const most: number[] = []
   for (const count of [2500, 5000]) {
     const path = join(aFolder(), 'night.flue.sqlite')
@@ -124,6 +124,28 @@ test('what a run that goes on gives anew waits for the disk: no more of it is in
   expect(once).toBeGreaterThan(0)
   expect(twice).toBeLessThan((5 * 5000) / 2)
   expect(twice).toBeLessThan(1.3 * once)
+})
+
+test('what an amendment changes in a long run waits for the disk too', async () => {
+  const most: number[] = []
+  for (const count of [2500, 5000]) {
+    const path = join(aFolder(), 'night.flue.sqlite')
+    const endMs = await aSuspendedRun(path, count, manyRows, minute)
+    const { writer, mostAhead, given } = counting(await resumeRecording(path))
+    const reader = openRecording(path)
+    const run = aRunWrittenBy(writer, manyRows, { now: () => endMs })
+    await run.goOn(reader)
+    await run.rebuild(reader)
+    reader.close()
+    const before = given()
+    run.take(excluding(endMs, ten, endMs - 30 * minute))
+    await run.readableAsAmended()
+    expect(given() - before).toBeGreaterThan(5 * count)
+    most.push(mostAhead())
+    await run.close()
+    expect(verifyRecording(path)).toMatchObject({ ok: true })
+  }
+  expect(most[1]).toBeLessThan(1.3 * (most[0] ?? 0))
 })
 
 test('a going over that is stopped leaves every line, says what is missing, and the next start forms it', async () => {
