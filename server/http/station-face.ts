@@ -48,6 +48,8 @@ export type Outcome =
   | { readonly ok: true }
   | { readonly ok: false; readonly status: 400 | 404 | 409; readonly errors: readonly string[] }
 
+export type Refused = Extract<Outcome, { readonly ok: false }>
+
 export interface SeriesQuery {
   readonly channels: readonly string[]
   readonly value: 'asRead' | 'corrected' | 'referred'
@@ -94,7 +96,7 @@ export interface ExplainQuery {
   readonly most: number
 }
 /** What was asked, or why it cannot be had. */
-export type Had<T> = { readonly ok: true; readonly answer: T } | Extract<Outcome, { readonly ok: false }>
+export type Had<T> = { readonly ok: true; readonly answer: T } | Refused
 export interface ExportedFile {
   readonly name: string
   readonly path: string

@@ -97,7 +97,7 @@ export interface RecordingReader {
   /** Hours of a channel that start in [fromMs, toMs), at one stage of its value; none in recordings made before hours were kept. */
   traceHours(stream: string, channel: string, fromMs: number, toMs: number, stage: TraceStage): StageHour[]
   runState(): RecordedRunState
-  /** What is derived is being derived anew, or was when its writer was killed: the rest of it is missing. */
+  /** Something derived is missing: it is being derived anew, or was when its writer was killed, or rows were not taken. */
   isDerivedInPart(): boolean
   /** Its writer did not close it and left the run going. True also while a station writes on it: who holds the data folder knows. */
   wasKilled(): boolean

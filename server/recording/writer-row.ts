@@ -27,7 +27,7 @@ export function writerTable(db: Connection) {
     /** How many derived steps are in. */
     derivedUpTo: (): number => derived.get() ?? 0,
     setDerivedUpTo: (count: number): void => void setDerived.run(count),
-    /** Whether what is derived is being derived anew; true for good where that was interrupted. */
+    /** Whether something derived is missing: while it is derived anew, for good where that was interrupted, or where rows were not taken. */
     isDeriving: (): boolean => deriving?.get() === 1,
     setDeriving: (is: boolean): void => void setDeriving?.run(is ? 1 : 0),
     /** own: null closes it whoever the writer is. */

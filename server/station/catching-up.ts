@@ -5,8 +5,6 @@ import type { RecordingReader } from '../recording/recording-reader.ts'
 /** Inputs that are worked through in one turn, so that the station keeps its own: a minute of a line a second, and the averages that end in it. */
 const inputsPerTurn = 60
 
-export const aTurn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve))
-
 /** What an engine does on its way through a run. */
 export interface Way {
   take(event: EngineEvent): void

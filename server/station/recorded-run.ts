@@ -67,25 +67,26 @@ export class RecordedRun {
   }
 
   /**
-   * What was derived before the station went down is to be formed anew; first of all, while it still stands beside its inputs
-   * and no others, it is noted what the newest amendment changed in it.
+   * What was recorded before the station went down goes through the engine again, and what it gives is stored anew. First, while
+   * what was derived stands beside its inputs and no others, it is noted what the newest amendment changed in it; when that is
+   * done the call resolves, and inputs are taken. `goneOver` resolves when the engine has worked through them too; false: it was
+   * stopped before. `progress` is told how many inputs are done, of how many.
    */
-  async goOn(reader: RecordingReader): Promise<void> {
+  async goOn(
+    reader: RecordingReader,
+    progress: (done: number, inAll: number) => void = () => {},
+  ): Promise<{ readonly goneOver: Promise<boolean> }> {
     this.writer.deriveAnew(await this.amendments.known(reader))
-  }
-
-  /**
-   * What was recorded before the station went down, through the engine again; what it gives is stored anew. Inputs are taken
-   * from the call on. Resolves when the engine has worked through them too; false: it was stopped before. `progress` is told
-   * how many inputs are done.
-   */
-  rebuild(reader: RecordingReader, progress: (done: number) => void = () => {}): Promise<boolean> {
     this.catchingUp = new CatchingUp()
     this.caughtUp = this.goOver(reader, this.catchingUp, progress)
-    return this.caughtUp
+    return { goneOver: this.caughtUp }
   }
 
-  private goOver(reader: RecordingReader, catchingUp: CatchingUp, progress: (done: number) => void): Promise<boolean> {
+  private goOver(
+    reader: RecordingReader,
+    catchingUp: CatchingUp,
+    progress: (done: number, inAll: number) => void,
+  ): Promise<boolean> {
     const upTo = this.writer.storedUpTo().sequence
     return catchingUp.through(reader, upTo, {
       take: (event) => {
@@ -96,7 +97,7 @@ export class RecordedRun {
         this.view.pass(event, outputs)
       },
       pause: (done) => {
-        progress(done)
+        progress(done, upTo)
         return this.rowsAhead.pause()
       },
       arrive: () => {
@@ -107,7 +108,7 @@ export class RecordedRun {
   }
 
   /** Ends a going over where it is: what is missing then is formed when the run goes on again. */
-  stopRebuilding(): void {
+  stopGoingOver(): void {
     this.catchingUp?.stop()
   }
 

@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { ClientMessage, SnapshotMessage } from '../../protocols/live/messages.ts'
 import { type Amendments, noAmendments } from '../engine/amendments.ts'
 import type { RecordedEvent } from '../engine/events.ts'
@@ -166,7 +167,7 @@ export class ReplayFeed implements Feed {
     // Already now: a play that follows a seek goes on from there.
     this.atMs = target
     while (!this.advance(target, inputsPerTurn)) {
-      await new Promise((resolve) => setImmediate(resolve))
+      await nextTurn()
       if (number !== this.seeks) return
     }
     this.isSeeking = false

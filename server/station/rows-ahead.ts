@@ -1,5 +1,5 @@
+import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { RecordingWriter } from '../recording/recording.ts'
-import { aTurn } from './catching-up.ts'
 
 /** So many derived rows may be given before those before them are stored. */
 const rowsMost = 4000
@@ -24,7 +24,7 @@ export class RowsAhead {
 
   /** A turn for others; after many rows as long as the disk needs for those before the newest of them. */
   async pause(): Promise<void> {
-    await aTurn()
+    await nextTurn()
     if (this.given - this.awaited < rowsMost || this.takesNothing()) return
     this.awaited = this.given
     await this.stored

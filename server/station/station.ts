@@ -279,13 +279,12 @@ export class Station {
       this.runs.resumed(reader.header.runName, reader.header.numberOfRuns, station.run.end)
       log(`goes on with the run in ${file}`)
       const recordedSpeed = lastSpeed(reader)
-      const { lastSequence } = reader.extent()
-      await run.goOn(reader)
-      const goneOver = run.rebuild(reader, this.progressOf(lastSequence)).finally(() => reader.close())
+      const goingOn = await run.goOn(reader, this.progressTeller())
+      const goneOver = goingOn.goneOver.finally(() => reader.close())
       // It is awaited once the sources are open.
       goneOver.catch(() => {})
-      halt?.addEventListener('abort', () => run.stopRebuilding())
-      if (halt?.aborted) run.stopRebuilding()
+      halt?.addEventListener('abort', () => run.stopGoingOver())
+      if (halt?.aborted) run.stopGoingOver()
       const reason = wasKilled ? 'killed' : 'orderly-stop'
       run.take({ kind: 'run', change: 'resume', reason, by: null, ...this.stamp() })
       if (recordedSpeed !== clock.speed()) this.speedChanged(clock.speed())
@@ -296,15 +295,15 @@ export class Station {
     }
   }
 
-  private progressOf(inputs: number): (done: number) => void {
+  private progressTeller(): (done: number, inAll: number) => void {
     const { clock, log } = this.options
     let toldMs = clock.monotonicMs()
-    return (done) => {
+    return (done, inAll) => {
       const nowMs = clock.monotonicMs()
       if (nowMs - toldMs < progressEveryMs) return
       toldMs = nowMs
       log(
-        `its averages are formed anew, ${Math.min(100, Math.floor((100 * done) / inputs))} % so far; lines that come meanwhile are recorded`,
+        `its averages are formed anew, ${Math.min(100, Math.floor((100 * done) / inAll))} % so far; lines that come meanwhile are recorded`,
       )
     }
   }

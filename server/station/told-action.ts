@@ -1,16 +1,14 @@
 import type { ActionRequest } from '../../protocols/live/requests.ts'
 import type { OperatorAction } from '../engine/events.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import type { Outcome } from '../http/station-face.ts'
+import type { Refused } from '../http/station-face.ts'
 import type { RecordedRun } from './recorded-run.ts'
 import { toldCheck } from './told-check.ts'
 
-export type ToldAction =
-  | { readonly ok: true; readonly action: OperatorAction }
-  | Extract<Outcome, { readonly ok: false }>
+export type ToldAction = { readonly ok: true; readonly action: OperatorAction } | Refused
 
 /** What would be taken down without any effect is refused, so that nobody relies on it. */
-export const refused = (error: string): Extract<Outcome, { readonly ok: false }> => ({
+export const refused = (error: string): Refused => ({
   ok: false,
   status: 409,
   errors: [error],

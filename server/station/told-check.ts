@@ -1,9 +1,7 @@
 import type { ActionRequest } from '../../protocols/live/requests.ts'
 import type { Check } from '../engine/amendments.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import type { Outcome } from '../http/station-face.ts'
-
-type Refusal = Extract<Outcome, { ok: false }>
+import type { Refused } from '../http/station-face.ts'
 
 type CheckRequest = Pick<
   Extract<ActionRequest, { do: 'check' }>,
@@ -20,8 +18,8 @@ export function checkOf(
   performedMs: number,
   latestMs: number,
   number: number,
-): Refusal | { readonly ok: true; readonly check: Check } {
-  const refused = (status: Refusal['status'], error: string): Refusal => ({ ok: false, status, errors: [error] })
+): Refused | { readonly ok: true; readonly check: Check } {
+  const refused = (status: Refused['status'], error: string): Refused => ({ ok: false, status, errors: [error] })
   const channel = station.channels.find((one) => one.id === id)
   if (!channel)
     return refused(404, `there is no channel “${id}”; channels are ${station.channels.map((one) => one.id).join(', ')}`)
@@ -49,7 +47,7 @@ export function toldCheck(
   request: Extract<ActionRequest, { do: 'check' }>,
   nowMs: number,
   isStandby: boolean,
-): Refusal | { readonly ok: true; readonly check: Check } {
+): Refused | { readonly ok: true; readonly check: Check } {
   const told = checkOf(station, request, request.performedMs ?? nowMs, nowMs, nowMs)
   if (told.ok && isStandby)
     return {

@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { Amendments } from '../../engine/amendments.ts'
 import type { EngineEvent } from '../../engine/events.ts'
 import type { EngineOutput } from '../../engine/outputs.ts'
@@ -5,7 +6,7 @@ import type { StationFile } from '../../engine/settings/station-file.ts'
 import { createEngine, type EngineState } from '../../engine/state.ts'
 import { step } from '../../engine/step.ts'
 import type { RecordingReader } from '../../recording/recording-reader.ts'
-import { aTurn, CatchingUp } from '../catching-up.ts'
+import { CatchingUp } from '../catching-up.ts'
 import { isRow } from './row-changes.ts'
 
 /** The amended engine beside a run that goes on. It starts from the run's first input and catches up in slices. */
@@ -39,7 +40,7 @@ export class AmendedRun {
     reader: RecordingReader,
     upTo: number,
     put: (outputs: readonly EngineOutput[]) => void,
-    pause: () => Promise<void> = aTurn,
+    pause: () => Promise<void> = () => nextTurn(),
   ): Promise<boolean> {
     const take = (event: EngineEvent): void => put(step(this.engine, event)[1])
     const arrive = (): void => {

@@ -3,7 +3,7 @@ import type { Amendments } from '../../engine/amendments.ts'
 import type { OperatorAction, RecordedEvent } from '../../engine/events.ts'
 import type { StationFile } from '../../engine/settings/station-file.ts'
 import { amendmentsOf, isAmendment } from '../../engine/told-amendments.ts'
-import type { Outcome } from '../../http/station-face.ts'
+import type { Refused } from '../../http/station-face.ts'
 import type { RecordingReader } from '../../recording/recording-reader.ts'
 import { stationFromSettings } from '../recorded-settings.ts'
 import { checkOf } from '../told-check.ts'
@@ -21,9 +21,7 @@ export interface AmendedRunFacts {
 
 const dayMs = 86_400_000
 
-export type ToldAmendment =
-  | { readonly ok: true; readonly id: string; readonly action: OperatorAction }
-  | Extract<Outcome, { ok: false }>
+export type ToldAmendment = { readonly ok: true; readonly id: string; readonly action: OperatorAction } | Refused
 
 /** A stream keyed by its own lines may run on another clock than the station: both count as the time of the run. */
 export function factsOf(reader: RecordingReader, nowMs: number | null): AmendedRunFacts {

@@ -10,6 +10,7 @@ import { Station } from '../../../server/station/station.ts'
 import { verifyRecording } from '../../../server/station/verify-recording.ts'
 import { aRecordedRun, aRunWrittenBy } from '../../support/a-recorded-run.ts'
 import { aFolder } from '../../support/a-recording.ts'
+import { aWriterBut } from '../../support/a-writer.ts'
 import { until } from '../../support/built-command.ts'
 import { aLine, aNightStation, excluding, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
 
@@ -35,28 +36,18 @@ function counting(writer: RecordingWriter): { writer: RecordingWriter; mostAhead
   let given = 0
   let stored = 0
   let most = 0
-  const counted = Object.create(writer, {
-    append: { value: (input: Parameters<RecordingWriter['append']>[0]) => writer.append(input) },
-    derive: {
-      value: (rows: Parameters<RecordingWriter['derive']>[0]) => {
-        given += rows.length
-        most = Math.max(most, given - stored)
-        writer.derive(rows)
-      },
+  const counted = aWriterBut(writer, {
+    derive(rows) {
+      given += rows.length
+      most = Math.max(most, given - stored)
+      writer.derive(rows)
     },
-    deriveAnew: { value: (noted: Parameters<RecordingWriter['deriveAnew']>[0]) => writer.deriveAnew(noted) },
-    derivedWhole: { value: () => writer.derivedWhole() },
-    onChange: { value: (listener: Parameters<RecordingWriter['onChange']>[0]) => writer.onChange(listener) },
-    storedUpTo: { value: () => writer.storedUpTo() },
-    flush: {
-      value: async () => {
-        const upTo = given
-        await writer.flush()
-        stored = upTo
-      },
+    async flush() {
+      const upTo = given
+      await writer.flush()
+      stored = upTo
     },
-    close: { value: () => writer.close() },
-  }) as RecordingWriter
+  })
   return { writer: counted, mostAhead: () => most, given: () => given }
 }
 
@@ -75,8 +66,7 @@ test('lines that come while a run is gone over are recorded at once, take part i
   const reader = openRecording(path)
   const before = reader.extent().lines
   const run = aRunWrittenBy(writer, station)
-  await run.goOn(reader)
-  const goneOver = run.rebuild(reader)
+  const { goneOver } = await run.goOn(reader)
   run.take(runEvent('resume', endMs))
   const later = lines(endMs, 720, stepMs, () => ({ mode: 'S', co: 90 }))
   for (const line of later.slice(0, 400)) expect(run.take(line).outputs).toEqual([])
@@ -113,8 +103,8 @@ test('what a run that goes on gives anew waits for the disk: no more of it is in
     const { writer, mostAhead, given } = counting(await resumeRecording(path))
     const reader = openRecording(path)
     const run = aRunWrittenBy(writer, manyRows)
-    await run.goOn(reader)
-    expect(await run.rebuild(reader)).toBe(true)
+    const { goneOver } = await run.goOn(reader)
+    expect(await goneOver).toBe(true)
     reader.close()
     await writer.close()
     most.push(mostAhead())
@@ -134,8 +124,7 @@ test('what an amendment changes in a long run waits for the disk too', async () 
     const { writer, mostAhead, given } = counting(await resumeRecording(path))
     const reader = openRecording(path)
     const run = aRunWrittenBy(writer, manyRows, { now: () => endMs })
-    await run.goOn(reader)
-    await run.rebuild(reader)
+    await (await run.goOn(reader)).goneOver
     reader.close()
     const before = given()
     run.take(excluding(endMs, ten, endMs - 30 * minute))
@@ -154,9 +143,8 @@ test('a going over that is stopped leaves every line, says what is missing, and 
   const goOn = async (atMs: number, stopAfter: number): Promise<boolean> => {
     const reader = openRecording(path)
     const run = aRunWrittenBy(await resumeRecording(path), station)
-    await run.goOn(reader)
-    const goneOver = run.rebuild(reader, (done) => {
-      if (done >= stopAfter) run.stopRebuilding()
+    const { goneOver } = await run.goOn(reader, (done) => {
+      if (done >= stopAfter) run.stopGoingOver()
     })
     run.take(runEvent('resume', atMs))
     run.take(aLine(atMs + 1000, { mode: 'S', co: 60 }))

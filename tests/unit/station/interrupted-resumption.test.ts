@@ -8,6 +8,7 @@ import { resumeRecording } from '../../../server/recording/recording-writer.ts'
 import { verifyRecording } from '../../../server/station/verify-recording.ts'
 import { aRecordedRun, aRunWrittenBy } from '../../support/a-recorded-run.ts'
 import { aFolder } from '../../support/a-recording.ts'
+import { aWriterBut } from '../../support/a-writer.ts'
 import { aNightStation, excluding, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
 
 /** Averages are provisional until the next purge: half-way through a resumption many are stored as they do not stay. */
@@ -33,21 +34,24 @@ async function anAmendedNight(path: string): Promise<void> {
 /** Stores no more than so many derived rows of a resumption, as if the station were killed then. */
 function stoppingAfter(writer: RecordingWriter, rowsMost: number): { writer: RecordingWriter; rows: () => number } {
   let rows = 0
-  const cut = Object.create(writer, {
-    append: { value: (input: Parameters<RecordingWriter['append']>[0]) => writer.append(input) },
-    derive: {
-      value: (derived: Parameters<RecordingWriter['derive']>[0]) => {
-        rows += derived.length
-        if (rows <= rowsMost) writer.derive(derived)
-      },
+  const cut = aWriterBut(writer, {
+    derive(derived) {
+      rows += derived.length
+      if (rows <= rowsMost) writer.derive(derived)
     },
-    deriveAnew: { value: (noted: Parameters<RecordingWriter['deriveAnew']>[0]) => writer.deriveAnew(noted) },
-    derivedWhole: { value: () => rows <= rowsMost && writer.derivedWhole() },
-    onChange: { value: (listener: Parameters<RecordingWriter['onChange']>[0]) => writer.onChange(listener) },
-    storedUpTo: { value: () => writer.storedUpTo() },
-    flush: { value: () => writer.flush() },
-  }) as RecordingWriter
+    derivedWhole() {
+      if (rows <= rowsMost) writer.derivedWhole()
+    },
+  })
   return { writer: cut, rows: () => rows }
+}
+
+/** What the history says that persons changed. */
+function changedByPersons(path: string): unknown[] {
+  const reader = openRecording(path)
+  const changes = [...reader.history()].filter(({ by }) => by !== null)
+  reader.close()
+  return changes
 }
 
 /** Resumes, takes what comes meanwhile, and stops after so many derived rows. Returns how many a whole resumption has. */
@@ -60,8 +64,7 @@ async function resumed(
   const { writer: cut, rows } = stoppingAfter(writer, rowsMost)
   const reader = openRecording(path)
   const run = aRunWrittenBy(cut, station)
-  await run.goOn(reader)
-  const goneOver = run.rebuild(reader)
+  const { goneOver } = await run.goOn(reader)
   for (const event of meanwhile) run.take(event)
   await goneOver
   reader.close()
@@ -73,20 +76,14 @@ test('a resumption that is killed half-way leaves no change of averages in the h
   const folder = aFolder()
   const whole = join(folder, 'whole.flue.sqlite')
   await anAmendedNight(whole)
-  const history = (path: string): unknown[] => {
-    const reader = openRecording(path)
-    const changes = [...reader.history()].filter(({ by }) => by !== null)
-    reader.close()
-    return changes
-  }
-  const told = history(whole)
+  const told = changedByPersons(whole)
   expect(told.length).toBeGreaterThan(20)
   expect(verifyRecording(whole)).toMatchObject({ ok: true })
 
   const ends = join(folder, 'ends.flue.sqlite')
   copyFileSync(whole, ends)
   const rowsInAll = await resumed(ends)
-  expect([history(ends), verifyRecording(ends).recomputation.faults]).toEqual([told, []])
+  expect([changedByPersons(ends), verifyRecording(ends).recomputation.faults]).toEqual([told, []])
 
   for (const share of [0, 0.3, 0.8]) {
     const path = join(folder, `killed-at-${share}.flue.sqlite`)
@@ -96,20 +93,14 @@ test('a resumption that is killed half-way leaves no change of averages in the h
     expect(half.ok).toBe(false)
     expect(half.notes).toContainEqual(expect.stringMatching(/stopped while it formed the averages anew/))
     await resumed(path)
-    expect([share, history(path), verifyRecording(path).recomputation.faults]).toEqual([share, told, []])
+    expect([share, changedByPersons(path), verifyRecording(path).recomputation.faults]).toEqual([share, told, []])
   }
 })
 
 test('a purge that comes while a resumption is killed leaves no change in the history that the amendment did not make', async () => {
   const whole = join(aFolder(), 'whole.flue.sqlite')
   await anAmendedNight(whole)
-  const byPersons = (path: string): unknown[] => {
-    const reader = openRecording(path)
-    const changes = [...reader.history()].filter(({ by }) => by !== null)
-    reader.close()
-    return changes
-  }
-  const told = byPersons(whole)
+  const told = changedByPersons(whole)
   const purgeAndOn = lines(endMs + minute, 150, 6000, (number) =>
     number < 50 ? { mode: 'P', co: 12 } : { mode: 'S', co: 50 },
   )
@@ -118,7 +109,7 @@ test('a purge that comes while a resumption is killed leaves no change in the hi
     copyFileSync(whole, path)
     await resumed(path, rowsMost, [runEvent('resume', endMs + minute), ...purgeAndOn])
     await resumed(path)
-    expect([rowsMost, byPersons(path), verifyRecording(path).recomputation.faults]).toEqual([rowsMost, told, []])
+    expect([rowsMost, changedByPersons(path), verifyRecording(path).recomputation.faults]).toEqual([rowsMost, told, []])
   }
 })
 
