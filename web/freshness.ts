@@ -16,15 +16,28 @@ export interface Freshness {
   readonly ageMs: number | null
 }
 
+/** How old a stream's figures may be before they are stale, in station time. */
+function patienceMs({ clock, station }: ViewState, { expectEverySeconds }: StreamState): number {
+  // Where the clock was scaled as this was recorded, lines came in bunches: their stamps say so for ever.
+  const speed = Math.max(clock?.speed ?? 1, station?.playback?.recordedSpeed ?? 1)
+  return missedIntervals * expectEverySeconds * 1000 + (speed > 1 ? transitMs.atSpeed * speed : transitMs.plain)
+}
+
 /** How old a stream's figures are at a moment of the page's clock. It needs no timer and no message to come out right. */
 export function freshness(state: ViewState, stream: StreamState, pageMs: number): Freshness {
   if (stream.lastLineMs === null || !state.clock) return { stale: true, ageMs: null }
   const ageMs = Math.max(0, stationTime(state.clock, pageMs) - stream.lastLineMs)
-  // Where the clock was scaled as this was recorded, lines came in bunches: their stamps say so for ever.
-  const speed = Math.max(state.clock.speed, state.station?.playback?.recordedSpeed ?? 1)
-  const patienceMs =
-    missedIntervals * stream.expectEverySeconds * 1000 + (speed > 1 ? transitMs.atSpeed * speed : transitMs.plain)
-  return { stale: ageMs > patienceMs, ageMs }
+  return { stale: ageMs > patienceMs(state, stream), ageMs }
+}
+
+/** The page's milliseconds after which the first stream that is fresh now turns stale, if no line comes; infinite where none is fresh. */
+export function freshForMs(state: ViewState, pageMs: number): number {
+  const left = (state.station?.streams ?? []).map((stream) => {
+    const { stale, ageMs } = freshness(state, stream, pageMs)
+    return stale ? Number.POSITIVE_INFINITY : patienceMs(state, stream) - (ageMs ?? 0)
+  })
+  // A millisecond later: timers cut fractions off.
+  return (Math.min(...left) + 1) / (state.clock?.speed ?? 1)
 }
 
 /** A playback that stands still has nothing to say; its silence means nothing. */

@@ -4,7 +4,7 @@ import type { AmendAnswer } from '../protocols/live/amend.ts'
 import { type ClientMessage, explainFaults, type LiveMessage, liveMessage } from '../protocols/live/messages.ts'
 import { Connection } from './connection.ts'
 import { DrawGate } from './draw-gate.ts'
-import { askAfterMs, deadAfterMs, isSilenceDue } from './freshness.ts'
+import { askAfterMs, deadAfterMs, freshForMs, isSilenceDue } from './freshness.ts'
 import { stationTime } from './page-clock.ts'
 import { RecentReadings } from './recent-readings.ts'
 import { plainRoute, type Route, readRoute, routeHash } from './route.ts'
@@ -55,7 +55,7 @@ export class Session {
     private readonly heard: (state: ViewState) => void,
   ) {
     this.gate = new DrawGate(
-      () => this.beforeDraw(),
+      () => this.drawAll(),
       () => this.returned(),
     )
     this.connection = this.connect()
@@ -119,11 +119,12 @@ export class Session {
     else if (silentMs > askAfterMs) this.resync(resyncEveryMs)
   }
 
-  private beforeDraw(): void {
+  private drawAll(): number {
     this.writeAddress()
     this.lookAfterLine()
     this.askTrends()
     this.draw()
+    return freshForMs(this.state, performance.now())
   }
 
   private returned(): void {

@@ -26,9 +26,11 @@ const schema = /^((?:export )?const \w+ = )(z\.[^\n]*(?:\n[ \t)\]}][^\n]*)*)/gm
 /** A schema that nobody on the page uses is left out of it: making one has no other effect, which the bundler cannot know. */
 const onlyIfUsed = (code: string): string => code.replace(schema, '$1/* @__PURE__ */ (() => $2\n)()')
 
-/** Ways to draw a trace that no chart of the page uses; nothing asks for them, so they go with their names. */
-const withoutUnusedPaths = (code: string): string =>
-  code.replace(/^\s*\(?(?:uPlot\.tzDate|paths\.(?:stepped|bars|spline))\s*= \w+\)?;$/gm, '')
+/** What the chart library lends to others and no chart of the page asks for; unnamed, it goes where nothing inside uses it. */
+const lent = /(?:assign|fmtNum|range\w+|orient|fmtDate|tzDate|sync|addGap|clipGaps)/.source
+const unusedPaths = /paths\.(?:stepped|bars|spline)/.source
+const withoutUnused = (code: string): string =>
+  code.replace(new RegExp(`^\\s*\\(?(?:uPlot\\.${lent}|${unusedPaths})\\s*= \\w+\\)?;$`, 'gm'), '')
 
 /** What a bundler calls in place of a later piece, to fetch its style sheets before it: the page's pieces have none. */
 const plainLoading = 'export const __vitePreload = (load) => load()'
@@ -43,7 +45,7 @@ export const smallerScript: Plugin = {
   transform(code, id) {
     if (/\/web\/.*\.ts$/.test(id)) return { code: smallerTemplates(code), map: null }
     if (/\/protocols\/live\/.*\.ts$/.test(id)) return { code: onlyIfUsed(withoutDescriptions(code)), map: null }
-    if (id.endsWith('/uPlot.esm.js')) return { code: withoutUnusedPaths(code), map: null }
+    if (id.endsWith('/uPlot.esm.js')) return { code: withoutUnused(code), map: null }
     return null
   },
 }

@@ -2,7 +2,7 @@ import { css, html, LitElement, svg } from 'lit'
 import type { Phase } from '../../protocols/words/phases.ts'
 import { type Shade, shadeMotif, shadeWidth, tileSize } from '../parts/phase-pattern.ts'
 import { shared } from '../styles/shared.ts'
-import { close } from '../texts/everywhere.ts'
+import { cautions, close } from '../texts/everywhere.ts'
 import { viewWords } from '../texts/frame.ts'
 import * as helpTexts from '../texts/help.ts'
 import { noLines, phaseMeanings, phaseWords } from '../texts/phases.ts'
@@ -35,7 +35,7 @@ export class HelpSheet extends LitElement {
       <dl>${shades.map(([phase, meaning]) => html`<dt aria-hidden="true">${swatch(phase)}</dt><dd><strong>${phaseWords[phase]}</strong>: ${meaning}</dd>`)}<dt aria-hidden="true">${swatch('gap')}</dt><dd><strong>${noLines}</strong>: ${helpTexts.gapMeaning}</dd></dl>
       <h2>${helpTexts.thisScreen}</h2><this-screen></this-screen>
       <h2>${helpTexts.terms}</h2><terms-list></terms-list>
-      <p class="soft small">${helpTexts.cautions}</p>
+      <p class="soft small">${cautions}</p>
 </dialog>`
   }
 }

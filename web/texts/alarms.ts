@@ -59,7 +59,7 @@ export const silenceMinutes: readonly (readonly [number, string])[] = [
   [60, '1 hour'],
 ]
 export const shelveWarning =
-  'A shelved alarm is neither shown in the banner nor heard. It comes back by itself when the time is over, raised anew if its cause still stands. Shelving mends nothing: readings that an alarm makes worthless do not count meanwhile either.'
+  'A shelved alarm is neither shown in the banner nor heard. It comes back by itself when the time is over, raised anew if its cause still stands. Shelving mends nothing: readings that it makes worthless still do not count.'
 export const soundWords = {
   none: 'No sound in this browser',
   off: 'Sound off, tap to enable',

@@ -18,3 +18,5 @@ export const moreEarlier = (count: number): string => `Show more: ${count} earli
 export const fromIn = (zone: string): string => `From, ${zone}`
 export const stationComputes = 'The station computes …'
 export const fromTo = (from: string, to: string): string => `${from} to ${to}`
+export const cautions =
+  'Flue gas is toxic and hot, condensate is acidic, sampling points are high up, and there is mains voltage. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this page.'

@@ -21,5 +21,3 @@ export const patterns = 'Phases and their patterns'
 export const gapMeaning = 'a gap; nothing is drawn or counted across it'
 export const thisScreen = 'This screen'
 export const terms = 'Terms'
-export const cautions =
-  'What is worked on here can hurt: flue gas is toxic and hot, condensate is acidic, stacks are high. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this screen.'

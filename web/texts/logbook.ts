@@ -61,7 +61,7 @@ export const readyEntries: readonly ReadyEntry[] = [
 export const transferAbout =
   'Shows that what is recorded is what the instrument shows: read its display now and type the figures. The tool compares them with the lines of the same seconds and keeps both in the logbook.'
 export const transferRule =
-  'They agree where the figure typed, within half a step of its last digit, meets what the lines said from 5 seconds before the press to 5 seconds after it, or three lines where they come less often. Our rule; a scheme may ask for another.'
+  'They agree where the figure typed, within half a step of its last digit, meets what the lines said within 5 seconds of the press, or within three lines where they come less often. Our rule; a scheme may ask for another.'
 export const transferTitle = 'Transfer check'
 export const transferStamped = (time: string): string => `Stamped ${time}.`
 export const transferConfirm = 'Compare and keep'

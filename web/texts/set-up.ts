@@ -5,8 +5,6 @@ import type { Part } from './part.ts'
 /** The set-up, step by step. */
 type Options = readonly (readonly [string, string])[]
 
-export const cautions =
-  'Flue gas is toxic and hot, condensate is acidic, sampling points are high up, and there is mains voltage. The instrument’s manual, the site’s safety rules, local codes and licensed practice come before anything on this page.'
 export const filePending = 'The station file was changed; the next run uses it.'
 export const sourceTitle = 'Where do the lines come from?'
 export const linesTitle = 'What arrives, and what is read'

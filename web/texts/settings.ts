@@ -26,7 +26,7 @@ export const originWords = {
 
 export const title = 'All settings'
 export const intro =
-  'Every setting of the station file. What the steps above show stands here too: it is the same file. An empty field is not set; beside it stands what holds then.'
+  'Every setting of the station file, those of the steps above too. An empty field is not set; beside it stands what holds then.'
 export const asking = 'Asking the station for its settings …'
 export const search = 'Search the settings'
 export const searchHint = 'by name or by words of what it does: oxygen, delay, purge'

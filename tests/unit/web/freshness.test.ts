@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { freshness, isInTouch } from '../../../web/freshness.ts'
+import { freshForMs, freshness, isInTouch } from '../../../web/freshness.ts'
 import { firstView, stepView, type ViewState } from '../../../web/store.ts'
 import { bigState } from '../../../web/views/watch/big-state.ts'
 import { snapshotAt } from '../../support/fixture-live/snapshot.ts'
@@ -24,6 +24,17 @@ test('a stream of one line a second is stale after three missed ones, with nothi
   const state = opened()
   expect(freshness(state, streamOf(state), 3000)).toMatchObject({ stale: false })
   expect(freshness(state, streamOf(state), 3500)).toEqual({ stale: true, ageMs: 3500 })
+})
+test('how long the figures are still true is known beforehand, to the millisecond', () => {
+  const state = opened()
+  const left = freshForMs(state, 1000)
+  expect(left).toBeGreaterThan(0)
+  expect([
+    freshness(state, streamOf(state), 1000 + left - 2).stale,
+    freshness(state, streamOf(state), 1000 + left).stale,
+  ]).toEqual([false, true])
+  // Stale already: nothing turns any more.
+  expect(freshForMs(state, 1000 + left)).toBe(Number.POSITIVE_INFINITY)
 })
 test('what was recorded while the clock was scaled came in bunches, and is no silence when it is played back', () => {
   const played = (recordedSpeed: number): ViewState => {

@@ -1,7 +1,7 @@
 import { html, LitElement, nothing, type TemplateResult } from 'lit'
 import { errorLine } from '../../parts/errors.ts'
 import { shared } from '../../styles/shared.ts'
-import { askingStation } from '../../texts/everywhere.ts'
+import { askingStation, cautions } from '../../texts/everywhere.ts'
 import { viewWords } from '../../texts/frame.ts'
 import * as setUpTexts from '../../texts/set-up.ts'
 import { title as settingsTitle } from '../../texts/settings.ts'
@@ -60,7 +60,7 @@ export class SetUpView extends LitElement {
       [setUpTexts.writeTitle, writeStep(work)],
     ]
     return html`<h1 class="unseen">${viewWords['set-up']}</h1>
-      <p class="small caution">${setUpTexts.cautions}</p>
+      <p class="small caution">${cautions}</p>
       ${state.pending ? html`<p role="status">${setUpTexts.filePending}</p>` : nothing}
       ${streamStep(work)}
       ${steps.map(([title, content], at) => html`<section aria-label=${title}><h2><span class="number">${at + 1}</span>${title}</h2>${content}</section>`)}`
