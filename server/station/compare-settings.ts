@@ -2,6 +2,7 @@ import type { CompareAnswer, ComparedRow, CompareRequest } from '../../protocols
 import { type AverageRow, averageKey } from '../../protocols/words/blocks.ts'
 import { engineVersion } from '../engine/engine-version.ts'
 import type { EngineOutput } from '../engine/outputs.ts'
+import { withPassingTime } from '../engine/passing-time.ts'
 import { createEngine } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
@@ -22,7 +23,7 @@ export function compareSettings(path: string, request: CompareRequest): CompareA
     const options = { amendments: amendmentsOf(reader.changes()), unendedCounts: origin === 'imported' }
     const engines = { present: createEngine(present, options), tried: createEngine(tried, options) }
     const comparison = new Comparison(request)
-    for (const event of reader.inputs()) {
+    for (const event of withPassingTime(reader.inputs())) {
       comparison.take('present', step(engines.present, event)[1])
       comparison.take('tried', step(engines.tried, event)[1])
     }

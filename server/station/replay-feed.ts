@@ -1,7 +1,8 @@
 import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { ClientMessage, SnapshotMessage } from '../../protocols/live/messages.ts'
 import { type Amendments, noAmendments } from '../engine/amendments.ts'
-import type { RecordedEvent } from '../engine/events.ts'
+import type { RecordedEvent, TimeEvent } from '../engine/events.ts'
+import { withPassingTime } from '../engine/passing-time.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
 import type { Feed, Unnumbered as Increment } from '../http/station-face.ts'
@@ -13,6 +14,8 @@ import { RunEngines } from './run-engines.ts'
 const tickMs = 100
 /** At most so many inputs are worked through in one turn, so that other viewers and the recording are not held up. */
 const inputsPerTurn = 4000
+/** An hour in which nothing comes brings a row of each average a minute: as much work as so many inputs. */
+const inputsPerHour = 1000
 
 /** A recording played back for one viewer, on the same screens and by the same engine as live. */
 export class ReplayFeed implements Feed {
@@ -23,8 +26,8 @@ export class ReplayFeed implements Feed {
   private readonly endMs: number
   private readonly followers = new Set<(increment: Increment) => void>()
   private readonly renewed = new Set<() => void>()
-  private events: Generator<RecordedEvent>
-  private next: RecordedEvent | null = null
+  private events: Generator<RecordedEvent | TimeEvent>
+  private next: RecordedEvent | TimeEvent | null = null
   private amendments: Amendments = noAmendments
   private engines: RunEngines
   private view: LiveView
@@ -56,7 +59,7 @@ export class ReplayFeed implements Feed {
     this.startMs = firstMs ?? this.reader.header.madeMs
     this.endMs = lastMs ?? this.startMs
     this.atMs = this.startMs
-    this.events = this.reader.inputs()
+    this.events = withPassingTime(this.reader.inputs())
     this.engines = this.freshEngines()
     this.view = this.freshView()
     this.timer = setInterval(() => this.tick(), tickMs)
@@ -121,33 +124,40 @@ export class ReplayFeed implements Feed {
     }
   }
 
-  /** Feeds the engine up to `toMs`, at most so many inputs; returns whether it got there. */
-  private advance(toMs: number, most: number): boolean {
-    for (let taken = 0; taken < most; taken++) {
-      if (!this.next) {
-        const { value, done } = this.events.next()
-        if (done) return true
-        this.next = value
+  /** Feeds the engine up to `toMs`, at most what one turn may take; returns whether it got there. */
+  private advance(toMs: number): boolean {
+    for (let taken = 0; taken < inputsPerTurn; ) {
+      this.next ??= this.events.next().value ?? null
+      if (!this.next || this.next.atMs > toMs) {
+        // What has fallen due since the last input stood on the screens by then.
+        this.take({ kind: 'time', atMs: toMs, monotonicMs: 0 })
+        return true
       }
-      if (this.next.atMs > toMs) return true
-      this.sequence++
-      const outputs = this.engines.step(this.next)
-      if (this.isSeeking) this.view.pass(this.next, outputs)
-      else this.emit(this.view.take(this.next, outputs))
+      taken += this.next.kind === 'time' ? inputsPerHour : 1
+      this.take(this.next)
       this.next = null
     }
     return false
   }
 
+  private take(event: RecordedEvent | TimeEvent): void {
+    this.sequence++
+    const outputs = this.engines.step(event)
+    const told: Increment[] = []
+    if (event.kind === 'time') this.view.takeOutputs(outputs, this.isSeeking ? null : told)
+    else if (this.isSeeking) this.view.pass(event, outputs)
+    else told.push(...this.view.take(event, outputs))
+    this.emit(told)
+  }
+
   private emit(increments: readonly Increment[]): void {
-    if (this.isSeeking) return
     for (const increment of increments) for (const follower of this.followers) follower(increment)
   }
 
   private tick(): void {
     if (!this.playing || this.isSeeking) return
     const target = Math.min(this.endMs, this.atMs + tickMs * this.speed)
-    if (this.advance(target, inputsPerTurn)) this.atMs = target
+    if (this.advance(target)) this.atMs = target
     else this.atMs = Math.max(this.atMs, this.engines.lived.context.nowMs)
     if (this.atMs >= this.endMs) this.playing = false
     this.emit([this.view.running(), { type: 'playback', playback: this.playback() }])
@@ -159,14 +169,14 @@ export class ReplayFeed implements Feed {
     const number = ++this.seeks
     this.isSeeking = true
     if (target < this.atMs || this.sequence === 0) {
-      this.events = this.reader.inputs()
+      this.events = withPassingTime(this.reader.inputs())
       this.next = null
       this.engines = this.freshEngines()
       this.view = this.freshView()
     }
     // Already now: a play that follows a seek goes on from there.
     this.atMs = target
-    while (!this.advance(target, inputsPerTurn)) {
+    while (!this.advance(target)) {
       await nextTurn()
       if (number !== this.seeks) return
     }

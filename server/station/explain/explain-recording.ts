@@ -2,6 +2,7 @@ import type { ExplainAnswer } from '../../../protocols/live/explain.ts'
 import { type AverageRow, averageKey } from '../../../protocols/words/blocks.ts'
 import { engineVersion } from '../../engine/engine-version.ts'
 import type { LineEvent } from '../../engine/events.ts'
+import { withPassingTime } from '../../engine/passing-time.ts'
 import type { EngineOptions, EngineState } from '../../engine/state.ts'
 import { createEngine } from '../../engine/state.ts'
 import { step } from '../../engine/step.ts'
@@ -168,7 +169,7 @@ function driven(
   isEnough: (kind: 'block' | 'rolling', row: AverageRow) => boolean,
 ): EngineState {
   const engine = createEngine(station, options)
-  for (const event of reader.inputs()) {
+  for (const event of withPassingTime(reader.inputs())) {
     const [, outputs] = step(engine, event)
     let enough = false
     for (const output of outputs) if (isRow(output)) enough = isEnough(output.kind, output.row) || enough
