@@ -3,7 +3,7 @@ import { expect, test } from 'vitest'
 import { ReplayFeed } from '../../../server/station/replay-feed.ts'
 import { aRecordedRun } from '../../support/a-recorded-run.ts'
 import { aFolder } from '../../support/a-recording.ts'
-import { aNightStation, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
+import { aNightStation, excluding, lines, minute, run as runEvent, ten } from '../../support/engine-night.ts'
 
 const hour = 60 * minute
 const day = 24 * hour
@@ -45,6 +45,22 @@ test('an instant at which nothing came shows what had fallen due by then', async
   await heard
   feed.close()
   expect(Math.min(...told)).toBe(ten + 5.5 * hour)
+})
+
+test('the hours before an amendment that was told when all was over did not pass', async () => {
+  const path = join(aFolder(), 'night.flue.sqlite')
+  const station = aNightStation({ averaging: { blocks: ['PT30M'] } })
+  const run = await aRecordedRun(path, station)
+  run.take(runEvent('start', ten))
+  for (const line of lines(ten, 420, 5000, () => ({ mode: 'S', co: 50 }))) run.take(line)
+  run.take(excluding(ten + 5 * hour, ten, ten + minute))
+  await run.close()
+  const feed = await ReplayFeed.open('night', path)
+  for (const atMs of [ten + 4 * hour, ten + 5 * hour]) {
+    await feed.seek(atMs)
+    expect(new Set(feed.snapshot().recentBlocks.map(({ endMs }) => endMs))).toEqual(new Set([ten + 30 * minute]))
+  }
+  feed.close()
 })
 
 test('a pause of weeks is gone over in turns: whoever records beside it waits for none of them long', async () => {
