@@ -13,4 +13,8 @@ export const choice = <const W extends Readonly<Record<string, string>>>(words: 
 export const choiceOf = <const V extends readonly string[]>(
   values: V,
   words: Readonly<Partial<Record<V[number], string>>>,
-) => z.enum(values).meta({ enumDescriptions: values.map((value: V[number]) => words[value] ?? '') })
+) => {
+  const schema = z.enum(values)
+  // In the schema's own order: it puts a word of digits, as the unit `1`, first.
+  return schema.meta({ enumDescriptions: schema.options.map((value: V[number]) => words[value] ?? '') })
+}

@@ -31,6 +31,7 @@ export const refusalReasons = [
   'unreadable_number',
   'nothing_readable',
   'out_of_order',
+  'time_ahead',
   'duplicate',
   'unterminated_quote',
 ] as const
@@ -52,6 +53,7 @@ export const refusalWords: Readonly<Record<RefusalReason, string>> = {
   unreadable_number: 'number not readable',
   nothing_readable: 'nothing in it can be read',
   out_of_order: 'not later than the line before',
+  time_ahead: 'too far ahead of the line before',
   duplicate: 'sent again',
   unterminated_quote: 'a quotation mark without its end',
 }

@@ -1,5 +1,6 @@
 import type { LineOutcome } from '../../protocols/instrument/reader.ts'
 import { DuplicateWatch } from './duplicates.ts'
+import { type Doubt, TimeDoubt } from './time-doubt.ts'
 
 export type Refused = Extract<LineOutcome, { ok: false }>
 const sentAgain: Refused = { ok: false, reason: 'duplicate', detail: 'sent again after a reconnect' }
@@ -14,11 +15,22 @@ const outOfOrder = (newestMs: number): Refused => ({
   detail: `its time is not later than ${new Date(newestMs).toISOString()}`,
 })
 
-/** Which of a stream's readable lines take part: none that was sent again, and none that is late, where its own time keys it. */
+const ahead = (lineTimeMs: number, newestMs: number, doubt: Exclude<Doubt, 'none'>): Refused => ({
+  ok: false,
+  reason: 'time_ahead',
+  detail: `its time, ${new Date(lineTimeMs).toISOString()}, is ${Math.round((lineTimeMs - newestMs) / 3_600_000)} h ahead of the line before: ${
+    doubt === 'until the next line'
+      ? 'it takes no part unless the next line goes on from it'
+      : 'such a step is not taken within a run; where the clock of the instrument was set, start a new run'
+  }`,
+})
+
+/** Which of a stream's readable lines take part: none that was sent again and, where its own time keys it, none that is late or far ahead. */
 export class LineAdmission {
   private readonly byLine: boolean
   private readonly shiftMs: number
   private readonly duplicates = new DuplicateWatch()
+  private readonly doubt = new TimeDoubt()
 
   /** `byLine`: readings are keyed by the line's own time. `shiftMs`: so far they lie before it. */
   constructor(byLine: boolean, shiftMs: number) {
@@ -41,6 +53,8 @@ export class LineAdmission {
     if (!this.byLine) return null
     if (!hasTime) return untimed
     const at = lineTimeMs - this.shiftMs
+    const doubt = this.doubt.of(at, newestMs)
+    if (doubt !== 'none') return ahead(lineTimeMs, newestMs + this.shiftMs, doubt)
     return at <= newestMs || at < openFromMs ? outOfOrder(newestMs) : null
   }
 }

@@ -72,6 +72,7 @@ export const noticeCodes = [
   'purge_not_clean',
   'drift_beyond_limit',
   'sequence_of_lines',
+  'joined_without',
   'zero_taken',
 ] as const
 export type NoticeCode = (typeof noticeCodes)[number]

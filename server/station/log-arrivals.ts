@@ -3,6 +3,7 @@ import type { LineProfile } from '../../protocols/instrument/profile.ts'
 import { harmlessRefusals, type LineOutcome, type LineReader, type Piece } from '../../protocols/instrument/reader.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import type { EngineState } from '../engine/state.ts'
+import { TimeDoubt } from '../engine/time-doubt.ts'
 import { readLogSync } from '../sources/read-log.ts'
 
 /** When a line arrived, ms since 1970; `previousMs`: when the one before did, NaN for none. Asked once for each line, in order. */
@@ -15,7 +16,8 @@ export const untimedLog =
 /**
  * When a line of a text log is taken to have arrived: at its own time, never before the line before it. A line without a
  * readable time arrives with the one before; those before the first that tells a time arrive one step apart up to it. Where
- * readings are keyed by arrival, lines arrive one step apart from 1970 on. Headers, comments and blank lines take no step,
+ * readings are keyed by arrival, lines arrive one step apart from 1970 on. A line whose time is far ahead of the one before
+ * arrives with that one, unless the next goes on from it. Headers, comments and blank lines take no step,
  * since nothing was measured in it.
  *
  * `path`: the log. `engine`: the one that will take the lines; each is then read but once.
@@ -38,6 +40,7 @@ export function logArrivals(station: StationFile, path?: string, engine?: Engine
       return at
     }
   }
+  const doubt = new TimeDoubt()
   let hasTold = false
   let stepsOn = false
   return (bytes, previous, piece = 'whole') => {
@@ -47,6 +50,8 @@ export function logArrivals(station: StationFile, path?: string, engine?: Engine
     stepsOn = !hasTold && Number.isNaN(own) && takesStep(outcome)
     if (!Number.isNaN(own)) {
       hasTold = true
+      // No part is taken by such a line: time does not pass to it.
+      if (doubt.of(own, previous) !== 'none') return previous
       return Number.isNaN(previous) || own > previous ? own : previous
     }
     return Number.isNaN(least) ? firstArrival(station, step, path) : least

@@ -26,6 +26,10 @@ export class CrossStreamMinutes implements JoinedAverages {
   /** Start of the newest minute of each stream, which finishes them in order: it tells nothing more of an earlier one. */
   private readonly newestMs = new Map<string, number>()
   private runStartMs = Number.NaN
+  /** Start of the newest minute that was joined: none before it is taken any more. */
+  private joinedMs = Number.NEGATIVE_INFINITY
+  /** Streams whose newest minute came too late. */
+  private readonly late = new Set<string>()
 
   /** longestLagMinutes: how many minutes one stream may lag behind another before their minutes are no longer joined. */
   constructor(context: EngineContext, part: AveragePart, rows: RowContext, longestLagMinutes: number) {
@@ -61,6 +65,12 @@ export class CrossStreamMinutes implements JoinedAverages {
   minute(stream: string, startMs: number, minute: Accumulator, groups: readonly Group[], runStartMs: number): void {
     if (!this.streams.includes(stream)) return
     if (!this.set) this.startRun(runStartMs)
+    this.newestMs.set(stream, startMs)
+    if (startMs <= this.joinedMs) {
+      this.tellLate(stream, startMs)
+      return
+    }
+    this.late.delete(stream)
     const channels: [number, { mean: number; weightMs: number; count: number }][] = []
     groups.forEach((group, index) => {
       const [lane] = group.lanes
@@ -76,7 +86,6 @@ export class CrossStreamMinutes implements JoinedAverages {
     })
     const entry = this.waiting.get(startMs) ?? new Map<string, ChannelMinute>()
     this.waiting.set(startMs, entry.set(stream, new Map(channels)))
-    this.newestMs.set(stream, startMs)
     this.join(Math.min(...this.streams.map((id) => this.newestMs.get(id) ?? Number.NEGATIVE_INFINITY)))
   }
 
@@ -85,8 +94,20 @@ export class CrossStreamMinutes implements JoinedAverages {
     for (const [startMs, streams] of [...this.waiting].sort(([a], [b]) => a - b)) {
       if (startMs > finishedMs && this.waiting.size <= this.longestLagMinutes) return
       this.waiting.delete(startMs)
+      this.joinedMs = startMs
       if (this.set && startMs >= this.runStartMs - 60_000) this.take(startMs, streams, this.set)
     }
+  }
+
+  /** What was formed without it stays as it is: a row that is final is not told again. */
+  private tellLate(stream: string, startMs: number): void {
+    if (this.late.has(stream)) return
+    this.late.add(stream)
+    const from = new Date(startMs).toISOString()
+    this.context.outputs.push({
+      ...{ kind: 'notice', code: 'joined_without', stream, channel: null, atMs: this.context.nowMs },
+      text: `readings from ${from} on came ${this.longestLagMinutes / 60} h or more after those of the other instruments: they count in the averages of their own instrument, not in those across instruments`,
+    })
   }
 
   private take(startMs: number, streams: ReadonlyMap<string, ChannelMinute>, set: AverageSet): void {
@@ -127,6 +148,8 @@ export class CrossStreamMinutes implements JoinedAverages {
     this.set = null
     this.waiting.clear()
     this.newestMs.clear()
+    this.late.clear()
+    this.joinedMs = Number.NEGATIVE_INFINITY
     return rows
   }
 

@@ -82,4 +82,42 @@ describe('averages across streams', () => {
     ])
     expect(tens[0]?.mean).toBeCloseTo(referred, 9)
   })
+  test('of an instrument whose lines come hours after the others’ are formed without them, and the logbook says so', () => {
+    const channels = [gas('co'), gas('o2', { stream: 'beside' }), gas('no', { stream: 'third' })]
+    const station = aNightStation({
+      averaging: { blocks: ['PT1H'], rolling: [], run: 'none' },
+      channels,
+      stream: { timeFrom: 'line' },
+      beside: [
+        besideStream('beside', channels, { timeFrom: 'line' }),
+        besideStream('third', channels, { timeFrom: 'line' }),
+      ],
+      conversions: { referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm', oxygenChannel: 'o2' },
+    })
+    const four = Array.from({ length: 240 }, (_, number) => ten + number * minute)
+    const heard = (stream: string, gases: Record<string, number>, laterMs: number) =>
+      four.map((own, number) => aLine(ten + laterMs + number * 100, { mode: 'S', ...gases }, { own, stream }))
+    const put = outputsOf(
+      station,
+      during(ten, ten + 5 * 60 * minute, [
+        ...heard('main', { co: 100 }, 0),
+        ...heard('beside', { o2: 10 }, minute),
+        ...heard('third', { no: 50 }, 2 * minute),
+      ]),
+    )
+    // Two hours wait for the others: of the four, the first two were formed alone.
+    const counts = (channel: string) =>
+      put.blocks('PT1H', channel, 'at_reference_oxygen').map(({ startMs, count }) => [clockTime(startMs), count])
+    expect(counts('co')[0]).toEqual(['10:00:00', 0])
+    expect(put.blocks('PT1H', 'co', 'at_reference_oxygen')[3]?.mean).toBeCloseTo(referred, 9)
+    // What comes late of both others never slips into a later block.
+    for (const { count, mean } of put.blocks('PT1H', 'no', 'at_reference_oxygen')) {
+      expect(count).toBeLessThanOrEqual(60)
+      if (mean !== null) expect(mean).toBeCloseTo((50 * 17.9) / 10.9, 9)
+    }
+    expect(counts('no')[0]).toEqual(['10:00:00', 0])
+    const told = put.of('notice').filter(({ code }) => code === 'joined_without')
+    expect(told.map(({ stream }) => stream)).toEqual(['beside', 'third'])
+    expect(told[0]?.text).toMatch(/^readings from 2026-01-15T10:00:00.000Z on came 2 h or more after/)
+  })
 })
