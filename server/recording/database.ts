@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs'
+import { statSync } from 'node:fs'
 import Database from 'better-sqlite3'
 import { migrations } from './migrations/migrations.ts'
 import { applicationId, schemaVersion } from './recording.ts'
@@ -85,7 +85,9 @@ export function asDamage(error: unknown, path: string): unknown {
 }
 
 function checkExists(path: string): void {
-  if (!existsSync(path)) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
+  const found = statSync(path, { throwIfNoEntry: false })
+  if (!found) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
+  if (found.isDirectory()) throw new RecordingTrouble('not-a-recording', `${path}: is a folder, no recording`)
 }
 
 function checkEngine(db: Connection): void {

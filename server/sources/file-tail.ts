@@ -19,6 +19,8 @@ export interface FileTailOptions extends SourceNeeds {
   readonly hold?: (() => Promise<void>) | undefined
   /** A folder that the file, its links followed, must lie in. */
   readonly within?: string | undefined
+  /** What was read last before a restart: a file that is read from its start goes on behind it. */
+  readonly readLast?: Buffer | undefined
   /** false: only polled, as on disks that give no notice of changes. */
   readonly watch?: boolean
 }
@@ -48,7 +50,7 @@ class FileTail implements Source {
   #listener: ((event: SourceEvent) => void) | null = null
   #file: FollowedFile | null = null
   #splitter: LineSplitter
-  #from: 'start' | 'end'
+  #from: 'start' | 'end' | Buffer
   #openIsTold = false
   #openDetail = ''
   #attempt = 1
@@ -69,7 +71,7 @@ class FileTail implements Source {
     this.#settings = settings
     this.#options = options
     this.#after = options.after ?? realAfter
-    this.#from = settings.from
+    this.#from = settings.from === 'start' ? (options.readLast ?? 'start') : settings.from
     this.#splitter = new LineSplitter(settings.lineEnd, { first: false })
   }
 
@@ -199,12 +201,13 @@ class FileTail implements Source {
         await this.#options.hold?.()
         continue
       }
-      this.#flush()
+      const wasInside = this.#flush()
       this.#tellLost(
         news.state === 'truncated' ? fileTexts.truncated(path, before, news.size) : fileTexts.rewritten(path),
       )
       file.restart()
-      this.#splitter = new LineSplitter(lineEnd, { first: false })
+      // A writer that was in the middle of a line writes the rest of it: it must not pass for a line.
+      this.#splitter = new LineSplitter(lineEnd, { first: wasInside })
       this.#tellOpen(fileTexts.open(path, 0))
     }
     return hasGrown
@@ -232,8 +235,14 @@ class FileTail implements Source {
     await file?.close().catch(() => {})
   }
 
-  #flush(): void {
-    this.#splitter.end((bytes, piece) => this.#tellPiece(bytes, piece))
+  /** Tells what is left of a line without its end. Returns whether there was any. */
+  #flush(): boolean {
+    let wasInside = false
+    this.#splitter.end((bytes, piece) => {
+      wasInside = true
+      this.#tellPiece(bytes, piece)
+    })
+    return wasInside
   }
 
   #tellPiece(bytes: Uint8Array, piece: Piece): void {

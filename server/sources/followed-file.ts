@@ -36,16 +36,18 @@ export class FollowedFile {
     this.identity = identity
   }
 
-  static async open(path: string, from: 'start' | 'end'): Promise<FollowedFile> {
+  /** `from`: its start, its end, or behind the first place where these bytes stand; where they do not, its start. */
+  static async open(path: string, from: 'start' | 'end' | Buffer): Promise<FollowedFile> {
     const handle = await openToRead(path)
     try {
       const { dev, ino, size } = await handle.stat()
       const file = new FollowedFile(handle, { dev, ino })
-      if (from === 'end' && size > 0) {
-        file.#offset = size
-        file.#head = await file.#bytesAt(0, Math.min(size, headBytes))
-        const length = Math.min(size, tailBytes)
-        file.#tail = await file.#bytesAt(size - length, length)
+      const offset = from === 'start' ? 0 : from === 'end' ? size : await file.#behind(from)
+      if (offset > 0) {
+        file.#offset = offset
+        file.#head = await file.#bytesAt(0, Math.min(offset, headBytes))
+        const length = Math.min(offset, tailBytes)
+        file.#tail = await file.#bytesAt(offset - length, length)
       }
       return file
     } catch (error) {
@@ -104,6 +106,15 @@ export class FollowedFile {
 
   async close(): Promise<void> {
     await this.#handle.close()
+  }
+
+  async #behind(sought: Buffer): Promise<number> {
+    for (let at = 0; ; at += chunkBytes) {
+      const bytes = await this.#bytesAt(at, chunkBytes + sought.length)
+      const found = bytes.indexOf(sought)
+      if (found >= 0) return at + found + sought.length
+      if (bytes.length < chunkBytes + sought.length) return 0
+    }
   }
 
   async #bytesAt(position: number, length: number): Promise<Buffer> {

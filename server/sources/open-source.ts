@@ -16,6 +16,8 @@ export interface SourceOptions extends SourceNeeds {
   readonly silence?: Pick<FreshnessRule, 'intervals' | 'leastMs'>
   /** For file and playback: awaited between chunks of lines. */
   readonly hold?: (() => Promise<void>) | undefined
+  /** For a file: what was read of it last before a restart. */
+  readonly readLast?: Buffer | undefined
   readonly playback?: Pick<PlaybackOptions, 'timeOf' | 'openRecording'>
   readonly jitter?: () => number
 }
@@ -34,7 +36,7 @@ export function openSource(settings: LineSource, options: SourceOptions): Source
     case 'tcp':
       return tcp(settings, { ...kept, jitter: options.jitter ?? Math.random })
     case 'file':
-      return fileTail(settings, { ...kept, hold })
+      return fileTail(settings, { ...kept, hold, readLast: options.readLast })
     case 'playback':
       return playback(settings, { name, clock, expectEverySeconds, hold, ...options.playback, ...timing })
     case 'simulator':

@@ -1,13 +1,18 @@
-import { existsSync } from 'node:fs'
+import { randomBytes } from 'node:crypto'
+import { existsSync, renameSync, rmSync } from 'node:fs'
+import { basename, dirname, join } from 'node:path'
 import { setImmediate as nextTurn } from 'node:timers/promises'
+import type { RefusalReason } from '../../protocols/instrument/reader.ts'
 import { engineVersion } from '../engine/engine-version.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
+import type { RecordingWriter } from '../recording/recording.ts'
 import { createRecording } from '../recording/recording-writer.ts'
-import { Trouble } from '../trouble.ts'
+import { exitStatus, Trouble } from '../trouble.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { logEvents } from './drive-engine.ts'
+import { isRecording } from './is-recording.ts'
 import { logArrivals } from './log-arrivals.ts'
 
 /** So many inputs are worked on while those before them are stored, and no more wait: memory stays flat. */
@@ -19,21 +24,26 @@ export interface Imported {
   readonly lines: number
   readonly refused: number
   readonly blocks: number
-  readonly refusals: Readonly<Record<string, number>>
+  readonly refusals: Readonly<Partial<Record<RefusalReason, number>>>
   /** Its lines tell no time; they count from 1970. */
   readonly isUntimed: boolean
 }
 
-/** A text log becomes a recording, with the averages that its lines give. Refuses to overwrite. */
+/**
+ * A text log becomes a recording, with the averages that its lines give. It appears under its name when it is whole; what
+ * fails or is stopped by `halt` leaves nothing. Refuses to overwrite.
+ */
 export async function importLogTo(
   log: string,
   station: StationFile,
   settings: string,
   out: string,
-  onProgress?: (bytes: number) => void,
+  { onProgress, halt }: { readonly onProgress?: (bytes: number) => void; readonly halt?: AbortSignal } = {},
 ): Promise<Imported> {
-  if (existsSync(out)) throw new Trouble(`${out}: is there already; recordings are never overwritten`)
-  const writer = await createRecording(out, {
+  if (isRecording(log)) throw new Trouble(`${log}: is a recording, no text log; it needs no import`)
+  if (existsSync(out)) throw isThere(out)
+  const part = join(dirname(out), `.${basename(out)}.${randomBytes(6).toString('hex')}.part`)
+  const writer = await createRecording(part, {
     runName: log.split('/').at(-1) ?? 'log',
     station: station.station.name,
     settings,
@@ -44,9 +54,32 @@ export async function importLogTo(
     origin: 'imported',
     numberOfRuns: [1, 1],
   })
+  try {
+    const imported = await fill(writer, log, station, onProgress, halt)
+    await writer.close()
+    if (existsSync(out)) throw isThere(out)
+    renameSync(part, out)
+    return imported
+  } catch (error) {
+    await writer.close().catch(() => {}) // What is wrong is told already.
+    throw error
+  } finally {
+    for (const end of ['-wal', '-shm', '']) rmSync(part + end, { force: true })
+  }
+}
+
+const isThere = (out: string): Trouble => new Trouble(`${out}: is there already; recordings are never overwritten`)
+
+async function fill(
+  writer: RecordingWriter,
+  log: string,
+  station: StationFile,
+  onProgress: ((bytes: number) => void) | undefined,
+  halt: AbortSignal | undefined,
+): Promise<Imported> {
   const engine = createEngine(station, { listening: true, unendedCounts: true })
   const trace = new TraceMinutes(station)
-  const refusals: Record<string, number> = {}
+  const refusals: Partial<Record<RefusalReason, number>> = {}
   let lines = 0
   let blocks = 0
   let inputs = 0
@@ -62,13 +95,14 @@ export async function importLogTo(
     }
     writer.derive(derivedRows(outputs, trace, event.atMs))
     if (++inputs % inputsATurn === 0) await nextTurn()
+    if (halt?.aborted) throw new Trouble('stopped: nothing was imported', exitStatus.interrupted)
     if (inputs % inputsAhead > 0) continue
     await stored
     stored = writer.flush()
     stored.catch(() => {}) // A failure is met where it is waited for: here the next time round, or by the close.
   }
   writer.derive(trace.rest())
-  await writer.close()
   const isUntimed = engine.context.run.startMs === 0
-  return { lines, blocks, refusals, isUntimed, refused: Object.values(refusals).reduce((sum, count) => sum + count, 0) }
+  const counts = Object.values(refusals)
+  return { lines, blocks, refusals, isUntimed, refused: counts.reduce((sum, count) => sum + count, 0) }
 }

@@ -3,19 +3,19 @@ import { Trouble } from '../trouble.ts'
 
 const sqliteStart = 'SQLite format 3\0'
 
-/** Whether a file is an SQLite file, as recordings are, or else a text log. */
+/** Whether a file is an SQLite file, as recordings are, or else a text log. Throws a `Trouble` where it cannot be read. */
 export function isRecording(path: string): boolean {
-  let handle: number
+  let handle: number | null = null
   try {
     handle = openSync(path, 'r')
-  } catch (error) {
-    throw new Trouble(`${path}: cannot be read: ${error instanceof Error ? error.message : error}`)
-  }
-  try {
     const start = Buffer.alloc(sqliteStart.length)
     readSync(handle, start, 0, start.length, 0)
     return start.toString('latin1') === sqliteStart
+  } catch (error) {
+    if (error instanceof Error && 'code' in error && error.code === 'EISDIR')
+      throw new Trouble(`${path}: is a folder; a file is needed`)
+    throw new Trouble(`${path}: cannot be read: ${error instanceof Error ? error.message : error}`)
   } finally {
-    closeSync(handle)
+    if (handle !== null) closeSync(handle)
   }
 }

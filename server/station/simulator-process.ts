@@ -3,6 +3,7 @@ import { createInterface } from 'node:readline'
 import type { Readable } from 'node:stream'
 import { fileURLToPath } from 'node:url'
 import type { LineSource } from '../engine/settings/line-sources.ts'
+import { Trouble } from '../trouble.ts'
 
 /** How long the simulator may take to listen, ms. */
 const startWithinMs = 15_000
@@ -47,7 +48,11 @@ export async function startSimulator(
         resolve(Number(found[1]))
       } else if (!/"event":"(clients|link)"/.test(text)) log(`simulator: ${text}`)
     })
-    child.once('exit', (code) => reject(new Error(`the simulator ended at once, status ${code}`)))
+    // What it had to say stands in the log.
+    child.once('exit', () => {
+      clearTimeout(timer)
+      reject(new Trouble(`the simulator could not be started with the scenario ${JSON.stringify(scenario)}`))
+    })
   })
   return {
     link: { kind: 'tcp', host: '127.0.0.1', port, lineEnd: 'auto' },

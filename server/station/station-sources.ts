@@ -5,6 +5,7 @@ import { openSource } from '../sources/open-source.ts'
 import type { TimedPiece } from '../sources/playback.ts'
 import type { Source } from '../sources/source.ts'
 import { isRecording } from './is-recording.ts'
+import { readLast } from './read-last.ts'
 import { startSimulator } from './simulator-process.ts'
 
 /** The lines of a recording; null where the file is a text log. */
@@ -22,12 +23,16 @@ function* piecesOf(reader: RecordingReader): Generator<TimedPiece> {
   }
 }
 
-/** The sources of a station's streams, not opened yet; a simulator is started first and read through its link. */
+/**
+ * The sources of a station's streams, not opened yet; a simulator is started first and read through its link. `goesOn`: the
+ * recording that is gone on with; a file that is read from its start goes on behind what stands in it.
+ */
 export async function sourcesOf(
   station: StationFile,
   clock: StationClock,
   log: (text: string) => void,
   hold: () => Promise<void>,
+  goesOn: string | null,
 ): Promise<Source[]> {
   const sources: Source[] = []
   for (const stream of station.streams) {
@@ -40,6 +45,10 @@ export async function sourcesOf(
       expectEverySeconds,
       poll,
       hold,
+      readLast:
+        goesOn !== null && settings.kind === 'file' && settings.from === 'start'
+          ? (readLast(goesOn, name) ?? undefined)
+          : undefined,
       playback: { openRecording: recordedPieces },
     })
     sources.push(

@@ -72,14 +72,20 @@ export class Station {
    */
   async start(): Promise<void> {
     const { clock, station, folder, log } = this.options
+    // First what may be refused: a run that is begun stays.
     const left = leftRun(folder)
-    const goingOn = left ? await this.resume(left) : null
-    if (!left && this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
-    else if (!left) await this.standBy()
+    const hold = (): Promise<void> => this.run.hasRoom()
+    this.sources = await sourcesOf(station, clock, log, hold, left?.path ?? null).catch((error: unknown) => {
+      this.lock.release()
+      throw error
+    })
+    const goingOn = await this.openRun(left).catch(async (error: unknown) => {
+      await this.closeSources()
+      throw error
+    })
     this.stopWatch = watchClock(({ change, byMs }) =>
       this.take({ kind: 'clock', change, byMs, speed: clock.speed(), ...this.stamp() }),
     )
-    this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom())
     for (const [index, source] of this.sources.entries())
       source.open((event) => this.takeSource(station.streams[index]?.id ?? '', event))
     await goingOn?.goneOver.catch(async (error: unknown) => {
@@ -92,6 +98,13 @@ export class Station {
     ]
     // Met while the station was down, no line will say so again.
     if (this.run.endIsDue) this.switchTo(() => this.finish('end-rule', null))
+  }
+
+  private async openRun(left: LeftRun | null): Promise<{ readonly goneOver: Promise<unknown> } | null> {
+    if (left) return this.resume(left)
+    if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
+    else await this.standBy()
+    return null
   }
 
   /** When the change of recordings began that is under way: inputs that wait for its end came later. */

@@ -22,9 +22,9 @@ const takesKeys = 'input, textarea, select, dialog, [contenteditable]'
 export function keyWish(event: KeyboardEvent): KeyWish | null {
   if (event.ctrlKey || event.metaKey || event.altKey || event.isComposing) return null
   const at = event.composedPath().filter((target): target is Element => target instanceof Element)
-  const isIn = (what: string): boolean => at.some((element) => element.matches(what))
   // A dialog that has just closed keeps the focus until the next frame; what is typed then is meant for the page.
-  if (isIn(takesKeys) && !isIn('dialog:not([open])')) return null
+  const isClosing = at.some((element) => element.matches('dialog:not([open])'))
+  if (!isClosing && at.some((element) => element.matches(takesKeys))) return null
   const view = views[Number(event.key) - 1]
   if (view) return { do: 'view', view }
   const move = trendKeys[event.key]
@@ -41,7 +41,7 @@ export function keyWish(event: KeyboardEvent): KeyWish | null {
     case '?':
       return { do: 'help' }
     case ' ':
-      return isIn('button, a, summary') ? null : { do: 'play-or-pause' }
+      return at.some((element) => element.matches('button, a, summary')) ? null : { do: 'play-or-pause' }
     default:
       return null
   }

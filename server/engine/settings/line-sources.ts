@@ -48,13 +48,13 @@ export const fileSource = z.strictObject({
   path: z.string().min(1).describe('A file to which another program adds lines.'),
   from: choice({ start: 'the start of the file', end: 'its end: new lines only' })
     .default('end')
-    .describe('Whether what it holds already is read too.')
+    .describe('Whether what it holds already is read too. After a restart, what the run has of it is not read again.')
     .meta({ title: 'Read from' }),
   lineEnd,
 })
 export const playbackSource = z.strictObject({
   kind: z.literal('playback').meta({ title: 'a recording or log, played back' }),
-  path: z.string().min(1).describe('A recording or a text log.'),
+  path: z.string().min(1).describe('A recording or a text log; each start of the station plays it from its beginning.'),
   speed: z
     .union([z.number().positive(), z.literal('fastest').meta({ title: 'as fast as it goes' })])
     .default(1)

@@ -15,6 +15,7 @@ const hourMs = 3_600_000
 export function validityRule(station: StationFile, row: AverageRow): string {
   const ofBlocks = station.averaging.ofBlocks.find(({ average }) => average === row.average)
   if (ofBlocks) return validityOfBlocks(ofBlocks)
+  if (row.count === 0) return 'there must be a counted reading whose time lies in the average; there is none'
   const { validity } = station.averaging
   const share = (minimum: string): string => {
     const [numerator, denominator] = fractionParts(minimum)
@@ -44,7 +45,9 @@ export function calculationOf(engine: EngineState, tracer: Tracer, row: AverageR
     lanes.find(({ channel }) => channel === id)?.from === 'converted'
       ? row.unit
       : (station.channels.find((channel) => channel.id === id)?.unit ?? '')
-  const steps: CalculationStep[] = lanes.map(({ channel, from }, lane) => ({
+  // Of a part alone that reaches in from before no mean is told.
+  const told = row.count === 0 ? [] : lanes
+  const steps: CalculationStep[] = told.map(({ channel, from }, lane) => ({
     step: `mean of ${channel}`,
     formula: `sum of value · time / counted time${from === 'raw' ? ', values as read' : from === 'corrected' ? ', corrected values' : ', values converted reading by reading'}`,
     inputs: [

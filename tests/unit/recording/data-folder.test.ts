@@ -76,7 +76,7 @@ test('a folder is listed with its damaged files and why they are', () => {
     ['2', 'not-a-recording'],
     ['3', 'recording-damaged'],
     ['4', 'recording-damaged'],
-    ['5', 'recording-damaged'],
+    ['5', 'not-a-recording'],
   ])
   expect(found[0]).toMatchObject({
     runState: 'suspended',

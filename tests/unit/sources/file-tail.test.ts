@@ -215,6 +215,17 @@ describe('a file that is cut', () => {
     expect(heard.pieces[101]).toBe('whole:# night 2\n')
   })
 
+  test('in the middle of a line gives no line made of the rest', async () => {
+    writeFileSync(path, '20,8;1\n2')
+    const heard = follow()
+    await lines(heard, 1)
+    truncateSync(path, 0)
+    await told(heard, /was cut to 0 bytes/)
+    appendFileSync(path, '0,9;7777\n20,7;2\n')
+    await lines(heard, 4)
+    expect(heard.pieces).toEqual(['whole:20,8;1\n', 'unended:2', 'first:0,9;7777\n', 'whole:20,7;2\n'])
+  })
+
   test('after being copied goes on with the next line', async () => {
     writeFileSync(path, '1\n2\n')
     const heard = follow()
