@@ -62,6 +62,7 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--station-file', 'prints the station file that fits, and ends')
     .requiredOption('--to <target>', 'stdout, file:PATH, tcp:PORT or serial:PATH')
     .option('--truth <file>', 'the truth beside the lines, JSON lines')
+    .option('--truth-minutes <minutes>', 'length of its summaries', '30')
     .action(async (options) => finish(await (await import('./simulate.ts')).simulate(options)))
   verb('import <log>', 'a text log becomes a recording', [
     'import night.log --station boiler.json --out night.flue.sqlite',
@@ -139,7 +140,7 @@ function commandLine(finish: (status: number) => void): Command {
   ])
     .option('--out <file>', 'writes the profile there as well')
     .option('--json', 'profile, guesses and what could not be named as JSON')
-    .action(async (log, options) => finish((await import('./propose.ts')).propose(log, options)))
+    .action(async (log, options) => finish(await (await import('./propose.ts')).propose(log, options)))
   verb('ports', 'serial ports', ['ports', 'ports --json'])
     .option('--json', 'result as JSON')
     .action(async (options) => finish(await (await import('./ports.ts')).ports(options)))

@@ -1,4 +1,4 @@
-import { existsSync, writeFileSync } from 'node:fs'
+import { existsSync } from 'node:fs'
 import { basename, extname } from 'node:path'
 import { plainProfile } from '../../protocols/instrument/propose/plain-profile.ts'
 import { type PreviewLine, previewLines, type ReadValue } from '../../protocols/instrument/propose/preview.ts'
@@ -6,6 +6,7 @@ import { type Proposal, placeText } from '../../protocols/instrument/propose/pro
 import { proposeProfile } from '../../protocols/instrument/propose/propose.ts'
 import { mostSampleLines } from '../../protocols/instrument/propose/sample.ts'
 import { type RefusalReason, refusalWords } from '../../protocols/instrument/reader.ts'
+import { writeWhole } from '../reports/atomic-file.ts'
 import { readLogSync } from '../sources/read-log.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { print, printJson, say } from './printing.ts'
@@ -32,7 +33,7 @@ function firstLines(path: string): Uint8Array[] {
 }
 
 /** `flueledger propose`: a line profile from sample lines, with what was guessed and what could not be named. Status 1 where no form fits. */
-export function propose(log: string, { json, out }: ProposeCommandOptions): number {
+export async function propose(log: string, { json, out }: ProposeCommandOptions): Promise<number> {
   if (out !== undefined && existsSync(out))
     throw new Trouble(`${out} is there already: give another name, or remove it`)
   const lines = firstLines(log)
@@ -43,7 +44,7 @@ export function propose(log: string, { json, out }: ProposeCommandOptions): numb
     return exitStatus.checkFailed
   }
   const profile = plainProfile(proposal.profile)
-  if (out !== undefined) writeFileSync(out, `${JSON.stringify(profile, null, 2)}\n`, { flag: 'wx' })
+  if (out !== undefined) await writeWhole(out, `${JSON.stringify(profile, null, 2)}\n`)
   const preview = previewLines(
     proposal.profile,
     lines.slice(0, 40).map((bytes) => ({ bytes, atMs: Date.now() })),

@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { engineVersion } from '../engine/engine-version.ts'
 import { startHttp } from '../http/start-http.ts'
+import { lockDataFolder } from '../recording/data-folder-lock.ts'
 import { SetUp } from '../station/set-up/set-up.ts'
 import { StationHost } from '../station/station-host.ts'
 import { exitStatus } from '../trouble.ts'
@@ -29,6 +30,8 @@ export async function serve({ station: given, host, port, data, passphraseFile }
   const file = given ?? join(data, 'station.json')
   const loaded = given !== undefined || existsSync(file) ? stationFromFile(file) : null
   const halt = haltSignal()
+  // Refused before anybody sets an instrument up.
+  if (loaded === null) lockDataFolder(data, Date.now()).release()
   const running = new StationHost({ folder: data, log: say, halt })
   if (loaded !== null) await running.begin(loaded.station)
   if (halt.aborted) {

@@ -39,6 +39,12 @@ export async function simulate({
         exitStatus.wrongUse,
         error,
       )
+    if (isOfFile(error))
+      throw new Trouble(`${error.path}: cannot be written (${error.code})`, exitStatus.wrongUse, error)
     throw error
   }
 }
+
+/** What the system said of the truth file or the file for the lines. */
+const isOfFile = (error: unknown): error is NodeJS.ErrnoException & { readonly path: string } =>
+  error instanceof Error && 'path' in error && 'code' in error && /^E[A-Z]+$/.test(String(error.code))

@@ -100,3 +100,16 @@ test('a bad station file ends serve with status 2, each fault with its file, lin
   expect(readFileSync(file, 'utf8').split('\n')[104]?.slice(4)).toMatch(/^\{/)
   expect(existsSync(data)).toBe(false)
 })
+
+test('a simulator that cannot be started ends serve with status 2, says which scenarios there are, and leaves no run behind', async () => {
+  const file = join(folder, 'no-scenario.json')
+  const station = JSON.parse((await flueledger('simulate', '--station-file', '--to', 'tcp:4001')).out)
+  station.streams[0].source = { kind: 'simulator', scenario: 'nope' }
+  writeFileSync(file, JSON.stringify(station))
+  const data = join(folder, 'no-scenario')
+  const { status, out, err } = await flueledger('serve', '--station', file, '--data', data, '--port', '0')
+  expect([status, out]).toEqual([2, ''])
+  expect(err).toMatch(/scenarios by name are calm-night/)
+  expect(err).toContain('the simulator could not be started with the scenario "nope"')
+  expect(readdirSync(data).filter((name) => name.includes('.sqlite'))).toEqual([])
+})

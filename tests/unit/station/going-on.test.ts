@@ -101,7 +101,8 @@ test('lines that come while a run is gone over are recorded at once, take part i
 })
 
 test('what a run that goes on gives anew, and what an amendment changes in it, waits for the disk: no more of it is in memory after twice as long a run', async () => {
-  const most: { readonly anew: number; readonly amended: number }[] = []
+  // Some 4000 rows may be ahead of those that are on their way to the disk, and a turn brings some hundreds.
+  const mostInMemory = 12_000
   for (const count of [1000, 2000]) {
     const path = join(aFolder(), 'night.flue.sqlite')
     const endMs = await aSuspendedRun(path, count, manyRows, minute)
@@ -110,19 +111,16 @@ test('what a run that goes on gives anew, and what an amendment changes in it, w
     const run = aRunWrittenBy(writer, manyRows, { now: () => endMs })
     expect(await (await run.goOn(reader)).goneOver).toBe(true)
     reader.close()
-    const [before, anew] = [given(), mostAhead()]
-    expect(before).toBeGreaterThan(5 * count)
+    const [anew, aheadAnew] = [given(), mostAhead()]
     run.take(excluding(endMs, ten, endMs - 30 * minute))
     await run.readableAsAmended()
-    expect(given() - before).toBeGreaterThan(5 * count)
-    most.push({ anew, amended: mostAhead() })
+    const [amended, aheadAmended] = [given() - anew, mostAhead()]
     await run.close()
     expect(verifyRecording(path)).toMatchObject({ ok: true })
+    expect(Math.min(aheadAnew, aheadAmended)).toBeGreaterThan(0)
+    expect(Math.max(aheadAnew, aheadAmended)).toBeLessThan(mostInMemory)
+    if (count === 2000) expect(Math.min(anew, amended)).toBeGreaterThan(2 * mostInMemory)
   }
-  const [once, twice] = most
-  expect(Math.min(once?.anew ?? 0, once?.amended ?? 0)).toBeGreaterThan(0)
-  expect(twice?.anew).toBeLessThan(1.3 * (once?.anew ?? 0))
-  expect(twice?.amended).toBeLessThan(1.3 * (once?.amended ?? 0))
 })
 
 test('a going over that is stopped leaves every line, says what is missing, and the next start forms it', async () => {
