@@ -30,10 +30,11 @@ export class LineAdmission {
   private readonly byLine: boolean
   private readonly shiftMs: number
   private readonly duplicates = new DuplicateWatch()
-  private readonly doubt = new TimeDoubt()
+  private readonly doubt: TimeDoubt
 
-  /** `byLine`: readings are keyed by the line's own time. `shiftMs`: so far they lie before it. */
-  constructor(byLine: boolean, shiftMs: number) {
+  /** `byLine`: readings are keyed by the line's own time. `shiftMs`: so far they lie before it. `expectMs`: a line's step. */
+  constructor(byLine: boolean, shiftMs: number, expectMs: number) {
+    this.doubt = new TimeDoubt(expectMs)
     this.byLine = byLine
     this.shiftMs = shiftMs
   }

@@ -90,7 +90,7 @@ export class Stream {
     this.sourceClock = this.byLine ? null : new SourceClock(gapSteps * this.expectMs, notice)
     this.axis = context.alarms.axis(settings.id)
     this.shiftMs = settings.stamp === 'end' ? this.expectMs : 0
-    this.admission = new LineAdmission(this.byLine, this.shiftMs)
+    this.admission = new LineAdmission(this.byLine, this.shiftMs, this.expectMs)
     const { signal } = station.phases
     const recognises = signal !== undefined && station.phases.from.includes('signal')
     const slowest = slowestT95Ms(station, settings.id)

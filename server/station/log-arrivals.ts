@@ -40,7 +40,7 @@ export function logArrivals(station: StationFile, path?: string, engine?: Engine
       return at
     }
   }
-  const doubt = new TimeDoubt()
+  const doubt = new TimeDoubt(step)
   let hasTold = false
   let stepsOn = false
   return (bytes, previous, piece = 'whole') => {

@@ -40,6 +40,18 @@ test('lines that go on after a pause are believed from the second on', () => {
   expect(put([...minutesFrom(ten, 10), ...minutesFrom(ten + hour, 10)]).refused).toEqual([])
 })
 
+test('lines that come every few hours are no steps ahead', () => {
+  const seldom = aNightStation({
+    averaging: { blocks: ['PT12H'] },
+    stream: { timeFrom: 'line', expectEverySeconds: 7200 },
+  })
+  const lines = Array.from({ length: 6 }, (_, at) =>
+    aLine(ten + at * minute, { mode: 'S', co: 50 }, { own: ten + at * 2 * hour }),
+  )
+  const outputs = outputsOf(seldom, during(ten, ten + 6 * minute, lines))
+  expect(outputs.of('refused')).toEqual([])
+})
+
 test('a step of more than a month is not taken within a run, however many lines go on from it', () => {
   const { refused, counts } = put([...minutesFrom(ten, 10), ...minutesFrom(ten + 40 * day, 5)])
   expect(refused).toHaveLength(5)
