@@ -1,3 +1,4 @@
+import { verifySeals } from '../recording/verify.ts'
 import { type ExportFormat, exportRecordingTo } from '../station/export-recording.ts'
 import { exportTestTo } from '../station/export-test.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
@@ -27,6 +28,7 @@ export async function exportRecording(
 ): Promise<number> {
   const target = { folder: options.out, formats: formatsOf(options.format), decimal: options.decimal }
   const files = await exportRecordingTo(path, target)
+  for (const recording of [path, ...(options.testWith ?? [])]) warnOfFaults(recording)
   if (options.testWith) {
     const test = await exportTestTo([path, ...options.testWith], target)
     files.push(...test.files)
@@ -35,4 +37,13 @@ export async function exportRecording(
   if (options.json) printJson({ folder: options.out, files })
   else for (const file of files) print(`${options.out}/${file}`)
   return exitStatus.done
+}
+
+/** Whoever exports is told what `verify` would say of the lines; a script is not stopped by it. */
+function warnOfFaults(recording: string): void {
+  const { seals, order } = verifySeals(recording)
+  if (seals.ok && order.ok) return
+  say(
+    `${recording}: its ${seals.ok ? 'order is' : 'seals are'} faulty: what was recorded is no longer what was sealed. The files rest on the lines as they stand; \`flueledger verify\` says where`,
+  )
 }
