@@ -4,13 +4,17 @@ import { basename, dirname, join } from 'node:path'
 import { makeFolder } from '../made-folder.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 
+/** A name of its own beside a file, hidden, for what is to become that file once it is whole. */
+export const partBeside = (path: string): string =>
+  join(dirname(path), `.${basename(path)}.${randomBytes(6).toString('hex')}.part`)
+
 /**
  * Writes a file that is there whole or not at all: to a temporary file beside it, flushed, renamed, its folder flushed.
  * What fails leaves neither a truncated file under the name nor the temporary one. Throws a `Trouble` that names the file.
  */
 export async function writeWhole(path: string, content: Iterable<string> | Buffer | string): Promise<void> {
   const folder = dirname(path)
-  const temporary = join(folder, `.${basename(path)}.${randomBytes(6).toString('hex')}.part`)
+  const temporary = partBeside(path)
   try {
     makeFolder(folder)
     const file = await open(temporary, 'wx')

@@ -1,6 +1,4 @@
-import { randomBytes } from 'node:crypto'
 import { existsSync, renameSync, rmSync } from 'node:fs'
-import { basename, dirname, join } from 'node:path'
 import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { RefusalReason } from '../../protocols/instrument/reader.ts'
 import { engineVersion } from '../engine/engine-version.ts'
@@ -9,6 +7,7 @@ import { createEngine } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
 import type { RecordingWriter } from '../recording/recording.ts'
 import { createRecording } from '../recording/recording-writer.ts'
+import { partBeside } from '../reports/atomic-file.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { logEvents } from './drive-engine.ts'
@@ -42,7 +41,7 @@ export async function importLogTo(
 ): Promise<Imported> {
   if (isRecording(log)) throw new Trouble(`${log}: is a recording, no text log; it needs no import`)
   if (existsSync(out)) throw isThere(out)
-  const part = join(dirname(out), `.${basename(out)}.${randomBytes(6).toString('hex')}.part`)
+  const part = partBeside(out)
   const writer = await createRecording(part, {
     runName: log.split('/').at(-1) ?? 'log',
     station: station.station.name,

@@ -35,35 +35,43 @@ export async function sourcesOf(
   goesOn: string | null,
 ): Promise<Source[]> {
   const sources: Source[] = []
-  for (const stream of station.streams) {
-    const { id: name, expectEverySeconds, poll } = stream
-    const simulated = stream.source.kind === 'simulator' ? await startSimulator(stream.source, log) : null
-    const settings = simulated?.link ?? stream.source
-    const source = openSource(settings, {
-      name,
-      clock,
-      expectEverySeconds,
-      poll,
-      hold,
-      readLast:
-        goesOn !== null && settings.kind === 'file' && settings.from === 'start'
-          ? (readLast(goesOn, name) ?? undefined)
-          : undefined,
-      playback: { openRecording: recordedPieces },
-    })
-    sources.push(
-      simulated
-        ? {
-            name: source.name,
-            open: (listener) => source.open(listener),
-            send: (text) => source.send(text),
-            close: async () => {
-              await source.close()
-              await simulated.stop()
-            },
-          }
-        : source,
-    )
+  try {
+    for (const stream of station.streams) sources.push(await sourceOf(stream, clock, log, hold, goesOn))
+    return sources
+  } catch (error) {
+    await Promise.all(sources.map((source) => source.close())) // A simulator that was started must not outlive this.
+    throw error
   }
-  return sources
+}
+
+async function sourceOf(
+  stream: StationFile['streams'][number],
+  clock: StationClock,
+  log: (text: string) => void,
+  hold: () => Promise<void>,
+  goesOn: string | null,
+): Promise<Source> {
+  const { id: name, expectEverySeconds, poll } = stream
+  const simulated = stream.source.kind === 'simulator' ? await startSimulator(stream.source, log) : null
+  const settings = simulated?.link ?? stream.source
+  const readsOn = goesOn !== null && settings.kind === 'file' && settings.from === 'start'
+  const source = openSource(settings, {
+    name,
+    clock,
+    expectEverySeconds,
+    poll,
+    hold,
+    readLast: readsOn ? (readLast(goesOn, name) ?? undefined) : undefined,
+    playback: { openRecording: recordedPieces },
+  })
+  if (!simulated) return source
+  return {
+    name: source.name,
+    open: (listener) => source.open(listener),
+    send: (text) => source.send(text),
+    close: async () => {
+      await source.close()
+      await simulated.stop()
+    },
+  }
 }

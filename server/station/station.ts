@@ -71,18 +71,8 @@ export class Station {
    * goes on it resolves when the engine has gone over all of it.
    */
   async start(): Promise<void> {
-    const { clock, station, folder, log } = this.options
-    // First what may be refused: a run that is begun stays.
-    const left = leftRun(folder)
-    const hold = (): Promise<void> => this.run.hasRoom()
-    this.sources = await sourcesOf(station, clock, log, hold, left?.path ?? null).catch((error: unknown) => {
-      this.lock.release()
-      throw error
-    })
-    const goingOn = await this.openRun(left).catch(async (error: unknown) => {
-      await this.closeSources()
-      throw error
-    })
+    const { clock, station } = this.options
+    const goingOn = await this.prepared()
     this.stopWatch = watchClock(({ change, byMs }) =>
       this.take({ kind: 'clock', change, byMs, speed: clock.speed(), ...this.stamp() }),
     )
@@ -100,11 +90,21 @@ export class Station {
     if (this.run.endIsDue) this.switchTo(() => this.finish('end-rule', null))
   }
 
-  private async openRun(left: LeftRun | null): Promise<{ readonly goneOver: Promise<unknown> } | null> {
-    if (left) return this.resume(left)
-    if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
-    else await this.standBy()
-    return null
+  /** Sources, not opened yet, and the recording; what may be refused comes first, since a run that is begun stays. */
+  private async prepared(): Promise<{ readonly goneOver: Promise<unknown> } | null> {
+    const { clock, station, folder, log } = this.options
+    try {
+      const left = leftRun(folder)
+      this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom(), left?.path ?? null)
+      if (left) return await this.resume(left)
+      if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
+      else await this.standBy()
+      return null
+    } catch (error) {
+      await this.closeSources()
+      if (this.current === null) this.lock.release()
+      throw error
+    }
   }
 
   /** When the change of recordings began that is under way: inputs that wait for its end came later. */
