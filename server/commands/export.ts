@@ -2,6 +2,7 @@ import { verifySeals } from '../recording/verify.ts'
 import { type ExportFormat, exportRecordingTo } from '../station/export-recording.ts'
 import { exportTestTo } from '../station/export-test.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
+import { haltable } from './halt-signal.ts'
 import { print, printJson, say } from './printing.ts'
 
 /** `csv,json` → the formats; a trouble names what is allowed. */
@@ -27,7 +28,7 @@ export async function exportRecording(
   },
 ): Promise<number> {
   const target = { folder: options.out, formats: formatsOf(options.format), decimal: options.decimal }
-  const files = await exportRecordingTo(path, target)
+  const files = await exportRecordingTo(path, target, haltable)
   for (const recording of [path, ...(options.testWith ?? [])]) warnOfFaults(recording)
   if (options.testWith) {
     const test = await exportTestTo([path, ...options.testWith], target)

@@ -13,6 +13,7 @@ import { logArrivals, untimedLog } from '../station/log-arrivals.ts'
 import { stationFromSettings } from '../station/recorded-settings.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { formatsOf } from './export.ts'
+import { haltable } from './halt-signal.ts'
 import { instantOf } from './instant.ts'
 import { print, printJsonLists, progress, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
@@ -64,7 +65,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
     for (const [reason, count] of stream.refused.byReason)
       say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
   if (options.out) {
-    const files = await content.write({ folder: options.out, formats, decimal: options.decimal })
+    const files = await content.write({ folder: options.out, formats, decimal: options.decimal }, haltable)
     say(`${options.out}: ${files.join(', ')}`)
   }
   reader?.close()

@@ -10,16 +10,21 @@ export const partBeside = (path: string): string =>
 
 /**
  * Writes a file that is there whole or not at all: to a temporary file beside it, flushed, renamed, its folder flushed.
- * What fails leaves neither a truncated file under the name nor the temporary one. Throws a `Trouble` that names the file.
+ * What fails, or is stopped by `halt`, leaves neither a truncated file under the name nor the temporary one. Throws a `Trouble`
+ * that names the file.
  */
-export async function writeWhole(path: string, content: Iterable<string> | Buffer | string): Promise<void> {
+export async function writeWhole(
+  path: string,
+  content: Iterable<string> | Buffer | string,
+  halt?: AbortSignal,
+): Promise<void> {
   const folder = dirname(path)
   const temporary = partBeside(path)
   try {
     makeFolder(folder)
     const file = await open(temporary, 'wx')
     try {
-      await writeFile(file, content)
+      await writeFile(file, content, { signal: halt })
       await file.sync()
     } finally {
       await file.close()
@@ -28,6 +33,8 @@ export async function writeWhole(path: string, content: Iterable<string> | Buffe
     await flushFolder(folder)
   } catch (error) {
     await rm(temporary, { force: true }).catch(() => undefined) // Where it could not be made, it cannot be removed.
+    if (halt?.aborted)
+      throw new Trouble(`${path}: stopped; it is not there, files before it are whole`, exitStatus.interrupted)
     throw error instanceof Trouble ? error : troubleOf(path, error)
   }
 }

@@ -48,6 +48,8 @@ export interface ExportRequest {
   /** What purges gave, and the checks that were told; not given: nothing. */
   readonly zeros?: Iterable<ZeroRecord>
   readonly checks?: Amendments['checks']
+  /** Stops the writing; the file that was being written is then not there. */
+  readonly halt?: AbortSignal | undefined
 }
 
 /**
@@ -55,7 +57,7 @@ export interface ExportRequest {
  * files' names in the order of writing. Readings are left out of the workbook, which would not hold a night of them.
  */
 export async function writeExport(request: ExportRequest): Promise<string[]> {
-  const { dir, formats, run, station } = request
+  const { dir, formats, run, station, halt } = request
   const clock = stationClock(station.station)
   const averages = [
     averagesTable('blocks', run, station, request.blocks),
@@ -77,7 +79,7 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
   ]
   const names: string[] = []
   const write = async (name: string, content: Parameters<typeof writeWhole>[1]): Promise<void> => {
-    await writeWhole(join(dir, name), content)
+    await writeWhole(join(dir, name), content, halt)
     names.push(name)
   }
   for (const format of new Set(formats)) {

@@ -20,6 +20,10 @@ export interface ExportTarget {
   readonly decimal: '.' | ','
 }
 
+/** Does work that can be stopped while it is done. */
+export type Haltable = <T>(work: (halt?: AbortSignal) => Promise<T>) => Promise<T>
+const unhalted: Haltable = (work) => work()
+
 /** What a replay gives for an export, gathered as it comes; but its readings, which are gone through anew. Closed by whoever made it. */
 export interface ExportContent {
   readonly averages: GatheredAverages
@@ -30,7 +34,7 @@ export interface ExportContent {
   readonly exclusions: Amendments['exclusions']
   readonly zeros: Omit<ZeroOutput, 'kind'>[]
   readonly checks: Amendments['checks']
-  write(target: ExportTarget): Promise<string[]>
+  write(target: ExportTarget, haltable?: Haltable): Promise<string[]>
 }
 
 /** `readings`: gone through once for each format that tells them. */
@@ -49,10 +53,11 @@ export function newExportContent(
     exclusions,
     zeros: [],
     checks,
-    write({ folder, formats, decimal }) {
+    write({ folder, formats, decimal }, haltable = unhalted) {
       const { averages, ...rest } = content
       const { blocks, rolling } = averages
-      return writeExport({ dir: folder, formats, decimal, run, station, blocks, rolling, ...rest })
+      const request = { dir: folder, formats, decimal, run, station, blocks, rolling, ...rest }
+      return haltable((halt) => writeExport({ ...request, halt }))
     },
   }
   return content
@@ -82,8 +87,8 @@ export function exportContent(
   }
 }
 
-/** Exports a recording: what its lines give by this engine, which is what is stored as long as `verify` passes. Returns the files' names. */
-export async function exportRecordingTo(path: string, target: ExportTarget): Promise<string[]> {
+/** Exports a recording: what its lines give by this engine, which is what is stored as long as `verify` passes. Returns the files' names. `haltable`: does the writing, without which it is not stopped. */
+export async function exportRecordingTo(path: string, target: ExportTarget, haltable?: Haltable): Promise<string[]> {
   const reader = openRecording(path)
   try {
     const station = stationFromSettings(reader.header.settings)
@@ -102,7 +107,7 @@ export async function exportRecordingTo(path: string, target: ExportTarget): Pro
     }
     try {
       drive(station, noted(), (outputs) => exportContent(content, outputs), options)
-      return await content.write(target)
+      return await content.write(target, haltable)
     } finally {
       content.averages.close()
     }

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, expect, test } from 'vitest'
 import { writeWhole } from '../../../server/reports/atomic-file.ts'
-import { Trouble } from '../../../server/trouble.ts'
+import { exitStatus, Trouble } from '../../../server/trouble.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'whole-'))
 afterAll(() => rmSync(folder, { recursive: true }))
@@ -18,6 +18,19 @@ test('a file that was begun and not ended does not exist, and the old one stays'
   await expect(writeWhole(path, broken)).rejects.toThrow('the recording ended')
   expect(readFileSync(path, 'utf8')).toBe('old')
   expect(readdirSync(folder)).toEqual(['blocks.csv'])
+})
+
+test('a file that is stopped while it is written is not there', async () => {
+  const halt = new AbortController()
+  const lines = (function* () {
+    yield 'one\n'
+    halt.abort()
+    yield 'two\n'
+  })()
+  await expect(writeWhole(join(folder, 'stopped', 'blocks.csv'), lines, halt.signal)).rejects.toMatchObject({
+    status: exitStatus.interrupted,
+  })
+  expect(readdirSync(join(folder, 'stopped'))).toEqual([])
 })
 
 test('a written file replaces the old one, in a folder that is made', async () => {
