@@ -4,6 +4,7 @@ import { isRecord } from '../engine/settings/regimes.ts'
 import { stationOf } from '../station/load-station-file.ts'
 import { profileFaults } from '../station/profile-files.ts'
 import { type Fault, readSettingsText } from '../station/settings-text.ts'
+import { scenarioFaults } from './scenario-faults.ts'
 
 export interface Validation {
   readonly kind: 'station file' | 'line profile'
@@ -24,7 +25,8 @@ export function validate(path: string): Validation {
   if (isRecord(text.value) && !('streams' in text.value) && 'form' in text.value)
     return { kind: 'line profile', faults: profileFaults(text), warnings: [] }
   const loaded = stationOf(text, dirname(path))
-  return { kind: 'station file', faults: loaded.ok ? [] : loaded.faults, warnings: loaded.ok ? loaded.warnings : [] }
+  const faults = [...(loaded.ok ? [] : loaded.faults), ...scenarioFaults(text)]
+  return { kind: 'station file', faults, warnings: loaded.ok ? loaded.warnings : [] }
 }
 
 /** All faults of a station file or a line profile. */

@@ -59,12 +59,13 @@ function checkWhence(of: Examination, channel: ChannelSettings, at: At): void {
     checkSum(of, channel, sumOf, at)
     return
   }
-  const streams = `streams are ${of.streamIds.join(', ')}`
   if (field === undefined) of.add(at('field'), `is missing; ${channel.id} needs stream and field, or sumOf`)
-  if (stream === undefined) of.add(at('stream'), `is missing; ${streams}`)
-  else if (!of.streamIds.includes(stream))
-    of.add(at('stream'), `"${stream}" is no stream; ${streams}${didYouMean(stream, of.streamIds)}`)
-  else if (field !== undefined) checkField(of, channel, of.streamIds.indexOf(stream), field, at)
+  if (stream === undefined) {
+    of.add(at('stream'), `is missing; ${of.areStreams}`)
+    return
+  }
+  const place = of.stream(at('stream'), stream)
+  if (place >= 0 && field !== undefined) checkField(of, channel, place, field, at)
 }
 
 /** The profile must have the field, in the unit that the channel says. */

@@ -47,10 +47,28 @@ export class Examination {
   /** The channel called `id`; a finding where there is none. */
   channel(path: SettingPath, id: string): StationFile['channels'][number] | null {
     const found = this.file.channels[this.channelIds.indexOf(id)]
-    const known = [...new Set(this.channelIds.filter((one) => !one.startsWith(unread)))]
-    if (!found && id !== unread)
-      this.add(path, `"${id}" is no channel; channels are ${known.join(', ')}${didYouMean(id, known)}`)
+    if (!found && id !== unread) this.unknown(path, id, 'channel', this.channelIds)
     return found ?? null
+  }
+
+  /** `streams are inlet, outlet`: those that could be read. */
+  get areStreams(): string {
+    const known = this.streamIds.filter((id) => !id.startsWith(unread))
+    return known.length > 0 ? `streams are ${known.join(', ')}` : 'the id of a stream is needed'
+  }
+
+  /** Place of the stream called `id`, −1 and a finding where there is none. */
+  stream(path: SettingPath, id: string): number {
+    const place = this.streamIds.indexOf(id)
+    if (place < 0) this.unknown(path, id, 'stream', this.streamIds)
+    return place
+  }
+
+  /** Nothing is said of an id where one of `ids` could not be read: it may be that one. */
+  private unknown(path: SettingPath, id: string, what: string, ids: readonly string[]): void {
+    if (ids.some((one) => one.startsWith(unread))) return
+    const known = [...new Set(ids)]
+    this.add(path, `"${id}" is no ${what}; ${what}s are ${known.join(', ')}${didYouMean(id, known)}`)
   }
 
   /** Whether the channel called `id` stands as it was written. */

@@ -23,7 +23,13 @@ const telling: Readonly<Record<List, readonly string[]>> = {
   channels: ['species', 'quantity', 'unit', 'basis', 'stream', 'field', 'sumOf', 'referenceOxygen', 'origin'],
   limits: ['of', 'average', 'unit', 'basis', 'referenceOxygen'],
 }
-const neededAlone: Draft = { format: 1, regime: 'custom', station: { name: '?' } }
+const neededAlone: Draft = {
+  format: 1,
+  regime: 'custom',
+  station: { name: '?' },
+  streams: [needed.streams(0)],
+  channels: [needed.channels(0)],
+}
 
 /** The file with a stand-in for each part at fault, and what has one: so the rest can be checked in the same go. */
 export function withStandIns(
@@ -44,6 +50,7 @@ export function withStandIns(
       if (path[2] === undefined || telling[list].includes(String(path[2]))) unsure[list].add(path[1])
       draft[list] = withEntry(draft[list], path[1], path[2], needed[list](path[1]))
     } else {
+      if (list) unsure[list].add(0)
       unsure.settings.add(path.slice(0, 2).join('.'))
       replace(draft, path)
     }

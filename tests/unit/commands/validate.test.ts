@@ -31,3 +31,17 @@ test('a sound line profile has no faults', () => {
       .faults,
   ).toEqual([])
 })
+
+test('a scenario that the simulator does not have is told where it stands, with those it has, beside other faults', () => {
+  const path = write(
+    'invented.json',
+    `{ "format": 1, "station": { "name": "Boiler house", "timeZone": "Europe/Viena" }, "channels": [],
+  "streams": [{ "id": "main", "expectEverySeconds": 1, "profile": "half-hour",
+    "source": { "kind": "simulator", "scenario": "calm-nigth" } }] }`,
+  )
+  const told = validate(path).faults.map((fault) => faultLine({ ...fault, file: 'invented.json' }))
+  expect(told).toContainEqual(expect.stringContaining('station.timeZone'))
+  expect(told).toContainEqual(
+    'invented.json:3:50: streams[0].source.scenario: "calm-nigth": cannot be read (ENOENT); scenarios by name are calm-night, rough-night, half-hour',
+  )
+})
