@@ -71,6 +71,8 @@ export type FieldFlag = (typeof fieldFlag)[keyof typeof fieldFlag]
 export interface StatusTold {
   readonly token: string
   readonly known: boolean
+  /** Not known to a rule that tells phases: what the instrument does is then not known either. */
+  readonly hidesPhase?: boolean | undefined
   readonly phase?: ToldPhase | undefined
   readonly fault?: InstrumentFault | undefined
   readonly clears?: boolean | undefined

@@ -31,6 +31,7 @@ class FieldStatus {
   readonly #valueTokens: FieldTokens
   readonly #separator: Uint8Array | null
   readonly #encoding: Encoding
+  readonly #tellsPhases: boolean
   /** The text read last and what it told: most lines tell the same as the one before, and then nothing is made anew. */
   #lastText: Uint8Array = new Uint8Array(0)
   #lastTold = nothingTold
@@ -43,6 +44,7 @@ class FieldStatus {
     this.#valueTokens = new FieldTokens(profile, of, encoding, profile.decimal.charCodeAt(0))
     this.#separator = rule.separator ? encodeText(rule.separator, encoding) : null
     this.#encoding = encoding
+    this.#tellsPhases = Object.values(rule.tokens).some(({ phase }) => phase !== undefined)
   }
 
   read({ source, starts, ends }: Spans): readonly StatusTold[] {
@@ -74,7 +76,7 @@ class FieldStatus {
   #readOne(source: Uint8Array, start: number, end: number): readonly StatusTold[] {
     for (const token of this.#tokens) if (isText(source, start, end, token.bytes)) return token.told
     if (this.#valueTokens.flagOfText(source, start, end) !== fieldFlag.unreadable) return nothingTold
-    return [{ token: decodeText(source, start, end, this.#encoding), known: false }]
+    return [{ token: decodeText(source, start, end, this.#encoding), known: false, hidesPhase: this.#tellsPhases }]
   }
 }
 

@@ -11,6 +11,9 @@ export interface Resolved {
   untilMs: number
 }
 
+/** `unknown`: the source tells something that nobody knows, null: it tells nothing. Both leave the word to the next source. */
+type Told = ToldPhase | 'unknown' | null
+
 /**
  * What each source tells of a stream's phase. The first source in the station's order that has something to tell wins;
  * a later one that tells otherwise is a conflict.
@@ -18,14 +21,14 @@ export interface Resolved {
 export class PhaseEvidence {
   private readonly settings: PhaseSettings
   private readonly grid: BlockGrid
-  private readonly told: Readonly<Record<PhaseSource, Timeline<ToldPhase | null>>> = {
-    status: new Timeline<ToldPhase | null>(null),
-    operator: new Timeline<ToldPhase | null>(null),
-    schedule: new Timeline<ToldPhase | null>(null),
-    signal: new Timeline<ToldPhase | null>(null),
+  private readonly told: Readonly<Record<PhaseSource, Timeline<Told>>> = {
+    status: new Timeline<Told>(null),
+    operator: new Timeline<Told>(null),
+    schedule: new Timeline<Told>(null),
+    signal: new Timeline<Told>(null),
   }
   /** The same, of the sources that the station asks, in its order. */
-  private readonly asked: readonly (readonly [PhaseSource, Timeline<ToldPhase | null>])[]
+  private readonly asked: readonly (readonly [PhaseSource, Timeline<Told>])[]
   private scheduleUntilMs = Number.NEGATIVE_INFINITY
   /** Goes up with each change, so that who has looked knows when to look again. */
   version = 0
@@ -36,7 +39,7 @@ export class PhaseEvidence {
     this.asked = settings.from.map((source) => [source, this.told[source]])
   }
 
-  tell(source: Exclude<PhaseSource, 'schedule'>, fromMs: number, phase: ToldPhase | null): void {
+  tell(source: Exclude<PhaseSource, 'schedule'>, fromMs: number, phase: Told): void {
     if (this.settings.from.includes(source) && this.told[source].set(fromMs, phase)) this.version++
   }
 
@@ -75,7 +78,9 @@ export class PhaseEvidence {
     let found = false
     for (const [source, told] of this.asked) {
       const phase = found ? null : told.at(ms)
-      if (phase !== null) {
+      // Where no source knows better, such a word must not pass for measuring.
+      if (phase === 'unknown') into.phase = phase
+      else if (phase !== null) {
         into.phase = phase
         into.cause = source
         found = true
@@ -103,7 +108,7 @@ export class PhaseEvidence {
   conflict(ms: number): string | null {
     const tellings = this.asked
       .map(([source, told]) => [source, told.at(ms)] as const)
-      .filter(([, phase]) => phase !== null)
+      .filter(([, phase]) => phase !== null && phase !== 'unknown')
     return new Set(tellings.map(([, phase]) => phase)).size > 1
       ? tellings.map(([source, phase]) => `${source} tells ${phase}`).join(', ')
       : null

@@ -8,8 +8,9 @@ import type { PlantTracker } from './plant-state.ts'
 const mostUnknown = 100
 
 /**
- * Turns status tokens into phases and plant states. A phase stands until another is told. While a fault stands that stops
- * the readings, the phase is `fault` whatever else is told.
+ * Turns status tokens into phases and plant states. A phase stands until another is told; a word that the profile does not
+ * know, where a phase is told otherwise, ends it too: it may stand for a purge, and must not pass for measuring. While a fault
+ * stands that stops the readings, the phase is `fault` whatever else is told.
  */
 export class StatusTeller {
   private readonly evidence: PhaseEvidence
@@ -18,7 +19,7 @@ export class StatusTeller {
   private readonly tell: (code: NoticeCode, atMs: number, text: string) => void
   private readonly unknown = new Set<string>()
   private faults: readonly InstrumentFault[] = []
-  private phase: ToldPhase | null = null
+  private phase: ToldPhase | 'unknown' | null = null
   /** What the line before told: the very same again changes nothing. */
   private lastTold: readonly StatusTold[] | null = null
 
@@ -41,12 +42,16 @@ export class StatusTeller {
 
   private takeNew(told: readonly StatusTold[], faults: readonly InstrumentFault[], at: number): void {
     this.lastTold = told
-    for (const { token, known, phase, plant } of told) {
+    const tellsPhase = told.some(({ phase }) => phase !== undefined)
+    for (const { token, known, hidesPhase = false, phase, plant } of told) {
       if (phase) this.phase = phase
+      else if (hidesPhase && !tellsPhase) this.phase = 'unknown'
       if (plant) this.plant.tell('status', at, plant)
       if (!known && this.unknown.size < mostUnknown && !this.unknown.has(token)) {
         this.unknown.add(token)
-        this.tell('unknown_status', at, `the status “${token}” is not in the profile; it tells nothing`)
+        const means =
+          hidesPhase && !tellsPhase ? 'the phase is unknown until another word tells it' : 'it tells nothing'
+        this.tell('unknown_status', at, `the status “${token}” is not in the profile; ${means}`)
       }
     }
     for (const fault of faults)

@@ -179,10 +179,27 @@ describe('who tells the phase', () => {
     expect([put.blocks('PT30M')[0]?.count, put.blocks('PT30M')[0]?.reasons]).toEqual([20, ['instrument_fault']])
     expect(put.of('notice').map(({ code }) => code)).toEqual(['fault_told', 'fault_cleared'])
   })
-  test('a status word that the profile does not know is told once and changes nothing', () => {
-    const readings = lines(ten, 30, minute, (number) => ({ mode: number === 3 || number === 4 ? 'X' : 'S', co: 100 }))
-    const put = outputsOf(aNightStation(), during(ten, half, readings))
-    expect([put.blocks('PT30M')[0]?.count, put.of('notice').map(({ code }) => code)]).toEqual([30, ['unknown_status']])
+  describe('a status word that the profile does not know', () => {
+    const strange = (word: string) =>
+      lines(ten, 30, minute, (number) => ({ mode: number === 3 || number === 4 ? word : 'S', co: 100 }))
+    const counted = (phases: StationFileInput['phases'], word = 'X') => {
+      const put = outputsOf(aNightStation({ phases }), during(ten, half, strange(word)))
+      return [put.blocks('PT30M')[0]?.count, put.of('notice').map(({ code }) => code)]
+    }
+    test('never passes for measuring, whatever holds where nobody tells; it is told once', () => {
+      expect(counted({ settle: { seconds: 0 } })).toEqual([28, ['unknown_status']])
+      expect(counted({ settle: { seconds: 0 }, otherwise: 'measure' })).toEqual([28, ['unknown_status']])
+    })
+    test('beside one that tells the phase it changes nothing', () => {
+      expect(counted({ settle: { seconds: 0 } }, 'S+X')).toEqual([30, ['unknown_status']])
+    })
+    test('leaves the word to who comes after the status, as an operator', () => {
+      const measuring = operator(ten + 30_000, { do: 'mark-phase', stream: 'main', phase: 'measure' })
+      const station = aNightStation({ phases: { settle: { seconds: 0 } } })
+      const [first, ...others] = strange('X')
+      const put = outputsOf(station, during(ten, half, [first as (typeof others)[number], measuring, ...others]))
+      expect(put.blocks('PT30M')[0]?.count).toBe(30)
+    })
   })
 })
 
