@@ -221,6 +221,10 @@ export class Stream {
     this.lastArrivalMs = event.atMs
     this.expectedFromMs = event.atMs
     const { content } = this.reader
+    if (outcome.ok && this.byLine && this.isStatusAlone()) {
+      this.takeStatusAlone(event.atMs)
+      return
+    }
     const refusal = outcome.ok
       ? this.admission.refusalOf(event.bytes, content.lineTimeMs, this.newestMs, this.averages.openFromMs())
       : outcome
@@ -237,6 +241,20 @@ export class Stream {
     this.passTime(at)
     this.newestMs = at
     this.takeReading(event, isFaulty)
+  }
+
+  /** Whether the line that was read is nothing but a status and tells no time, and there is a reading that it can follow. */
+  private isStatusAlone(): boolean {
+    const { status, lineTimeMs } = this.reader.content
+    return status.length > 0 && Number.isNaN(lineTimeMs) && !Number.isNaN(this.newestMs)
+  }
+
+  /** Such a line brings no reading; where lines' own time keys them, its words hold from the newest on, as an operator's mark does. */
+  private takeStatusAlone(atMs: number): void {
+    const { status } = this.reader.content
+    this.health.read(this.reader.content, atMs)
+    this.status.take(status, this.health.faults(), this.newestMs)
+    if (this.live.moveTo(this.newestMs)) this.phaseTurned(this.newestMs)
   }
 
   /** The line in the reader's content, at the newest time. `wasFaulty`: whether a fault stood before it. */

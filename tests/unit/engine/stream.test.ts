@@ -42,6 +42,35 @@ describe('the order of readings', () => {
   })
 })
 
+describe('keyed by the line, a line that is nothing but a status and tells no time', () => {
+  const station = aNightStation({ stream: { timeFrom: 'line' } })
+  const { profile } = station.streams[0] as { profile: Exclude<(typeof station.streams)[number]['profile'], string> }
+  profile.status.push({ tokens: { 'POWER FAIL': { fault: 'other' }, 'POWER BACK': { clears: true } } })
+  const bare = (atMs: number, text: string) => ({
+    ...aLine(atMs, {}),
+    bytes: new TextEncoder().encode(`*** ${text} ***`),
+  })
+  const readings = s(30)
+  // It comes behind the line of 10:09, its end behind that of 10:19: the readings from 10:09 to 10:18 were under it.
+  const put = outputsOf(
+    station,
+    during(ten, half, [
+      ...readings.slice(0, 10),
+      bare(ten + 9.5 * minute, 'POWER FAIL'),
+      ...readings.slice(10, 20),
+      bare(ten + 19.5 * minute, 'POWER BACK'),
+      ...readings.slice(20),
+    ]),
+  )
+  test('is heard: its fault raises the alarm, and stops the readings from the one before it on', () => {
+    expect(put.of('alarm').map(({ transition }) => transition.cause)).toContain('other-fault')
+    expect([put.blocks('PT30M')[0]?.count, put.blocks('PT30M')[0]?.reasons]).toEqual([20, ['instrument_fault']])
+  })
+  test('is a line that was read, but no reading', () => {
+    expect(refusals(put)).toEqual([])
+  })
+})
+
 describe('lines sent again after a reconnect', () => {
   const readings = s(30)
   const again = (from: number, to: number, atMs: number) => readings.slice(from, to).map((line) => ({ ...line, atMs }))
