@@ -22,6 +22,10 @@ const isStatusName = /^(?:status|state|mode|phase|zustand|st|faults?|alarms?|err
 /** Words of a column that is called a status, none of them known: more are rather a free text. */
 const mostUnknownWords = 12
 
+/** `1,213.3`, `1.213,3`, `1 213`: a mark between thousands; of one mark alone it would be a guess which it is. */
+const grouped =
+  /^[-+]?\d{1,3}(?:,\d{3})+\.\d+$|^[-+]?\d{1,3}(?:\.\d{3})+,\d+$|^[-+]?\d{1,3}(?:[ '’]\d{3})+(?:[.,]\d+)?$/
+
 const filledTexts = ({ texts }: SampledColumn): string[] =>
   texts.flatMap((text) => (text === null || text.trim() === '' ? [] : [text.trim()]))
 
@@ -155,7 +159,10 @@ export function describeColumns(
       const rule = statusRule(column, texts)
       if (rule === null) {
         columns.push({ ...plain, role: 'left-out', confidence: 0.6, reason: 'text that is no known status' })
-        unnamed.push(`${shown} holds text (${samples.join(', ').slice(0, 60)}): left out`)
+        const what = texts.some((text) => grouped.test(text))
+          ? 'numbers with marks between thousands, which no profile reads'
+          : 'text'
+        unnamed.push(`${shown} holds ${what} (${samples.join(', ').slice(0, 60)}): left out`)
         continue
       }
       const field = nameFor(column, null, place, names, rule.name)

@@ -33,6 +33,10 @@ function tokensOf(text: string, time: RegExp | undefined): Token[] | null {
   return all.length > mostTokens ? null : all
 }
 
+/** `Mar`, `March`, `Mar/2024`: a month in words stays the same for a whole sample, and turns in the midst of a night. */
+const monthWord =
+  /^(?:jan(?:uary?)?|feb(?:ruary?)?|mar(?:ch)?|mär(?:z)?|apr(?:il)?|ma[iy]|jun[ei]?|jul[iy]?|aug(?:ust)?|sept?(?:ember)?|o[ck]t(?:ober)?|nov(?:ember)?|de[cz](?:ember)?)(?!\p{L})/iu
+
 const isBlank = (text: string): boolean => text.trim() === ''
 const escaped = (text: string): string => (isBlank(text) ? '\\s+' : text.replace(/[.*+?^${}()|[\]\\/-]/g, '\\$&'))
 
@@ -47,11 +51,13 @@ const textOf = (part: Part): string =>
 /** The words before a slot, back to the slot before. */
 function wordsBefore(parts: readonly Part[]): string {
   const words: string[] = []
+  let isBracketOpen = true
   for (const part of parts.toReversed()) {
     if (!('literal' in part)) break
+    if (part.literal === ')') isBracketOpen = false
     if (/^\p{L}/u.test(part.literal)) words.unshift(part.literal)
-    // Behind a comma or a semicolon the next value begins; what stands before is the unit of the last.
-    else if (/^[,;|]$/.test(part.literal)) break
+    // Behind a comma, a semicolon or a bracket the next value begins; what stands before is the unit of the last.
+    else if (/^[,;|]$/.test(part.literal) || (part.literal === '(' && isBracketOpen)) break
   }
   // A unit of the slot before is no name of this one.
   return words.slice(-3).join(' ')
@@ -84,6 +90,7 @@ export function patternLayout(lines: readonly SampleLine[]): LayoutResult {
     const isSlot =
       first.isTime ||
       isNumeric(first.text) ||
+      monthWord.test(first.text) ||
       texts.some(({ text }) => text !== first.text && !(isBlank(text) && isBlank(first.text)))
     if (!isSlot) {
       parts.push({ literal: first.text })

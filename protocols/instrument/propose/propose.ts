@@ -8,7 +8,7 @@ import { delimitedLayout, delimiters } from './delimited-layout.ts'
 import { fixedLayout } from './fixed-layout.ts'
 import { jsonLayout } from './json-layout.ts'
 import { keyValueLayout } from './key-value-layout.ts'
-import { kindsOf } from './kinds.ts'
+import { areInTurn, kindsOf } from './kinds.ts'
 import { guessDecimal } from './numbers.ts'
 import { patternLayout } from './pattern-layout.ts'
 import type { Guess, Layout, LayoutResult, NoProposal, Proposal } from './proposal.ts'
@@ -57,7 +57,8 @@ export function proposeProfile(given: readonly Uint8Array[], options: ProposeOpt
   }
   const first: Guess[] = [sample.guess, ...comments, ...checksum.guesses]
   const frame = { name: options.name ?? 'Proposed', encoding: sample.encoding, comment, checksum: checksum.settings }
-  const results = data.lines.length === 0 ? [] : layoutsOf(data, options.byPosition ?? false)
+  const texts = data.lines.map(({ text }) => text)
+  const results = layoutsOf(data, texts, options.byPosition ?? false)
   const tried: { form: Form; why: string }[] = []
   let best: Candidate | null = null
   for (const result of results) {
@@ -72,16 +73,29 @@ export function proposeProfile(given: readonly Uint8Array[], options: ProposeOpt
   if (best === null)
     return {
       ok: false,
-      tried: tried.length > 0 ? tried : nothingToTry,
-      kinds: kindsOf(data.lines.map(({ text }) => text)),
+      tried: tried.length > 0 ? tried : nothingToTry(lines),
+      kinds: kindsOf(texts),
       lines: { given: lines.length },
     }
   return finished(best, lines)
 }
 
-const nothingToTry = [{ form: 'delimited' as const, why: 'there is no line of text among these' }]
+/** Beginnings of files that spend two bytes on each sign: between the signs of plain text stand NULs. */
+const isUtf16 = ([one, two]: Uint8Array): boolean => (one === 0xff && two === 0xfe) || (one === 0xfe && two === 0xff)
 
-function layoutsOf(data: Sample, byPosition: boolean): LayoutResult[] {
+const nothingToTry = (lines: readonly Uint8Array[]): { form: Form; why: string }[] => [
+  {
+    form: 'delimited',
+    why:
+      lines[0] && isUtf16(lines[0])
+        ? 'the file is UTF-16, which no profile reads: save it as UTF-8'
+        : 'there is no line of text among these',
+  },
+]
+
+function layoutsOf(data: Sample, texts: readonly string[], byPosition: boolean): LayoutResult[] {
+  if (texts.length === 0) return []
+  if (areInTurn(texts)) return [{ form: 'delimited', why: 'lines of several kinds follow each other in turn' }]
   const json = jsonLayout(data.lines)
   // Lines of JSON hold commas, colons and blanks: no other form has to be looked at.
   if (!('why' in json)) return [json]
@@ -151,7 +165,7 @@ function candidateOf(
     proposal: {
       guesses: [...first, ...layout.guesses, guess, ...times.guesses, ...described.tokens.guesses],
       columns: described.columns,
-      unnamed: described.unnamed,
+      unnamed: [...times.asks, ...described.unnamed],
     },
   }
 }

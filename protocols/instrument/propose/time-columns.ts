@@ -1,6 +1,6 @@
 import type { LineProfile } from '../profile.ts'
 import type { Guess, SampledColumn } from './proposal.ts'
-import { fitsAll, type TimeGuess, timeGuess } from './time-text.ts'
+import { fitsAll, goesWithMonthFirst, type TimeGuess, timeGuess } from './time-text.ts'
 
 export interface TimeColumns {
   readonly settings: LineProfile['time'] | null
@@ -9,6 +9,8 @@ export interface TimeColumns {
   readonly taken: readonly SampledColumn[]
   /** Columns that look like a date or a time and were not taken. */
   readonly left: readonly SampledColumn[]
+  /** What only a person can tell of it. */
+  readonly asks: readonly string[]
 }
 
 /** So many texts, spread over the lines, tell the format; one that is not a time, as a cut line brings, is let pass in twenty. */
@@ -22,7 +24,7 @@ function spread(column: SampledColumn): string[] {
 }
 
 /** The guess for most of the texts: those of a rare shape are set aside. */
-function guessOf(column: SampledColumn): TimeGuess | null {
+function guessOf(column: SampledColumn, monthFirst = false): TimeGuess | null {
   const texts = spread(column)
   const filled = column.texts.filter((text) => text !== null && text.trim() !== '').length
   if (filled * 10 < column.texts.length * 8) return null
@@ -34,7 +36,7 @@ function guessOf(column: SampledColumn): TimeGuess | null {
     else shapes.set(shape, [text])
   }
   const frequent = [...shapes.values()].filter((alike) => alike.length * 20 > texts.length).flat()
-  return timeGuess(frequent, column.label)
+  return timeGuess(frequent, column.label, monthFirst)
 }
 
 const zoneOf = (guess: TimeGuess): string => (guess.kind === 'epoch' ? 'UTC' : 'station')
@@ -60,6 +62,11 @@ export function timeColumns(columns: readonly SampledColumn[]): TimeColumns {
     guesses: [told(format, guess)],
     taken,
     left: guessed.map(({ column }) => column).filter((column) => !taken.includes(column)),
+    asks: guess.isOpen
+      ? [
+          `whether the date “${spread(taken[0] as SampledColumn)[0]}” begins with the day or the month: read as ${format}`,
+        ]
+      : [],
   })
 
   const both = of('both', 'epoch')
@@ -70,8 +77,8 @@ export function timeColumns(columns: readonly SampledColumn[]): TimeColumns {
   // `0.75` beside an hour of the day is a share of that hour and no time.
   const isDoubtful = hour !== undefined && clock !== undefined && !/:|ss/.test(clock.guess.format)
   if (date && clock && !isDoubtful) {
-    const format = `${date.guess.format} ${clock.guess.format}`
-    return made(format, date.guess, date.column, clock.column)
+    const guess = guessOf(date.column, goesWithMonthFirst(clock.guess.format)) ?? date.guess
+    return made(`${guess.format} ${clock.guess.format}`, guess, date.column, clock.column)
   }
   if (date && hour) {
     const letter = spread(hour).some((text) => text.length === 1) ? 'H' : 'HH'
@@ -93,5 +100,6 @@ export function timeColumns(columns: readonly SampledColumn[]): TimeColumns {
     ],
     taken: [],
     left: guessed.map(({ column }) => column),
+    asks: [],
   }
 }

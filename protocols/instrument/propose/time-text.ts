@@ -4,8 +4,9 @@ import { timeFormat, type WallTime } from '../time-format.ts'
 export interface TimeGuess {
   readonly format: string
   readonly kind: 'both' | 'date' | 'time' | 'epoch'
-  /** 0.5 where day and month could be the other way round. */
+  /** 0.5 where day and month could be the other way round: then `isOpen`. */
   readonly confidence: number
+  readonly isOpen?: boolean
   readonly reason: string
 }
 
@@ -17,8 +18,11 @@ const encoder = new TextEncoder()
 const letterOf = (texts: readonly string[], letter: string): string =>
   texts.some((text) => text.length === 1) ? letter : letter + letter
 
-/** The one format that fits all these dates; null where none does. */
-function dateFormat(texts: readonly string[]): { readonly format: string; readonly isSure: boolean } | null {
+/** The one format that fits all these dates; null where none does. `monthFirst`: which way it is taken where the dates leave it open. */
+function dateFormat(
+  texts: readonly string[],
+  monthFirst: boolean,
+): { readonly format: string; readonly isSure: boolean } | null {
   const found = texts.map((text) => dateParts.exec(text))
   const first = found[0]
   if (!first || found.some((each) => each?.[2] !== first[2])) return null
@@ -31,9 +35,8 @@ function dateFormat(texts: readonly string[]): { readonly format: string; readon
   if (one.some((text) => text.length > 2)) return null
   const year = three.every((text) => text.length === 4) ? 'yyyy' : three.every((text) => text.length === 2) ? 'yy' : ''
   if (year === '') return null
-  const monthFirst = largest(two) > 12 && largest(one) <= 12
-  const [a, b] = monthFirst ? ['M', 'd'] : ['d', 'M']
   const isSure = largest(one) > 12 || largest(two) > 12 || mark === '.'
+  const [a, b] = (isSure ? largest(two) > 12 && largest(one) <= 12 : monthFirst) ? ['M', 'd'] : ['d', 'M']
   return { format: `${letterOf(one, a as string)}${mark}${letterOf(two, b as string)}${mark}${year}`, isSure }
 }
 
@@ -54,6 +57,9 @@ function clockFormat(texts: readonly string[]): string | null {
   return `${hour}${quoted(first[2])}mm${seconds}${half ? `${half.startsWith(' ') ? ' ' : ''}a` : ''}`
 }
 
+/** Where hours go to 12, dates mostly begin with the month (common practice, no source). */
+export const goesWithMonthFirst = (clock: string): boolean => clock.endsWith('a')
+
 const wall: WallTime = { dayMs: 0, timeOfDayMs: 0, offsetMs: 0, secondsAt: -1 }
 
 /** Whether a format reads all the texts, by the code that will read the lines. */
@@ -68,10 +74,11 @@ export function fitsAll(format: string, texts: readonly string[]): boolean {
 
 const hasOffset = (text: string): boolean => /(?:[zZ]|[+-]\d{2}:?\d{2})$/.test(text.slice(16))
 
-/** Compact forms without marks; only where the column’s name says that it is a time. */
+/** Compact forms without marks; only where the column’s name or the way it goes on says that it is a time. */
 const compact: readonly { readonly format: string; readonly kind: TimeGuess['kind']; readonly looks: RegExp }[] = [
   { format: 'yyyyMMddHHmmss', kind: 'both', looks: /^(?:19|20)\d{12}$/ },
   { format: "yyyyMMdd'T'HHmmss", kind: 'both', looks: /^(?:19|20)\d{6}T\d{6}$/ },
+  { format: 'yyMMddHHmmss', kind: 'both', looks: /^\d{12}$/ },
   { format: 'yyyyMMdd', kind: 'date', looks: /^(?:19|20)\d{6}$/ },
   { format: 'HHmmss', kind: 'time', looks: /^\d{6}$/ },
   { format: 'HHmmss.SSS', kind: 'time', looks: /^\d{6}\.\d{1,9}$/ },
@@ -98,8 +105,11 @@ function epochOf(texts: readonly string[], isNamed: boolean): TimeGuess | null {
   }
 }
 
-/** What kind of time these texts are; null where they are none. `label`: the column’s name. At most some hundred texts. */
-export function timeGuess(texts: readonly string[], label: string): TimeGuess | null {
+/**
+ * What kind of time these texts are; null where they are none. `label`: the column’s name. At most some hundred texts.
+ * `monthFirst`: which way a date is taken that leaves it open.
+ */
+export function timeGuess(texts: readonly string[], label: string, monthFirst = false): TimeGuess | null {
   if (texts.length === 0 || texts.some((text) => text.length < 3 || text.length > 60)) return null
   const isNamed = namesTime.test(label)
   if (fitsAll('iso', texts)) {
@@ -111,7 +121,7 @@ export function timeGuess(texts: readonly string[], label: string): TimeGuess | 
       reason: offset ? 'ISO 8601 with its own offset' : 'ISO 8601 without an offset: taken for the station’s zone',
     }
   }
-  const date = dateFormat(texts)
+  const date = dateFormat(texts, monthFirst)
   if (
     date &&
     fitsAll(
@@ -123,13 +133,14 @@ export function timeGuess(texts: readonly string[], label: string): TimeGuess | 
       format: date.format,
       kind: 'date',
       confidence: date.isSure ? 0.95 : 0.5,
+      isOpen: !date.isSure,
       reason: date.isSure ? 'a date' : 'a date; whether day or month comes first cannot be told from these lines',
     }
   const clock = clockFormat(texts)
   // `8.14` is a number, and a time of day only where the column says so.
   if (clock && fitsAll(clock, texts) && (clock.includes(':') || clock.includes("'") || clock.includes('ss') || isNamed))
     return { format: clock, kind: 'time', confidence: 0.9, reason: 'a time of day' }
-  return bothOf(texts) ?? epochOf(texts, isNamed) ?? (isNamed ? compactOf(texts) : null)
+  return bothOf(texts) ?? epochOf(texts, isNamed) ?? compactOf(texts, isNamed)
 }
 
 /** Date and time of day in one text, one sign between them. */
@@ -137,28 +148,48 @@ function bothOf(texts: readonly string[]): TimeGuess | null {
   const cuts = texts.map((text) => /^([\d./-]{6,10})([ T_,;])(.{4,24})$/.exec(text))
   const between = cuts[0]?.[2]
   if (between === undefined || cuts.some((cut) => cut?.[2] !== between)) return null
-  const date = dateFormat(cuts.map((cut) => cut?.[1] ?? ''))
   const clock = clockFormat(cuts.map((cut) => cut?.[3] ?? ''))
-  if (!date || clock === null) return null
+  if (clock === null) return null
+  const date = dateFormat(
+    cuts.map((cut) => cut?.[1] ?? ''),
+    goesWithMonthFirst(clock),
+  )
+  if (!date) return null
   const format = `${date.format}${between === 'T' ? "'T'" : between}${clock}`
   if (!fitsAll(format, texts)) return null
   return {
     format,
     kind: 'both',
     confidence: date.isSure ? 0.95 : 0.5,
+    isOpen: !date.isSure,
     reason: date.isSure
       ? 'date and time of day'
       : 'date and time of day; whether day or month comes first cannot be told',
   }
 }
 
-function compactOf(texts: readonly string[]): TimeGuess | null {
+function compactOf(texts: readonly string[], isNamed: boolean): TimeGuess | null {
   const found = compact.find(({ looks }) => texts.every((text) => looks.test(text)))
   if (!found || (found.kind !== 'date' && !fitsAll(found.format, texts))) return null
+  if (!isNamed && !goesOnAsTime(texts, found.format)) return null
   return {
     format: found.format,
     kind: found.kind,
-    confidence: 0.8,
-    reason: 'digits in a column that is named as a time',
+    confidence: isNamed ? 0.8 : 0.6,
+    reason: isNamed
+      ? 'digits in a column that is named as a time'
+      : 'digits that rise from line to line and go from 59 seconds to the next minute',
   }
+}
+
+/** Fewer lines may rise like a time by chance. */
+const fewestOfTime = 10
+
+/** Whether compact times rise from text to text and pass a full minute: no number that is read does. */
+function goesOnAsTime(texts: readonly string[], format: string): boolean {
+  const secondsAt = format.replaceAll("'", '').indexOf('ss')
+  if (secondsAt < 0 || texts.length < fewestOfTime) return false
+  const minutes = texts.map((text) => text.slice(0, secondsAt))
+  const rises = texts.every((text, place) => place === 0 || text > (texts[place - 1] as string))
+  return rises && new Set(minutes).size > 1
 }

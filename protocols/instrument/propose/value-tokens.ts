@@ -17,10 +17,10 @@ const meanings: readonly {
   { list: 'missing', looks: /^[*#?x]+$/i, confidence: 0.6 },
   {
     list: 'over',
-    looks: /^(?:>+|\++|over|ovr|ovf|ovl|ol|o\.l\.?|high|hi|over ?range|over ?flow|max)$/i,
+    looks: /^(?:>+|> ?[\d.,]+|\++|over|ovr|ovf|ovl|ol|o\.l\.?|high|hi|over ?range|over ?flow|max)$/i,
     confidence: 0.8,
   },
-  { list: 'under', looks: /^(?:<+|under|und|udf|low|lo|under ?range|under ?flow|min)$/i, confidence: 0.8 },
+  { list: 'under', looks: /^(?:<+|< ?[\d.,]+|under|und|udf|low|lo|under ?range|under ?flow|min)$/i, confidence: 0.8 },
 ]
 
 export interface ValueTokens {

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import { labelMeaning } from '../../../../protocols/instrument/propose/label-meaning.ts'
+import { proposeProfile } from '../../../../protocols/instrument/propose/propose.ts'
 import { statusLine, statusMeaning } from '../../../../protocols/instrument/propose/status-words.ts'
 import { timeGuess } from '../../../../protocols/instrument/propose/time-text.ts'
 import { expectRead, namedFields, proposed } from '../../../support/proposed.ts'
@@ -8,6 +9,7 @@ import { expectRead, namedFields, proposed } from '../../../support/proposed.ts'
 
 test.each([
   ['O2 [Vol%]', '', 'O2', 'vol%'],
+  ['O2', 'Vol.-%', 'O2', 'vol%'],
   ['CO (ppm)', '', 'CO', 'ppm'],
   ['NOx mg/m³', '', 'NOx', 'mg/m3'],
   ['so2_ppm', '', 'SO2', 'ppm'],
@@ -16,6 +18,7 @@ test.each([
   ['T Gas', '°C', 'temperature', 'degC'],
   ['T Duct (K)', '', 'temperature', 'K'],
   ['Draught', 'Pa', 'pressure', 'Pa'],
+  ['Draft', 'in WC', 'pressure', 'inH2O'],
   ['RH', '%', 'humidity', '%RH'],
   ['Flow', 'l/min', 'flow', 'L/min'],
 ])('“%s” with unit “%s” is %s in %s', (label, unit, what, expected) => {
@@ -43,6 +46,7 @@ test.each([
   [['1709676000', '1709676001'], '', 'epoch-s', 0.8],
   [['1709676000000', '1709676001000'], 't', 'epoch-ms', 0.95],
   [['220001', '220002'], 'UTC', 'HHmmss', 0.8],
+  [['03/05/2024 10:00:01 PM'], '', 'MM/dd/yyyy hh:mm:ss a', 0.5],
 ] as const)('%j is a time, %s %s, sure to %d', (texts, label, format, confidence) => {
   expect(timeGuess([...texts], label)).toMatchObject({ format, confidence })
 })
@@ -121,6 +125,68 @@ test('signs of a single-byte encoding are read as what they are', () => {
   expect(proposal.profile.encoding).toBe('windows-1252')
   expect(namedFields(proposal)).toMatchObject({ t: 'temperature degC', zustand: 'status' })
   expectRead(proposal, 1)
+})
+
+const two = (number: number) => String(number).padStart(2, '0')
+
+test('digits that pass from 59 seconds to the next minute are a time, though no heading says so; others are none', () => {
+  // 21:58:50 and on, a line in two seconds; and a total that counts on by two.
+  const clock = (at: number) => `21${two(58 + Math.floor((50 + 2 * at) / 60))}${two((50 + 2 * at) % 60)}`
+  expect(proposed(rows(12, (at) => `${clock(at)}.00,8.${at}`)).profile.time).toMatchObject({ format: 'HHmmss.SSS' })
+  expect(proposed(rows(12, (at) => `240305${clock(at)},8.${at}`)).profile.time).toMatchObject({
+    format: 'yyMMddHHmmss',
+  })
+  expect(proposed(rows(12, (at) => `${215850 + 2 * at},8.${at}`)).profile.time).toBeUndefined()
+})
+
+test('whether day or month comes first is asked for; beside AM and PM the month is taken', () => {
+  const asked = (row: (at: number) => string) => {
+    const { profile, unnamed } = proposed(`Date;Time;O2 %\n${rows(6, row)}`)
+    return [profile.time?.format, unnamed.filter((text) => text.includes('begins with the day or the month'))]
+  }
+  expect(asked((at) => `03/05/24;10:00:0${at} PM;8.${at}`)).toEqual([
+    'MM/dd/yy hh:mm:ss a',
+    ['whether the date “03/05/24” begins with the day or the month: read as MM/dd/yy hh:mm:ss a'],
+  ])
+  expect(asked((at) => `03/05/24;22:00:0${at};8.${at}`)[0]).toBe('dd/MM/yy HH:mm:ss')
+  expect(asked((at) => `03/25/24;22:00:0${at};8.${at}`)).toEqual(['MM/dd/yy HH:mm:ss', []])
+})
+
+test('lines of two kinds in turn are not proposed, be they of one length: GAS is then no word for measuring', () => {
+  const answer = proposeProfile(
+    rows(20, (at) => (at % 2 === 0 ? `GAS,22:00:${two(at)},8.${at},112` : `ENV,22:00:${two(at)},21.${at},1013`))
+      .split('\n')
+      .map((line) => Buffer.from(line)),
+  )
+  expect(answer).toMatchObject({ ok: false, kinds: [{ word: 'GAS' }, { word: 'ENV' }] })
+  const status = proposed(rows(20, (at) => `${at < 8 || at > 12 ? 'Meas' : 'Purge'},22:00:${two(at)},8.${at},112`))
+  expect(status.columns[0]?.role).toBe('status')
+})
+
+test('a file of two bytes a sign is called what it is', () => {
+  const answer = proposeProfile([Buffer.from('\ufeff8.1;112', 'utf16le')])
+  expect(answer).toMatchObject({ ok: false, tried: [{ why: expect.stringContaining('UTF-16') }] })
+})
+
+test('`<5` is under range, `>4000` over', () => {
+  const { profile } = proposed(rows(20, (at) => `8.${at};${at === 7 ? '<5' : at === 9 ? '>4000' : at}`))
+  expect([profile.under, profile.over]).toEqual([['<5'], ['>4000']])
+})
+
+test('marks between thousands are named as what keeps a column from being read', () => {
+  const { unnamed } = proposed(`O2 %;NOx mg/m3\n${rows(6, (at) => `8.${at};1,21${at}.5`)}`)
+  expect(unnamed.join()).toContain('“NOx mg/m3” holds numbers with marks between thousands')
+})
+
+test('lines in words: a month in words is no fixed text, a unit in front no name', () => {
+  const { profile, columns } = proposed(
+    rows(
+      6,
+      (at) => `[05/Mar/2024 22:00:0${at}] Oxygen is 8.${at} % and CO 11${at} ppm (${at < 3 ? 'purging' : 'measuring'})`,
+    ),
+  )
+  expect('pattern' in profile && profile.pattern).not.toContain('Mar')
+  expect(columns.find(({ role }) => role === 'status')?.field).toBe('state')
 })
 
 test('the same lines give the same proposal', () => {
