@@ -1,5 +1,6 @@
 import type { Form, Place, ProfileProblem } from './form.ts'
 import { formOf, type LineForms, lineForms } from './forms.ts'
+import { parseNumber } from './parse-number.ts'
 import type { LineProfile } from './profile.ts'
 import { encodeText } from './text-encoding.ts'
 import { isEpoch } from './time-field.ts'
@@ -32,6 +33,7 @@ export function checkProfile(profile: LineProfile, forms: LineForms = lineForms)
     ...unknownFields(profile),
     ...timeProblems(profile),
     ...tokensInTwoLists(profile),
+    ...tokensThatAreSplit(profile),
     ...outsideEncoding(profile),
   ]
 }
@@ -75,19 +77,36 @@ function timeProblems({ time }: LineProfile): ProfileProblem[] {
   return problems
 }
 
-function tokensInTwoLists({ missing, over, under }: LineProfile): ProfileProblem[] {
+function tokensInTwoLists({ missing, over, under, decimal }: LineProfile): ProfileProblem[] {
   const lists = { missing, over, under }
-  const taken = new Map<string, string>()
+  const taken = new Map<string | number, string>()
   return Object.entries(lists).flatMap(([list, tokens]) =>
     tokens.flatMap((token, index) => {
-      const other = taken.get(token)
-      taken.set(token, other ?? list)
+      const bytes = new TextEncoder().encode(token.trim())
+      const value = parseNumber(bytes, 0, bytes.length, decimal.charCodeAt(0))
+      // Numbers are compared by value, as the reader does.
+      const meant = Number.isNaN(value) ? token.trim() : value
+      const other = taken.get(meant)
+      taken.set(meant, other ?? list)
       return other && other !== list
         ? [{ path: `${list}[${index}]`, message: `“${token}” stands in ${other} too` }]
         : []
     }),
   )
 }
+
+/** A text is split before its parts are looked up: a token that holds the separator would never be found. */
+const tokensThatAreSplit = ({ status }: LineProfile): ProfileProblem[] =>
+  status.flatMap(({ field, tokens, separator }, index) =>
+    field === undefined || !separator
+      ? []
+      : Object.keys(tokens)
+          .filter((token) => token.trim().includes(separator))
+          .map((token) => ({
+            path: `status[${index}].tokens`,
+            message: `“${token}” holds the separator “${separator}”, so it is never found; give its parts, or take the separator out`,
+          })),
+  )
 
 /** Texts that are looked for in lines, and so must have bytes in the profile’s encoding. */
 function outsideEncoding(profile: LineProfile): ProfileProblem[] {

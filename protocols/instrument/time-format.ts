@@ -162,7 +162,10 @@ function lettered(format: string): TimeFormat | string {
   if (typeof steps === 'string') return steps
   const has = (name: keyof typeof part) => steps.some((step) => 'part' in step && step.part === part[name])
   const dateParts = [has('year') || has('shortYear'), has('month'), has('day')].filter(Boolean).length
-  if (dateParts !== 0 && dateParts !== 3) return 'a date needs year, month and day'
+  if (dateParts !== 0 && dateParts !== 3)
+    return `a date needs year, month and day${has('month') && !has('minute') ? '; MM is the month, minutes are mm' : ''}`
+  const told = steps.flatMap((step) => ('part' in step ? [step.part] : []))
+  if (new Set(told).size < told.length) return 'a part of the time stands in it twice; give each once'
   if (!has('hour') && !has('hour12')) return 'a time needs an hour: HH, H, hh or h'
   if (has('hour12') !== has('half')) return 'hh and a belong together: 12 hours with AM or PM'
   const parts = new Int32Array(Object.keys(part).length)
