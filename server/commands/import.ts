@@ -1,10 +1,9 @@
 import { statSync } from 'node:fs'
-import { type RefusalReason, refusalWords } from '../../protocols/instrument/reader.ts'
+import type { RefusalReason } from '../../protocols/instrument/reader.ts'
 import { importLogTo } from '../station/import-log.ts'
-import { untimedLog } from '../station/log-arrivals.ts'
 import { exitStatus } from '../trouble.ts'
 import { haltSignal } from './halt-signal.ts'
-import { print, printJson, progress, say } from './printing.ts'
+import { noPartText, print, printJson, progress, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
 /** `flueledger import`: a text log becomes a recording. */
@@ -19,12 +18,13 @@ export async function importLog(
   const imported = await importLogTo(log, station, text, options.out, { onProgress, halt: haltSignal() }).finally(() =>
     shown.end(),
   )
-  if (imported.isUntimed) say(untimedLog)
-  if (options.json) printJson({ recording: options.out, ...imported })
+  const { ofTimes, ...told } = imported
+  if (ofTimes !== null) say(ofTimes)
+  if (options.json) printJson({ recording: options.out, ...told })
   else {
     print(`${options.out}: ${imported.lines} lines, ${imported.blocks} block averages`)
     for (const [reason, count] of Object.entries(imported.refusals))
-      print(`  ${count} lines take no part: ${refusalWords[reason as RefusalReason]}`)
+      print(`  ${noPartText(count, reason as RefusalReason)}`)
   }
   if (imported.refused < imported.lines) return exitStatus.done
   say(

@@ -1,3 +1,5 @@
+import { type RefusalReason, refusalWords } from '../../protocols/instrument/reader.ts'
+
 /** Results go to standard output, all talk to standard error. */
 export const print = (text: string): void => void process.stdout.write(`${text}\n`)
 export const printJson = (value: unknown): void => print(JSON.stringify(value, null, 2))
@@ -16,6 +18,10 @@ export function printJsonLists(lists: Readonly<Record<string, Iterable<unknown>>
   print(']}')
 }
 export const say = (text: string): void => void process.stderr.write(`${text}\n`)
+
+/** `3 lines take no part: a comment`. */
+export const noPartText = (count: number, reason: RefusalReason): string =>
+  `${count === 1 ? '1 line takes' : `${count} lines take`} no part: ${refusalWords[reason]}`
 
 /** Progress of long work on a terminal; nothing where standard error is none. */
 export function progress(what: string): { at(share: number): void; end(): void } {

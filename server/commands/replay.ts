@@ -9,13 +9,13 @@ import { settingChanges, withChanges } from '../station/changed-settings.ts'
 import { drive, logEvents, readingsOf } from '../station/drive-engine.ts'
 import { type ExportFormat, exportContent, newExportContent } from '../station/export-recording.ts'
 import { isRecording } from '../station/is-recording.ts'
-import { logArrivals, untimedLog } from '../station/log-arrivals.ts'
+import { logArrivals, saidOfTimes } from '../station/log-arrivals.ts'
 import { stationFromSettings } from '../station/recorded-settings.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { formatsOf } from './export.ts'
 import { haltable } from './halt-signal.ts'
 import { instantOf } from './instant.ts'
-import { print, printJsonLists, progress, say } from './printing.ts'
+import { noPartText, print, printJsonLists, progress, say } from './printing.ts'
 import { stationFromFile } from './station-from-file.ts'
 
 export interface ReplayOptions {
@@ -60,10 +60,10 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
     amendments,
   })
   shown.end()
-  if (!reader && engine.context.run.startMs === 0) say(untimedLog)
+  const ofTimes = reader ? null : saidOfTimes(engine)
+  if (ofTimes !== null) say(ofTimes)
   for (const stream of engine.streams)
-    for (const [reason, count] of stream.refused.byReason)
-      say(`${count} lines take no part: ${reason.replaceAll('_', ' ')}`)
+    for (const [reason, count] of stream.refused.byReason) say(noPartText(count, reason))
   if (options.out) {
     const files = await content.write({ folder: options.out, formats, decimal: options.decimal }, haltable)
     say(`${options.out}: ${files.join(', ')}`)

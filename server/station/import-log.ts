@@ -12,7 +12,7 @@ import { exitStatus, Trouble } from '../trouble.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { logEvents } from './drive-engine.ts'
 import { isRecording } from './is-recording.ts'
-import { logArrivals } from './log-arrivals.ts'
+import { logArrivals, saidOfTimes } from './log-arrivals.ts'
 
 /** So many inputs are worked on while those before them are stored, and no more wait: memory stays flat. */
 const inputsAhead = 8192
@@ -26,6 +26,8 @@ export interface Imported {
   readonly refusals: Readonly<Partial<Record<RefusalReason, number>>>
   /** Its lines tell no time; they count from 1970. */
   readonly isUntimed: boolean
+  /** What is to be said of its times; null: nothing. */
+  readonly ofTimes: string | null
 }
 
 /**
@@ -103,5 +105,6 @@ async function fill(
   writer.derive(trace.rest())
   const isUntimed = engine.context.run.startMs === 0
   const counts = Object.values(refusals)
-  return { lines, blocks, refusals, isUntimed, refused: counts.reduce((sum, count) => sum + count, 0) }
+  const refused = counts.reduce((sum, count) => sum + count, 0)
+  return { lines, blocks, refusals, isUntimed, ofTimes: saidOfTimes(engine), refused }
 }

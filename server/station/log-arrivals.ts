@@ -9,9 +9,14 @@ import { readLogSync } from '../sources/read-log.ts'
 /** When a line arrived, ms since 1970; `previousMs`: when the one before did, NaN for none. Asked once for each line, in order. */
 export type LogArrivals = (bytes: Uint8Array, previousMs: number, piece?: Piece) => number
 
-/** What is said of a log without times of arrival of its own. */
-export const untimedLog =
-  'the log does not tell when its lines came: they count from 1970-01-01T00:00:00Z on, one expected step apart'
+/** What is to be said of the times of a log that an engine went through; null where its lines tell their date and time. */
+export function saidOfTimes({ context, streams: [stream] }: EngineState): string | null {
+  if (stream && !stream.followsArrival && stream.reader.datesByArrival)
+    return 'the lines tell a time of day without a date: days count from 1970-01-01 on'
+  return context.run.startMs === 0
+    ? 'the log does not tell when its lines came: they count from 1970-01-01T00:00:00Z on, one expected step apart'
+    : null
+}
 
 /**
  * When a line of a text log is taken to have arrived: at its own time, never before the line before it. A line without a

@@ -38,3 +38,18 @@ test('a recording appears when it is whole: what cannot be read, is no log or is
   await expect(imported(log, out)).rejects.toThrow(/is there already/)
   await expect(imported(join(out, 'night.flue.sqlite'), aFolder())).rejects.toThrow(/is a recording, no text log/)
 })
+
+test('a log whose lines tell no date says on which day they count; one with dates, nothing', async () => {
+  const saidOf = async (format: string, time: string) => {
+    const timed = aNightStation({ stream: { timeFrom: 'line' } })
+    const { profile } = timed.streams[0] as { profile: Exclude<(typeof timed.streams)[number]['profile'], string> }
+    profile.time = { fields: [0], format, zone: 'UTC' }
+    const path = join(aFolder(), 'a.log')
+    writeFileSync(path, `${time} MODE=S CO=1\n`)
+    const told = await importLogTo(path, timed, JSON.stringify(timed), join(aFolder(), 'a.flue.sqlite'), {})
+    return [told.refused, told.ofTimes]
+  }
+  const undated = 'the lines tell a time of day without a date: days count from 1970-01-01 on'
+  expect(await saidOf('HH:mm:ss', '22:00:00')).toEqual([0, undated])
+  expect(await saidOf('iso', '2026-11-20T22:00:00')).toEqual([0, null])
+})
