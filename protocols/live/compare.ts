@@ -45,7 +45,12 @@ export const comparableSettings = z.looseObject({
 })
 export type ComparableSettings = z.infer<typeof comparableSettings>
 /** GET /api/recordings/:id/settings: what the recording was made with. */
-export const settingsAnswer = z.strictObject({ settings: comparableSettings })
+export const settingsAnswer = z.strictObject({
+  settings: comparableSettings,
+  /** Channel → its name for people. */
+  names: z.record(z.string(), z.string()),
+})
+export type SettingsAnswer = z.infer<typeof settingsAnswer>
 
 const side = z.pick(averageRow, {
   mean: true,

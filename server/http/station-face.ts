@@ -1,7 +1,7 @@
 import type { Readable } from 'node:stream'
 import type { z } from 'zod'
 import type { AmendAnswer, AmendmentsAnswer, AmendRequest } from '../../protocols/live/amend.ts'
-import type { CompareAnswer, CompareRequest } from '../../protocols/live/compare.ts'
+import type { CompareAnswer, CompareRequest, SettingsAnswer } from '../../protocols/live/compare.ts'
 import type { ExplainAnswer } from '../../protocols/live/explain.ts'
 import type {
   ChannelInfo,
@@ -146,6 +146,6 @@ export interface StationFace {
   /** A test of several recordings, each one run; the first gives the rules and the limits. */
   test(ids: readonly string[]): Promise<Had<TestAnswer>>
   /** The settings that it was made with. */
-  settings(id: string): Promise<object | null>
+  settings(id: string): Promise<SettingsAnswer | null>
   exportFile(id: string, format: 'csv' | 'json' | 'xlsx', decimal: '.' | ','): Promise<ExportedFile | null>
 }

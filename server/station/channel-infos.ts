@@ -10,6 +10,10 @@ function usualDecimals(channel: StationFile['channels'][number]): number {
   return channel.species ? 1 : 1
 }
 
+/** What a channel is called on screens. */
+export const nameOfChannel = ({ id, name, species }: StationFile['channels'][number]): string =>
+  name ?? (species ? speciesTable[species].formula : id.replaceAll('-', ' '))
+
 export function channelInfos(station: StationFile, context: EngineContext): ChannelInfo[] {
   const needed = new Set(station.channels.flatMap(({ needs }) => needs.map(({ channel }) => channel)))
   return station.channels.map((channel, index) => {
@@ -17,7 +21,7 @@ export function channelInfos(station: StationFile, context: EngineContext): Chan
     const referred = place === null || place === undefined ? undefined : context.plan.values[place]
     return {
       id: channel.id,
-      name: channel.name ?? (channel.species ? speciesTable[channel.species].formula : channel.id.replaceAll('-', ' ')),
+      name: nameOfChannel(channel),
       stream: channel.stream ?? station.channels.find(({ id }) => id === channel.sumOf?.[0])?.stream ?? '',
       species: channel.species ?? null,
       quantity: channel.quantity ?? null,

@@ -3,6 +3,7 @@ import { unknownRecording } from '../http/refusal.ts'
 import type { Had, StationFace } from '../http/station-face.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { Trouble } from '../trouble.ts'
+import { nameOfChannel } from './channel-infos.ts'
 import { exportedFile } from './exported-file.ts'
 import { logbookPage } from './logbook-page.ts'
 import { longWork } from './long-work.ts'
@@ -71,6 +72,12 @@ export const storedAnswers = (stored: StoredRuns, from: FromRecording, asAmended
       }
       return had(longWork({ work: 'test', runs }), 409)
     },
-    settings: (id) => from(id, (path) => read(path, (reader) => stationFromSettings(reader.header.settings))),
+    settings: (id) =>
+      from(id, (path) =>
+        read(path, (reader) => {
+          const settings = stationFromSettings(reader.header.settings)
+          return { settings, names: Object.fromEntries(settings.channels.map((one) => [one.id, nameOfChannel(one)])) }
+        }),
+      ),
     exportFile: (id, format, decimal) => asAmended(id, (path) => exportedFile(path, format, decimal)),
   }) satisfies Partial<StationFace>

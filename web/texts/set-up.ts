@@ -168,8 +168,8 @@ export const underRangeWords = 'Words for “under range”'
 
 /** Station, averages and limits. */
 export const regimes: Options = [
-  ['eu', 'EU: half-hours, two thirds, 273.15 K, mg/m³'],
-  ['us', 'US: hours by quadrants, 293.15 K, ppm'],
+  ['eu', 'EU: half-hours, 273.15 K, mg/m³'],
+  ['us', 'US: hours, 293.15 K, ppm'],
   ['custom', 'custom: as the station file says'],
 ]
 export const stationName = 'Name of the station'
@@ -187,8 +187,8 @@ export const settleHint = 'twice the response time t95 of the slowest cell; empt
 export const otherwise = 'Where nothing tells the phase'
 export const otherwiseHint = 'only measuring counts in averages'
 export const otherwiseOptions: Options = [
-  ['unknown', 'it is unknown, and does not count'],
-  ['measure', 'it counts as measuring'],
+  ['unknown', 'unknown: does not count'],
+  ['measure', 'measuring: counts'],
 ]
 export const limits = 'Limits'
 export const noLimits = 'None yet. They come from the permit; a station runs without any.'

@@ -10,8 +10,8 @@ export const settingsRoute = (face: StationFace): Route =>
     summary: 'The settings that a recording was made with.',
     answers: { 200: { description: 'As a station file has them, defaults filled in.', schema: settingsAnswer } },
     async handle({ id, response }) {
-      const settings = await face.settings(id)
-      if (settings === null) return refuse(response, unknownRecording(id))
-      response.json({ settings })
+      const answer = await face.settings(id)
+      if (answer === null) return refuse(response, unknownRecording(id))
+      response.json(answer)
     },
   })

@@ -222,6 +222,30 @@ test('a stream more is set up by the same steps; its channels name it, and have 
   expect(built.channels.slice(3)).toMatchObject([{ id: 'o2-outlet', stream: 'outlet', field: 'o2', species: 'O2' }])
 })
 
+test('a column that the lines do not name is called as its field, wherever it stands', () => {
+  const page = edited(boiler)
+  page.addStream()
+  const fields = [{ name: 'column-1', at: { from: 0, length: 6 } }]
+  const proposed = {
+    role: 'value',
+    field: 'column-1',
+    meaning: null,
+    unit: null,
+    basis: null,
+    origin: 'measured',
+  } as const
+  page.takeProposal(
+    { form: 'fixed-width', name: 'x', fields },
+    {
+      ...{ ok: true, profile: {}, confidence: 1, guesses: [], unnamed: [], stepSeconds: 2 },
+      columns: [
+        { at: { from: 0, length: 6 }, label: '', confidence: 0, reason: '', unknown: [], samples: [], ...proposed },
+      ],
+    },
+  )
+  expect(page.columns.map(({ label }) => label)).toEqual(['column-1'])
+})
+
 test('a stream that is removed takes its channels and their limits along, and nothing else', () => {
   const page = edited(boiler)
   page.removeStream()

@@ -1,5 +1,5 @@
 import { css, html, LitElement, nothing } from 'lit'
-import type { ComparableSettings, CompareAnswer, ComparedRow } from '../../../protocols/live/compare.ts'
+import type { ComparableSettings, CompareAnswer, ComparedRow, SettingsAnswer } from '../../../protocols/live/compare.ts'
 import { valueQuantityNames } from '../../../protocols/words/quantities.ts'
 import { averageText } from '../../format/durations.ts'
 import { numberText, wholeText } from '../../format/numbers.ts'
@@ -48,6 +48,7 @@ export class SettingsComparison extends LitElement {
   declare recording: string
   declare zone: Zone
   declare settings: ComparableSettings | null
+  private names: SettingsAnswer['names'] = {}
   declare answer: CompareAnswer | null
   declare errors: readonly string[]
   declare busy: boolean
@@ -66,7 +67,7 @@ export class SettingsComparison extends LitElement {
   }
   private async begin(): Promise<void> {
     const found = await askSettings(this.recording)
-    if (found.ok) this.settings = found.value.settings
+    if (found.ok) ({ settings: this.settings, names: this.names } = found.value)
     else this.errors = found.errors
     await this.updateComplete
     this.renderRoot.querySelector<HTMLElement>('input')?.focus()
@@ -108,7 +109,7 @@ export class SettingsComparison extends LitElement {
         <label>${comparisonTexts.settlingIn}<select name="settle-by"><option value="timesT95" ?selected=${by === 'timesT95'}>${comparisonTexts.responseTimes}</option><option value="seconds" ?selected=${by === 'seconds'}>${comparisonTexts.seconds}</option></select></label>
         <label>${comparisonTexts.validFrom}<select name="validity">${isFraction ? nothing : html`<option value="">${comparisonTexts.ownRule}</option>`}${[...new Set([...offeredShares, ...(averaging.validity.minimum ? [averaging.validity.minimum] : [])])].map((share) => html`<option value=${share} ?selected=${isFraction && share === averaging.validity.minimum}>${share}</option>`)}</select></label></div>
       <fieldset><legend>${comparisonTexts.averagesOver}</legend>${offeredBlocks.map((length) => html`<label><input type="checkbox" name=${`block-${length}`} ?checked=${averaging.blocks.includes(length)} /> ${averageText(length)}</label>`)}</fieldset>
-      ${limits.length ? html`<fieldset><legend>${comparisonTexts.limits}</legend>${limits.map((limit, place) => html`<label>${limit.channel}, ${limit.average === undefined ? comparisonTexts.eachReading : averageText(limit.average)}, ${unitName(limit.unit)} <input name=${`limit-${place}`} inputmode="decimal" value=${limit.value} /></label>`)}</fieldset>` : nothing}
+      ${limits.length ? html`<fieldset><legend>${comparisonTexts.limits}</legend>${limits.map((limit, place) => html`<label>${this.names[limit.channel]}, ${limit.average === undefined ? comparisonTexts.eachReading : averageText(limit.average)}, ${unitName(limit.unit)} <input name=${`limit-${place}`} inputmode="decimal" value=${limit.value} /></label>`)}</fieldset>` : nothing}
       <div class="row"><button type="submit" class="main gloves" ?disabled=${this.busy}>${this.busy ? stationComputes : comparisonTexts.show}</button><span class="soft small">${comparisonTexts.fieldsHold}</span></div></form>`
   }
 
@@ -139,7 +140,7 @@ export class SettingsComparison extends LitElement {
     const word = (side: ComparedRow['tried']) =>
       side === null ? comparisonTexts.notFormed : side.valid ? valid : invalid
     const reasons = (row.tried?.reasons ?? []).filter((reason) => !row.present?.reasons.includes(reason))
-    return html`<tr><th scope="row">${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small">${dayText(row.startMs, this.zone)}</span></th><td>${row.channel}, ${unitName(row.unit)} <span class="soft small">${valueQuantityNames[row.quantity]}</span></td><td>${averageText(row.average)}</td>
+    return html`<tr><th scope="row">${spanText(row.startMs, row.endMs, this.zone)} <span class="soft small">${dayText(row.startMs, this.zone)}</span></th><td>${this.names[row.channel]}, ${unitName(row.unit)} <span class="soft small">${valueQuantityNames[row.quantity]}</span></td><td>${averageText(row.average)}</td>
       <td class="number">${text(row.present?.mean)}</td><td class="number">${text(row.tried?.mean)}</td><td class="number">${row.difference === null ? '–' : `${row.difference > 0 ? '+' : ''}${text(row.difference)}`}</td>
       <td>${word(row.present)}${word(row.tried) === word(row.present) ? nothing : html` → <strong>${word(row.tried)}</strong>`}${reasons.length ? html`<br><span class="soft small">${reasons.map((reason) => reasonWords[reason]).join('; ')}</span>` : nothing}</td></tr>`
   }

@@ -143,7 +143,7 @@ function columnOf(
   const what = raw ? (text(raw.species, text(raw.quantity)) as What) : guessed
   return {
     field: name,
-    label: proposed?.label || text(field.at, name),
+    label: proposed?.label || name,
     samples: proposed?.samples ?? [],
     id,
     what,
