@@ -1,4 +1,4 @@
-import type { AveragedValue, AveragePlan } from '../averaging/average-values.ts'
+import { type AveragedValue, type AveragePlan, isPlain } from '../averaging/average-values.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import type { StationFile } from '../settings/station-file.ts'
 
@@ -14,5 +14,6 @@ export function valueOfLimit(
   const wanted = place === null ? null : conversions.values[place]
   const own = averages.values.filter((value) => station.channels[value.channel]?.id === limit?.channel)
   if (wanted) return own.find(({ quantity, unit }) => quantity === wanted.quantity && unit === wanted.unit) ?? null
-  return own.findLast(({ quantity }) => quantity === 'as_read' || quantity === 'drift_corrected') ?? null
+  // Another limit may ask for the same gas in ppb beside ppm: that value is drift corrected too, in its own unit.
+  return own.findLast((value) => isPlain(value, limit?.unit)) ?? null
 }

@@ -31,6 +31,10 @@ export interface AveragedValue {
   readonly corrects?: AveragedValue
 }
 
+/** Whether a value is a channel's own, not converted: as read or drift corrected, in the channel's `unit`. */
+export const isPlain = ({ quantity, unit }: AveragedValue, channelUnit: Unit | undefined): boolean =>
+  (quantity === 'as_read' || quantity === 'drift_corrected') && unit === channelUnit
+
 export interface AveragePlan {
   readonly groups: readonly Group[]
   readonly values: readonly AveragedValue[]

@@ -1,6 +1,6 @@
 import type { Detection } from '../../../protocols/words/blocks.ts'
 import type { Accumulator } from '../averaging/accumulator.ts'
-import type { AveragedValue } from '../averaging/average-values.ts'
+import { type AveragedValue, isPlain } from '../averaging/average-values.ts'
 import type { StationFile } from '../settings/station-file.ts'
 
 /** How a value of a channel with a detection limit is held against it. */
@@ -35,8 +35,8 @@ export function detectionPlan(
 ): DetectionPlan | null {
   const channel = station.channels[value.channel]
   const limit = channel?.detectionLimit
-  const isPlain = ({ quantity }: AveragedValue) => quantity === 'as_read' || quantity === 'drift_corrected'
-  const alone = isPlain(value) ? value : values.findLast((other) => other.channel === value.channel && isPlain(other))
+  const isOwn = (other: AveragedValue) => isPlain(other, channel?.unit)
+  const alone = isOwn(value) ? value : values.findLast((other) => other.channel === value.channel && isOwn(other))
   if (!channel || limit === undefined || !alone) return null
   const { convert } = value
   // The first own channel carries the limit, the others of a sum nothing: only right where all are in the sum's unit.
@@ -48,7 +48,7 @@ export function detectionPlan(
     group: alone.group,
     limit,
     limitIn(total) {
-      if (!convert) return isPlain(value) ? limit : null
+      if (!convert) return isOwn(value) ? limit : null
       if (!isAlike) return null
       const lane = total.laneStart[value.group] as number
       const inputs = convert.inputs.map((_, place) =>

@@ -146,3 +146,32 @@ describe('which averages get a verdict', () => {
     expect(put.rolling('PT30M')[0]?.verdicts.map(({ limit: id }) => id)).toEqual(['co-limit'])
   })
 })
+
+// One gas, two limits: 12 ppm is 12 000 ppb. Compared by hand.
+describe('a limit in ppm beside one in ppb of the same gas', () => {
+  const beside = [limit, { ...limit, id: 'in-ppb', value: 20_000, unit: 'ppb' }] as const
+  test.each(['blocks', 'readings'] as const)('each is compared in its own unit, converted %s', (applyTo) => {
+    const put = outputsOf(
+      aNightStation({
+        ...detecting,
+        conversions: { applyTo },
+        limits: [...beside, { id: 'of-reading', channel: 'co', of: 'reading', value: 20, unit: 'ppm' }],
+        results: { uncertainty: 'ignore' },
+      }),
+      during(
+        ten,
+        ten + 30 * minute,
+        lines(ten, 30, minute, () => ({ mode: 'S', co: 12 })),
+      ),
+    )
+    const rows = [...put.blocks('PT30M'), ...put.blocks('PT30M', 'co', 'drift_corrected')]
+    expect(rows.flatMap(({ verdicts }) => verdicts)).toEqual([
+      { limit: 'co-limit', verdict: 'above', complies: false, result: 12 },
+      { limit: 'in-ppb', verdict: 'below', complies: true, result: 12_000 },
+    ])
+    expect(
+      put.of('alarm').flatMap(({ transition: { class: ofClass, alarm } }) => (ofClass === 'limit' ? [alarm] : [])),
+    ).toEqual(['limit:co-limit'])
+    expect(rows.map(({ detection }) => detection)).toEqual(rows.map(() => 'ADL'))
+  })
+})
