@@ -48,7 +48,8 @@ export function verdictsTable(run: string, station: StationFile, told: Iterable<
 }
 
 function resultText({ results }: StationFile, row: AverageRow, { result }: RowVerdict, limit: LimitSettings): string {
-  const isBelowDetection = row.mean !== null && row.mean < result && row.detection !== 'ADL'
+  // What stands for the mean and is more than it is the detection limit, or 0 for a negative one.
+  const isBelowDetection = row.mean !== null && row.mean < result && result > 0
   const digits = digitsOf(results.rounding, limit.decimals ?? decimalsOf(limit.value))
   return statedText({ value: result, isBelowDetection }, digits, results)
 }

@@ -301,6 +301,19 @@ describe('verdicts.csv', () => {
       ),
     ).toMatchObject({ mean: '1.4', result: '<2.0', detection: 'BDL' })
   })
+  // A day of half-hours has their flag and is formed from the means as they are; a channel without a detection limit has none.
+  test.each([null, 'BDL'] as const)(
+    'writes 0, not less than 0, for a negative result (detection %s)',
+    async (detection) => {
+      const verdicts = [{ limit: 'co-limit', verdict: 'below', complies: true, result: 0 } as const]
+      expect(
+        await row(
+          { uncertainty: 'ignore', negative: 'zero', belowDetection: 'detection-limit' },
+          { mean: -0.4, detection, verdicts },
+        ),
+      ).toMatchObject({ mean: '-0.4', result: '0' })
+    },
+  )
   test('has no row for an average that was compared with nothing', async () => {
     expect((await exported({ blocks: [anAverage()] })).read('verdicts.csv').split('\n')).toHaveLength(2)
   })
