@@ -10,8 +10,10 @@ export interface Bounds {
   readonly high: number
 }
 
-const mostRounds = 100
-const enough = 1e-9
+/** A few readings, one of them far off, may take hundreds of rounds until they stand. */
+const mostRounds = 10_000
+/** Share of the spread. A second party that repeats until nothing moves arrives at the same in as many digits. */
+const enough = 1e-14
 
 /**
  * Mean and spread that a few outliers cannot pull away: Huber's estimator as "Algorithm A". The start is the median and

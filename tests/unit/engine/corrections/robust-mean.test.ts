@@ -13,6 +13,15 @@ test('one value far off moves the robust mean little, where it moves the mean by
   expect(spread).toBeCloseTo(1.134 * Math.sqrt(squares / 6), 8)
   expect([Number(mean.toFixed(2)), Number((spread ?? 0).toFixed(2))]).toEqual([5.39, 1.15])
 })
+test('five readings of which one is far off, which need hundreds of rounds, stand where the equations hold', () => {
+  const { mean, spread } = of(4.6, 0.7, 4.1, 4.4, 3.7)
+  // 0.7 lies outside. With mean = 4.2 − 0.375 spread, from the mean of the four others, the second equation is
+  // spread² = 1.134² / 4 · (0.46 + 4 · (0.375 spread)² + (1.5 spread)²), so spread² = f · 0.46 / (1 − 2.8125 f), f = 1.134² / 4.
+  const f = 1.134 ** 2 / 4
+  const solved = Math.sqrt((f * 0.46) / (1 - 2.8125 * f))
+  expect(spread).toBeCloseTo(solved, 11)
+  expect(mean).toBeCloseTo(4.2 - 0.375 * solved, 11)
+})
 test('values without an outlier have their ordinary mean', () => {
   expect(of(1, 2, 3, 4, 5).mean).toBeCloseTo(3, 12)
 })
