@@ -65,6 +65,9 @@ export function rowContext(
   const said = new Map(
     part.values.map((value) => [value, context.zeroPlan.reasons(value, inputsOf(context.plan, value))]),
   )
+  const zeroed = new Set(
+    part.values.filter((value) => context.zeroPlan.isSubtracted(value, inputsOf(context.plan, value))),
+  )
   const provisional = new Set(
     part.values.filter((value) => context.zeroPlan.isHeld(value, inputsOf(context.plan, value))),
   )
@@ -82,6 +85,7 @@ export function rowContext(
     trace: context.trace,
     groupAlone: (channel) => alone.get(channel) ?? -1,
     driftReasons: (value, fromMs, toMs) => said.get(value)?.(fromMs, toMs) ?? [],
+    isZeroSubtracted: (value) => zeroed.has(value),
     isProvisional: (value) => provisional.has(value),
   }
 }

@@ -37,6 +37,7 @@ export function biasedRunContext(
     judgements,
     // What zeros and checks say of the value as read holds for the corrected one.
     driftReasons: (value, from, to) => context.driftReasons(value.corrects ?? value, from, to),
+    isZeroSubtracted: (value) => context.isZeroSubtracted(value.corrects ?? value),
     isProvisional: (value) => context.isProvisional(value.corrects ?? value),
     unbiased: (channel, mean) => {
       const bias = found.get(channel)

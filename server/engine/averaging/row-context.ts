@@ -34,6 +34,8 @@ export interface RowContext {
   unbiased?(channel: number, mean: number): number
   /** The checks that did so; null where a channel has none. */
   biasOf?(channel: number): RunBias | null
+  /** Whether zeros are subtracted from what a value rests on. */
+  isZeroSubtracted(value: AveragedValue): boolean
   /** Whether a value waits for the next zero before it is final. */
   isProvisional(value: AveragedValue): boolean
 }

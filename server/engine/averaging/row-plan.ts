@@ -15,6 +15,9 @@ export interface RowPlan {
   readonly ownAlone: number
   readonly peripherals: readonly Peripheral[]
   readonly judgement: Judgement | undefined
+  /** Its own cell, or that of a member of a sum, is zeroed by the instrument: nobody sees how far the zero drifted. */
+  readonly zeroesItself: boolean
+  readonly isZeroSubtracted: boolean
   readonly isProvisional: boolean
 }
 
@@ -46,6 +49,9 @@ function rowPlan(context: RowContext, value: AveragedValue): RowPlan {
     ownAlone: context.groupAlone(value.channel),
     peripherals: peripheralsOf(context, value),
     judgement: context.judgements.get(value),
+    zeroesItself:
+      channel.selfZeroing || channels.some(({ id, selfZeroing }) => selfZeroing && channel.sumOf?.includes(id)),
+    isZeroSubtracted: context.isZeroSubtracted(value),
     isProvisional: context.isProvisional(value),
   }
 }

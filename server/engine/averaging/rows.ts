@@ -51,8 +51,8 @@ interface Stretch {
   readonly state: BlockState
   readonly kind: StretchKind
   readonly average: IsoDuration
-  /** The reasons that its remarks give for a value as read, and for any other. */
-  readonly remarkedAsRead: readonly BlockReason[]
+  /** The reasons that its remarks give for a value from which no zero is subtracted, and for any other. */
+  readonly remarkedUnzeroed: readonly BlockReason[]
   readonly remarked: readonly BlockReason[]
 }
 
@@ -81,7 +81,9 @@ export function averageRows(
     kind,
     average: kind === 'run' ? wholeRun(lengthMs) : isoDuration(lengthMs),
     remarked,
-    remarkedAsRead: remarked.includes('no_zero_yet') ? remarked.filter((reason) => reason !== 'no_zero_yet') : remarked,
+    remarkedUnzeroed: remarked.includes('no_zero_yet')
+      ? remarked.filter((reason) => reason !== 'no_zero_yet')
+      : remarked,
   }
   const plans = rowPlans(context)
   const rows: AverageRow[] = []
@@ -140,8 +142,8 @@ function averageRow(context: RowContext, plan: RowPlan, stretch: Stretch): Avera
   }
   if (plan.peripherals.length > 0) tellPeripherals(context, plan, stretch, reasons)
   if (total.leftOut[group] === 1) reasons.push('readings_not_converted')
-  if (channel.selfZeroing) reasons.push('internal_zero_drift_not_observable')
-  addAll(reasons, value.quantity === 'as_read' ? stretch.remarkedAsRead : stretch.remarked)
+  if (plan.zeroesItself) reasons.push('internal_zero_drift_not_observable')
+  addAll(reasons, plan.isZeroSubtracted ? stretch.remarked : stretch.remarkedUnzeroed)
   addAll(reasons, context.driftReasons(value, period.startMs, period.endMs))
   if (context.exclusions?.touches(plan.needs, period.startMs, period.endMs)) reasons.push('excluded')
   const valid = Number.isFinite(mean) && (reasons.length === 0 || !reasons.some(invalidates))

@@ -58,6 +58,11 @@ export class ZeroPlan {
     )
   }
 
+  /** Whether zeros are subtracted from any reading that a value rests on: not of one as read, nor of a cell that zeroes itself. */
+  isSubtracted(value: AveragedValue, inputs: readonly number[]): boolean {
+    return value.quantity !== 'as_read' && this.restsOn(value, inputs).some((channel) => this.zeroed[channel] === 1)
+  }
+
   /** What an average of this value must say of zeros and checks; asked for each row. */
   reasons(value: AveragedValue, inputs: readonly number[]): (fromMs: number, toMs: number) => readonly BlockReason[] {
     const channels = this.restsOn(value, inputs)

@@ -37,6 +37,34 @@ describe('the zero that a purge gives', () => {
     expect([corrected('o2'), corrected('co2'), corrected('no')]).toEqual([undefined, undefined, undefined])
     expect(read.blocks('PT30M', 'no')[0]?.reasons).toContain('internal_zero_drift_not_observable')
   })
+  test('is missed only by values from which one is subtracted; a sum with a cell that zeroes itself says so too', () => {
+    const put = outputsOf(
+      aNightStation({
+        channels: [
+          gas('co'),
+          gas('no', { selfZeroing: true }),
+          gas('no2'),
+          gas('o2'),
+          { id: 'nox', sumOf: ['no', 'no2'], species: 'NOx', unit: 'ppm' },
+        ],
+        corrections: { zero: 'last' },
+        conversions: { referenceOxygen: 3 },
+      }),
+      during(
+        ten,
+        ten + 30 * minute,
+        lines(ten, 30, minute, () => ({ mode: 'S', co: 54, no: 30, no2: 3, o2: 5 })),
+      ),
+    )
+    const said = (channel: string, quantity: string) => put.blocks('PT30M', channel, quantity)[0]?.reasons
+    const unobserved = 'internal_zero_drift_not_observable'
+    for (const quantity of ['mass_concentration', 'at_reference_oxygen']) {
+      expect(said('co', quantity)).toEqual(['no_zero_yet'])
+      expect(said('no', quantity)).toEqual([unobserved])
+      expect(said('nox', quantity)).toEqual([unobserved, 'no_zero_yet'])
+    }
+    expect(['co', 'nox'].map((channel) => said(channel, 'as_read'))).toEqual([[], [unobserved]])
+  })
   test('is not subtracted where the station does not ask for it', () => {
     const put = outputsOf(station('none'), during(ten, half, night))
     expect([put.of('zero').every(({ used }) => !used), put.blocks('PT30M', 'co', 'drift_corrected')]).toEqual([
