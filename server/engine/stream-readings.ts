@@ -71,6 +71,15 @@ function takeSum(channel: MappedChannel, values: Float64Array, flags: Uint8Array
   flags[channel.index] = flag
 }
 
+/** Where nobody knows by how much the sample is diluted, the cells that see it tell nothing, nor do sums with them. */
+export function withoutDilution(channels: readonly MappedChannel[], flags: Uint8Array): void {
+  for (const { index, field, isDiluted, members } of channels) {
+    if (flags[index] !== counts) continue
+    if (isDiluted || (field < 0 && members.some((member) => flags[member.index] !== counts)))
+      flags[index] = supportOutOfRange
+  }
+}
+
 /**
  * The instrument's corrections of one reading: zero, span factor, dilution, in this order, since the zero and the span are
  * the analyser's and the dilution lies before it. A sum is formed anew from its corrected members.

@@ -21,7 +21,7 @@ import { PhaseCursor } from './phases/phase-cursor.ts'
 import { RefusedLines } from './refused-lines.ts'
 import type { StreamSettings } from './settings/station-file.ts'
 import { SourceClock } from './source-clock.ts'
-import { correctReading, takeFields } from './stream-readings.ts'
+import { correctReading, takeFields, withoutDilution } from './stream-readings.ts'
 
 /** A reading represents time up to the next line where that comes within this many steps (docs/calculations.md). */
 const gapSteps = 1.5
@@ -262,13 +262,14 @@ export class Stream {
     const { context, newestMs: at } = this
     const { content } = this.reader
     takeFields(this.channels, content, context.raw, context.flags)
+    this.dilution.take(content.dilutionFactor, at)
+    const dilution = this.dilution.factor
+    if (Number.isNaN(dilution)) withoutDilution(this.channels, context.flags)
     this.cross?.invalidate(context.flags)
     if (content.status.length > 0 || wasFaulty) this.status.take(content.status, this.health.faults(), at)
     if (this.signal) this.recognise(at)
     if (this.plantChannel >= 0) context.plant.signal(context.raw[this.plantChannel] as number, at)
     if (this.scheduleDueMs === Number.POSITIVE_INFINITY) this.scheduleDueMs = this.evidence.followSchedule(at)
-    this.dilution.take(content.dilutionFactor, at)
-    const dilution = this.dilution.factor
     correctReading(this.lookedAt, context.raw, context.zeros.value, dilution, context.corrected)
     this.cross?.apply(context.corrected)
     if (this.live.moveTo(at)) this.phaseTurned(at)

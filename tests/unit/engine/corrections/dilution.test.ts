@@ -8,7 +8,7 @@ const limits = [{ channel: 'co', of: 'block', average: 'PT30M', value: 300, unit
 const referred = { referenceOxygen: 3, ambientOxygen: 20.9 } as const
 
 /** `F` is the factor by which the instrument dilutes now; its values do not know it. */
-const told = (factor: (number: number) => number, more: Parameters<typeof aNightStation>[0] = {}) => {
+const told = (factor: (number: number) => number | null, more: Parameters<typeof aNightStation>[0] = {}) => {
   const station = aNightStation({ channels, conversions: referred, averaging: { blocks: ['PT30M'] }, ...more })
   const [stream] = station.streams
   if (!stream || typeof stream.profile === 'string') throw new Error('the night has one stream with its profile inline')
@@ -17,7 +17,7 @@ const told = (factor: (number: number) => number, more: Parameters<typeof aNight
     fields: [...stream.profile.fields, { ...stream.profile.fields[1], name: 'f', at: 'F' }],
     dilution: { state: 'not-in-the-values', field: 'f' },
   } as typeof stream.profile
-  const night = lines(ten, 60, minute, (number) => ({ mode: 'S', co: 100, o2: 6, f: factor(number) }))
+  const night = lines(ten, 60, minute, (number) => ({ mode: 'S', co: 100, o2: 6, no: 7, f: factor(number) }))
   return outputsOf({ ...station, streams: [{ ...stream, profile }] }, during(ten, hour, night))
 }
 const mean = (put: ReturnType<typeof outputsOf>, channel: string, quantity: string) =>
@@ -46,6 +46,32 @@ describe('a dilution that the line tells', () => {
   test('goes into what is compared with a limit', () => {
     const raised = (factor: number) => told(() => factor, { limits: [...limits] }).of('alarm').length > 0
     expect([raised(4), raised(2)]).toEqual([true, false])
+  })
+  test('holds until another one is told, and nothing counts before the first', () => {
+    // Half an hour of minutes: ten without a factor, then 4 once; of the next ten one tells 2, later lines nothing.
+    const seldom = told((number) => (number === 10 ? 4 : number === 20 ? 2 : null))
+    const [first, second] = seldom.blocks('PT30M', 'co', 'drift_corrected')
+    expect([first?.mean, first?.count, first?.coverage]).toEqual([(10 * 400 + 10 * 200) / 20, 20, 2 / 3])
+    expect([second?.mean, second?.count]).toEqual([200, 30])
+    expect(seldom.blocks('PT30M', 'o2')[0]?.count).toBe(30)
+  })
+  test.each([0, 0.5, -4, 20_000])('of %d is none: what it would make of the cells does not count', (factor) => {
+    const put = told((number) => (number < 30 ? 4 : factor), {
+      channels: [
+        ...channels,
+        gas('no', { diluted: false }),
+        { id: 'sum', sumOf: ['co', 'no'], unit: 'ppm', species: 'NOx' },
+      ],
+    })
+    expect(put.blocks('PT30M', 'co', 'drift_corrected').map(({ mean, count }) => [mean, count])).toEqual([
+      [400, 30],
+      [null, 0],
+    ])
+    expect(put.blocks('PT30M', 'sum', 'drift_corrected').map(({ mean, count }) => [mean, count])).toEqual([
+      [407, 30],
+      [null, 0],
+    ])
+    expect(put.blocks('PT30M', 'o2')[1]?.count).toBe(30)
   })
   test('its change is told', () => {
     expect(put.of('notice').map(({ text }) => text)).toEqual(['the dilution factor went from 4 to 2'])
