@@ -1,4 +1,5 @@
 import { statSync } from 'node:fs'
+import { basename } from 'node:path'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
 import type { EngineEvent } from '../engine/events.ts'
 import type { ReadingOutput } from '../engine/outputs.ts'
@@ -54,7 +55,9 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const unendedCounts = reader?.header.origin !== 'live'
   const amendments = amendmentsOf(reader?.changes() ?? [])
   const readings = within(readingsOf(station, events, { unendedCounts, amendments }), fromMs, toMs)
-  const content = newExportContent(station, input.split('/').at(-1) ?? input, readings, amendments)
+  // Scripts join what replays and exports of one recording say by the name of its run.
+  const run = reader?.header.runName ?? basename(input)
+  const content = newExportContent(station, run, readings, amendments)
   const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
     unendedCounts,
     amendments,

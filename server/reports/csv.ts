@@ -28,5 +28,7 @@ export function* csvText(table: Table, decimal: DecimalMark, timeText: (ms: numb
 function cellText(cell: Cell, kind: ColumnKind, decimal: DecimalMark, timeText: (ms: number) => string): string {
   if (cell === null) return ''
   if (typeof cell === 'number') return kind === 'time' ? timeText(cell) : numberText(cell, decimal)
-  return typeof cell === 'boolean' ? String(cell) : guardedText(cell)
+  if (typeof cell === 'boolean') return String(cell)
+  // A list that begins with a negative number is no formula either.
+  return kind === 'numbers' ? cell.replaceAll('.', decimal) : guardedText(cell)
 }

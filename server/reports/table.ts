@@ -1,5 +1,5 @@
-/** What a column holds. `time`: ms since 1970 UTC, written as the station tells the time. */
-export type ColumnKind = 'text' | 'number' | 'time' | 'truth'
+/** What a column holds. `time`: ms since 1970 UTC, written as the station tells the time. `numbers`: the text of several, parted by `|`, with decimal points. */
+export type ColumnKind = 'text' | 'number' | 'numbers' | 'time' | 'truth'
 
 export interface Column {
   readonly name: string

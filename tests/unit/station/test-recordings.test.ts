@@ -68,6 +68,19 @@ test('three recordings make a test: the mean of their run means, each run with i
   })
 })
 
+test('the means of the runs have the decimal mark of the other numbers, and no apostrophe where the first is negative', async () => {
+  const runs = [await recordedRun('under-zero', 60, -0.5, anHour), await recordedRun('over-zero', 60, 2.25, anHour)]
+  const cells = async (decimal: '.' | ',') => {
+    await exportTestTo(runs, { ...target, decimal })
+    const [heading = [], row = []] = readFileSync(join(folder, 'test.csv'), 'utf8')
+      .split('\n')
+      .map((line) => line.split(decimal === ',' ? ';' : ','))
+    return ['mean', 'run_means', 'run_counted_seconds'].map((name) => row[heading.indexOf(name)])
+  }
+  expect(await cells('.')).toEqual(['0.875', '-0.5|2.25', '3600|3600'])
+  expect(await cells(',')).toEqual(['0,875', '-0,5|2,25', '3600|3600'])
+})
+
 test('a run that is too short is flagged, keeps its weight, and the test gets no verdict', async () => {
   const runs = [await recordedRun('long', 60, 100, anHour), await recordedRun('short', 30, 90, anHour)]
   await exportTestTo(runs, target)
