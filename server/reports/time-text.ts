@@ -8,6 +8,10 @@ export interface StationTime {
   readonly standardTime: boolean
 }
 
+/** Whose clock it is, for the heading of a column. */
+export const zoneText = ({ timeZone, standardTime }: StationTime): string =>
+  `${timeZone}${standardTime ? ', standard time' : ''}`
+
 const minuteMs = 60_000
 /** Offsets change on the quarter-hour at the most: real zones do so on the full hour. */
 const quarterMs = 15 * minuteMs

@@ -21,7 +21,7 @@ import type { DecimalMark } from './number-text.ts'
 import { readingsTable } from './readings-table.ts'
 import { settingsTable } from './settings-table.ts'
 import type { Table } from './table.ts'
-import { type StationClock, stationClock } from './time-text.ts'
+import { type StationClock, stationClock, zoneText } from './time-text.ts'
 import { verdictsTable } from './verdicts-table.ts'
 import { xlsxFile } from './xlsx.ts'
 
@@ -86,7 +86,11 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
     if (format === 'xlsx')
       await write(
         'blocks.xlsx',
-        await xlsxFile([...averages, ...happenings, settingsTable('settings', station)], zoneText(station), clock),
+        await xlsxFile(
+          [...averages, ...happenings, settingsTable('settings', station)],
+          zoneText(station.station),
+          clock,
+        ),
       )
     else for (const table of tables) await write(`${table.name}.${format}`, textOf(table, format, request, clock))
   }
@@ -102,6 +106,3 @@ const oneAfterTheOther = <T>(...lists: readonly Iterable<T>[]): Iterable<T> => (
 
 const textOf = (table: Table, format: 'csv' | 'json', { run, decimal }: ExportRequest, clock: StationClock) =>
   format === 'csv' ? csvText(table, decimal, clock.text) : jsonText(table, run, clock.text)
-
-const zoneText = ({ station }: StationFile): string =>
-  `${station.timeZone}${station.standardTime ? ', standard time' : ''}`

@@ -1,6 +1,7 @@
 import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { strFromU8, unzipSync } from 'fflate'
 import { afterAll, describe, expect, test } from 'vitest'
 import type { StationFileInput } from '../../../server/engine/settings/station-file.ts'
 import { amendRecording } from '../../../server/station/amendments/amend-recording.ts'
@@ -50,7 +51,7 @@ test('three recordings make a test: the mean of their run means, each run with i
     recordedRun('run-2', 60, 110, anHour),
     recordedRun('run-3', 60, 90, anHour),
   ])
-  expect(await exportTestTo(runs, target)).toEqual({ files: ['test.csv', 'test.json'], notes: [] })
+  expect(await exportTestTo(runs, target)).toEqual({ files: ['test.csv', 'test.json', 'test.xlsx'], notes: [] })
   const [row] = JSON.parse(readFileSync(join(folder, 'test.json'), 'utf8')).rows
   expect(row).toMatchObject({
     channel: 'nox',
@@ -66,6 +67,11 @@ test('three recordings make a test: the mean of their run means, each run with i
     run_maximum: 110,
     run_standard_deviation: 10,
   })
+  const sheet = strFromU8(
+    unzipSync(readFileSync(join(folder, 'test.xlsx')))['xl/worksheets/sheet1.xml'] ?? new Uint8Array(),
+  )
+  const numbers = [...sheet.matchAll(/<v>([^<]*)<\/v>/g)].map(([, number]) => Number(number))
+  for (const number of [100, 90, 110, 10]) expect(numbers).toContain(number)
 })
 
 test('the means of the runs have the decimal mark of the other numbers, and no apostrophe where the first is negative', async () => {
