@@ -86,6 +86,8 @@ export interface RecordingReader {
   logbookCounts(filter: TimeFilter): Readonly<Record<'alarms' | 'zeros' | 'notices' | 'changes', number>>
   /** The same by columns of time, for charts; zeros are not among them. */
   logbookColumns(columns: ColumnsOfTime): LogbookColumns
+  /** When the first minute of a stream begins that is kept for charts and starts in [fromMs, toMs). */
+  traceMinuteFrom(stream: string, fromMs: number, toMs: number): number | null
   /** Minutes of some channels that start in [fromMs, toMs), at one stage of their values. */
   traceStage(
     stream: string,
@@ -181,6 +183,7 @@ function reader(path: string, db: Connection): RecordingReader {
         notices: derived.notice.byColumn(columns),
         links: events.linksByColumn(columns),
       })),
+    traceMinuteFrom: (stream, fromMs, toMs) => orDamage(() => derived.trace.minuteFrom(stream, fromMs, toMs)),
     traceStage: (stream, fromMs, toMs, channels, stage) =>
       orDamage(() => [...derived.trace.stage(stream, fromMs, toMs, channels, stage)]),
     traceHours: (stream, channel, fromMs, toMs, stage) =>

@@ -4,6 +4,7 @@ import type { TraceMinute } from './recording.ts'
 import { storedRow } from './stored-row.ts'
 
 const minuteRow = z.object({ minuteMs: z.number(), offsets: z.instanceof(Buffer) })
+const firstRow = z.object({ minuteMs: z.number().nullable() })
 const stageRow = z.tuple([z.number(), z.string(), z.instanceof(Buffer)])
 
 export type TraceStage = 'asRead' | 'corrected' | 'referred'
@@ -31,7 +32,13 @@ export function traceTable(db: Connection) {
   const minutes = db.prepare(
     'SELECT minute_ms AS minuteMs, offsets_ms AS offsets FROM trace_minute WHERE stream = ? AND minute_ms >= ? AND minute_ms < ? ORDER BY minute_ms',
   )
+  const first = db.prepare(
+    'SELECT min(minute_ms) AS minuteMs FROM trace_minute WHERE stream = ? AND minute_ms >= ? AND minute_ms < ?',
+  )
   return {
+    /** When the first minute begins that starts in [fromMs, toMs). */
+    minuteFrom: (stream: string, fromMs: number, toMs: number): number | null =>
+      storedRow(firstRow, first.get(stream, fromMs, toMs), 'trace_minute').minuteMs,
     /**
      * One stage of the values of some channels, for charts: the minutes that start in [fromMs, toMs), in order. Nothing else
      * of the minutes is read, and they are read one after the other as they lie in the file.

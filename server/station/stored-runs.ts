@@ -143,12 +143,14 @@ function takeTrace(reader: RecordingReader, stream: string, query: SeriesQuery, 
       else hours.set(hour.hourMs, [hour])
     }
   let from = Math.floor(query.fromMs / 60_000) * 60_000
+  // From one stored minute to the next: a stretch may be longer than all that is stored, by thousands of years.
   const takeMinutes = (toMs: number) => {
-    for (; from < toMs; from += traceChunkMs)
+    const chunkFrom = (ms: number) => reader.traceMinuteFrom(stream, ms, toMs)
+    for (let at = chunkFrom(from); at !== null; at = chunkFrom(at + traceChunkMs))
       for (const minute of reader.traceStage(
         stream,
-        from,
-        Math.min(toMs, from + traceChunkMs),
+        at,
+        Math.min(toMs, at + traceChunkMs),
         query.channels,
         query.value,
       ))
