@@ -46,7 +46,7 @@ export interface Feed {
 
 export type Outcome =
   | { readonly ok: true }
-  | { readonly ok: false; readonly status: 400 | 404 | 409; readonly errors: readonly string[] }
+  | { readonly ok: false; readonly status: 400 | 404 | 409 | 507; readonly errors: readonly string[] }
 
 export type Refused = Extract<Outcome, { readonly ok: false }>
 
@@ -110,7 +110,8 @@ export interface StationFace {
   live(): Feed
   /** `gone`: whoever asked has left; what is given then is closed already, and works no further. */
   replay(id: string, gone: AbortSignal): Promise<Feed | null>
-  act(request: ActionRequest): Outcome
+  /** Resolves when the disk holds it. */
+  act(request: ActionRequest): Promise<Outcome>
   run(request: RunRequest): Promise<Outcome>
   health(): z.infer<typeof healthAnswer>
   /** Name, help, value, labels: for /metrics. */

@@ -16,6 +16,7 @@ import { RecordedRun } from './recorded-run.ts'
 import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
 import { RunControl } from './run-control.ts'
 import { sourcesOf } from './station-sources.ts'
+import { takenDown } from './taken-down.ts'
 import { refused, toldAction } from './told-action.ts'
 
 export interface StationOptions {
@@ -347,12 +348,13 @@ export class Station {
     }
   }
 
-  act(request: ActionRequest): Outcome {
+  async act(request: ActionRequest): Promise<Outcome> {
+    // While runs change there is no recording that would take it.
+    while (this.switching !== null) await this.switching
     const at = this.stamp()
     const told = toldAction(request, this.options.station, this.run, at.atMs)
     if (!told.ok) return told
-    this.take({ kind: 'operator', by: request.by, ...at, action: told.action })
-    return { ok: true }
+    return takenDown(this.run.writer, () => this.take({ kind: 'operator', by: request.by, ...at, action: told.action }))
   }
 
   /** An amendment of the run that goes on, checked against the recording; its averages follow as soon as they are formed. */

@@ -102,7 +102,7 @@ export function waitingFace(folder: string): StationFace {
     ...storedAnswers(stored, from),
     live: waitingFeed,
     replay: (id, gone) => from(id, (path) => ReplayFeed.open(id, path, gone)),
-    act: () => refused,
+    act: () => Promise.resolve(refused),
     run: async () => refused,
     health: () => ({ ok: false, reasons: [nothingYet], version: engineVersion, run: null, storedUpToMs: null }),
     metrics: () => [],

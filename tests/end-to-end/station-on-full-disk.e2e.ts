@@ -2,7 +2,7 @@ import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { blocksAnswer, healthAnswer, verifyAnswer } from '../../protocols/live/requests.ts'
+import { blocksAnswer, healthAnswer, logbookAnswer, verifyAnswer } from '../../protocols/live/requests.ts'
 import { endAll, flueledger, post, Running, until } from '../support/built-command.ts'
 import { SmallDisk } from '../support/small-disk.ts'
 
@@ -60,8 +60,21 @@ test('on a full disk all that was stored is still told, also whole files; with r
     { ok: false, errors: [expect.stringMatching(/full.*make room on the disk/)] },
   ])
 
+  // What an operator does holds at once, and is not called done before it is stored.
+  const note = { do: 'note', by: 'A. Tester', text: 'the disk is full', pressedMs: rows[0]?.startMs }
+  const noted = await post(address, '/api/actions', note)
+  expect([noted.status, await noted.json()]).toEqual([
+    507,
+    {
+      ok: false,
+      errors: [expect.stringMatching(/in force, but not stored yet .*full.* lost if the station ends before/)],
+    },
+  ])
+
   disk.grow()
   await until('all is stored again', async () => !(await health(address)).reasons.some(isFull))
+  const { entries } = logbookAnswer.parse(await (await fetch(`${current}/logbook`)).json())
+  expect(entries.filter(({ text }) => text.includes(note.text))).toHaveLength(1)
   await serve.endsInOrder()
   expect((await flueledger('verify', recording())).status).toBe(0)
   expect(serve.err).not.toMatch(/defect/)

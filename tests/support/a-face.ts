@@ -102,7 +102,7 @@ export function aFace(given: Partial<StationFace> = {}) {
     replay: (id) => known(id, () => feed('replay')),
     act(request) {
       asked.push(request)
-      return { ok: true }
+      return Promise.resolve({ ok: true })
     },
     run(request) {
       asked.push(request)

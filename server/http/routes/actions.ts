@@ -5,7 +5,7 @@ import { type Route, route } from '../route.ts'
 import type { Outcome, StationFace } from '../station-face.ts'
 
 const answers = {
-  200: { description: 'Done.', schema: answer },
+  200: { description: 'Done, and stored.', schema: answer },
   400: { description: 'Something asked is not allowed: the errors say what is.', schema: answer },
   404: { description: 'What it is about does not exist.', schema: answer },
   409: { description: 'It cannot be done as things stand.', schema: answer },
@@ -22,8 +22,11 @@ export const actionsRoute = (face: StationFace): Route =>
     path: '/api/actions',
     summary: 'What an operator does: acknowledge, shelve, note, tell a phase or the plant state.',
     body: actionRequest,
-    answers,
-    handle: ({ body, response }) => tell(response, face.act(body)),
+    answers: {
+      ...answers,
+      507: { description: 'The disk does not hold it: the errors say whether it is in force.', schema: answer },
+    },
+    handle: async ({ body, response }) => tell(response, await face.act(body)),
   })
 
 export const runRoute = (face: StationFace): Route =>

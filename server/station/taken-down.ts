@@ -1,0 +1,28 @@
+import type { Outcome } from '../http/station-face.ts'
+import type { RecordingWriter } from '../recording/recording.ts'
+
+/**
+ * Takes down what an operator did, and resolves when the disk holds it: who is told that it is done must find it after a
+ * power cut too. On a disk that takes nothing it is in force all the same, as an alarm that is acknowledged must be quiet.
+ */
+export async function takenDown(
+  writer: Pick<RecordingWriter, 'flush' | 'storedUpTo'>,
+  take: () => void,
+): Promise<Outcome> {
+  const before = writer.storedUpTo().refused
+  take()
+  const isKept = writer.storedUpTo().refused === before
+  try {
+    await writer.flush()
+    return { ok: true }
+  } catch (error) {
+    const why = error instanceof Error ? error.message : error
+    return notStored(
+      isKept
+        ? `it is in force, but not stored yet (${why}): make room on the disk; it is stored then, and lost if the station ends before. Do not tell it again`
+        : `it was not taken down: nothing can be stored (${why}), and no more may wait in memory. Make room on the disk, then tell it again`,
+    )
+  }
+}
+
+const notStored = (error: string): Outcome => ({ ok: false, status: 507, errors: [error] })
