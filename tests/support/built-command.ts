@@ -4,7 +4,7 @@ import type { Readable } from 'node:stream'
 import { fileURLToPath } from 'node:url'
 import { patienceMs } from './patience.ts'
 
-const main = fileURLToPath(new URL('../../dist/server/main.js', import.meta.url))
+export const main = fileURLToPath(new URL('../../dist/server/main.js', import.meta.url))
 
 export interface Outcome {
   readonly status: number
