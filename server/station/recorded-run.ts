@@ -29,6 +29,8 @@ export class RecordedRun {
   private readonly engine: EngineState
   private readonly amendments: RunAmendments
   private trouble: string | null = null
+  /** Closed, it takes no more inputs. */
+  isOpen = true
   private startMs = Number.NaN
   private lost = 0
   private readonly rowsAhead: RowsAhead
@@ -114,7 +116,7 @@ export class RecordedRun {
 
   /** The rule of the run's end was met, maybe while the station was down. */
   get endIsDue(): boolean {
-    return this.engine.context.run.isOn && this.engine.context.run.isDue
+    return this.catchingUp === null && this.engine.context.run.isOn && this.engine.context.run.isDue
   }
 
   /** Resolves when a source that can wait may bring more. */
@@ -246,9 +248,15 @@ export class RecordedRun {
     await this.readable()
   }
 
+  /** It is closed, and no other recording can be opened: what the screens and the station's health say until one is. */
+  isLeftBehind(why: string): void {
+    this.trouble = `no recording can be opened: ${why}`
+  }
+
   /** `amendmentsMs`: how long averages are waited for that an amendment changes. */
   async close(amendmentsMs = Number.POSITIVE_INFINITY): Promise<void> {
     await this.amendments.settled(amendmentsMs)
+    this.isOpen = false
     this.writer.derive(this.trace.rest())
     await this.writer.close()
   }

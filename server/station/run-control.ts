@@ -56,10 +56,13 @@ export class RunControl {
     return this.plannedMs !== null && this.plannedMs <= nowMs
   }
 
-  begun(): void {
+  /** A run begins. The returned function takes that back, where no recording could be opened: it is due as before. */
+  begun(): () => void {
+    const { number, plannedMs, endedMs } = this
     this.number = Math.min(this.of, this.number + 1)
     this.plannedMs = null
     this.endedMs = null
+    return () => Object.assign(this, { number, plannedMs, endedMs })
   }
 
   ended(): void {

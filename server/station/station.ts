@@ -2,7 +2,6 @@ import type { ActionRequest, RunRequest } from '../../protocols/live/requests.ts
 import { type StationClock, watchClock } from '../clock.ts'
 import { engineVersion } from '../engine/engine-version.ts'
 import type { OperatorAction } from '../engine/events.ts'
-import type { EngineOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import type { Feed, Unnumbered as Increment, Outcome } from '../http/station-face.ts'
 import { lockDataFolder } from '../recording/data-folder-lock.ts'
@@ -11,9 +10,11 @@ import type { Unnumbered } from '../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
 import type { Source, SourceEvent } from '../sources/source.ts'
+import { exitStatus, Trouble } from '../trouble.ts'
 import { type LeftRun, leftRun } from './left-run.ts'
 import { RecordedRun } from './recorded-run.ts'
 import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
+import { type Instant, RecordingChange } from './recording-change.ts'
 import { RunControl } from './run-control.ts'
 import { sourcesOf } from './station-sources.ts'
 import { takenDown } from './taken-down.ts'
@@ -46,6 +47,14 @@ const lastSpeed = (reader: RecordingReader): number =>
     .runAndClockChanges()
     .reduce((speed, event) => (event.kind === 'clock' && event.change === 'speed' ? event.speed : speed), 1)
 
+const noRoom = (what: string): Outcome => ({
+  ok: false,
+  status: 507,
+  errors: [`${what}: make room on the disk, then ask again`],
+})
+const nowhereToStore = (inputs: number): Trouble =>
+  new Trouble(`${inputs} inputs could not be stored: no recording could be opened`, exitStatus.diskFull)
+
 /** A running station: sources, the recording of the present run, the engine over it, and who follows it. */
 export class Station {
   readonly options: StationOptions
@@ -54,9 +63,15 @@ export class Station {
   private readonly followers = new Set<(increment: Increment) => void>()
   private current: RecordedRun | null = null
   private sources: Source[] = []
-  /** Inputs that came while one recording was closed and the next one opened. */
-  private waiting: Unnumbered[] = []
-  private switching: Promise<void> | null = null
+  private readonly change = new RecordingChange({
+    now: () => this.stamp(),
+    isOpen: () => this.run.isOpen,
+    standBy: () => this.standBy().then(() => this.followAnew()),
+    stuck: (why) => this.run.isLeftBehind(why),
+    take: (input) => this.take(input),
+    changed: () => this.tell([this.run.view.running()]),
+    warn: (text) => this.warn(text),
+  })
   private timers: NodeJS.Timeout[] = []
   private stopWatch: () => void = () => {}
   private warnings: string[] = []
@@ -88,7 +103,7 @@ export class Station {
       setInterval(() => this.tell([this.run.view.running()]), runningMs),
     ]
     // Met while the station was down, no line will say so again.
-    if (this.run.endIsDue) this.switchTo(() => this.finish('end-rule', null))
+    this.endWhereDue()
   }
 
   /** Sources, not opened yet, and the recording; what may be refused comes first, since a run that is begun stays. */
@@ -108,14 +123,7 @@ export class Station {
     }
   }
 
-  /** When the change of recordings began that is under way: inputs that wait for its end came later. */
-  private switchStamp: { readonly atMs: number; readonly monotonicMs: number } | null = null
-
-  private changeStamp(): { readonly atMs: number; readonly monotonicMs: number } {
-    return this.switchStamp ?? this.stamp()
-  }
-
-  private stamp(): { readonly atMs: number; readonly monotonicMs: number } {
+  private stamp(): Instant {
     return { atMs: this.options.clock.stationMs(), monotonicMs: this.options.clock.monotonicMs() }
   }
 
@@ -142,13 +150,13 @@ export class Station {
   }
 
   take(input: Unnumbered): void {
-    if (this.switching !== null) {
-      this.waiting.push(input)
+    if (this.change.isOn) {
+      this.change.hold(input)
       return
     }
-    const { outputs, told } = this.run.take(input)
+    const { told } = this.run.take(input)
     this.tell(told)
-    this.answer(outputs)
+    this.endWhereDue()
   }
 
   /** The station's clock is scaled from here on. */
@@ -157,35 +165,18 @@ export class Station {
   }
 
   private tick(): void {
-    if (this.switching !== null) return
+    if (this.change.isOn) return
     const { atMs, monotonicMs } = this.stamp()
-    const { outputs, told } = this.run.pass(atMs, monotonicMs)
-    this.tell(told)
-    this.answer(outputs)
-    if (this.run.standby && this.runs.isDue(atMs)) this.switchTo(() => this.begin('planned', null))
+    this.tell(this.run.pass(atMs, monotonicMs).told)
+    this.endWhereDue()
+    const isDue = this.run.standby && this.runs.isDue(atMs) && this.run.recordingState().state !== 'stopped'
+    if (isDue) void this.change.begin(() => this.begin('planned', null))
   }
 
-  /** The engine said that the run's end rule is met. */
-  private answer(outputs: readonly EngineOutput[]): void {
-    if (!this.run.standby && outputs.some(({ kind }) => kind === 'run-due'))
-      this.switchTo(() => this.finish('end-rule', null))
-  }
-
-  private switchTo(change: () => Promise<void>): void {
-    if (this.switching !== null) return
-    this.switchStamp = this.stamp()
-    this.switching = change()
-      .catch((error: unknown) =>
-        this.warn(`the recording could not be changed: ${error instanceof Error ? error.message : error}`),
-      )
-      .finally(() => {
-        this.switching = null
-        this.switchStamp = null
-        const waiting = this.waiting
-        this.waiting = []
-        for (const input of waiting) this.take(input)
-        this.tell([this.run.view.running()])
-      })
+  /** The run's end rule is met. Where the disk takes nothing the run goes on until it does: its end could not be recorded. */
+  private endWhereDue(): void {
+    if (this.run.standby || !this.run.endIsDue || this.run.recordingState().state === 'stopped') return
+    void this.change.begin(() => this.finish('end-rule', null))
   }
 
   private warn(text: string): void {
@@ -241,27 +232,34 @@ export class Station {
     // The engine waits for lines from its first event on, which a run's start is. Outside a run that must be in the recording
     // too: a replay would not know since when the lines were missing.
     if (standby || clock.speed() !== 1)
-      this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.changeStamp() })
+      this.current.take({ kind: 'clock', change: 'speed', byMs: 0, speed: clock.speed(), ...this.change.instant })
   }
 
   private async begin(reason: string, by: string | null): Promise<void> {
     const before = this.current
+    await before?.writer.flush()
     if (before?.standby) await before.close()
-    this.runs.begun()
-    await this.open(false)
-    this.run.take({ kind: 'run', change: 'start', reason, by, ...this.changeStamp() })
+    const takeBack = this.runs.begun()
+    await this.open(false).catch((error: unknown) => {
+      takeBack()
+      throw error
+    })
+    this.run.take({ kind: 'run', change: 'start', reason, by, ...this.change.instant })
     this.followAnew()
   }
 
   private async finish(reason: string, by: string | null): Promise<void> {
     const ended = this.run
-    const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.changeStamp() })
+    // What cannot be stored now would be lost as the recording closes.
+    await ended.writer.flush()
+    const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.change.instant })
     this.tell(told)
-    await ended.close()
-    this.runs.ended()
-    if (this.runs.isDue(this.options.clock.stationMs())) {
-      await this.begin('next-of-sequence', null)
-    } else await this.standBy()
+    await ended.close().finally(() => this.runs.ended())
+    const isNextDue = this.runs.isDue(this.options.clock.stationMs())
+    // The run has ended, whatever becomes of the next recording.
+    await (isNextDue ? this.begin('next-of-sequence', null) : this.standBy()).catch((error: unknown) =>
+      this.warn(`the next recording could not be opened: ${error instanceof Error ? error.message : error}`),
+    )
     this.followAnew()
   }
 
@@ -350,7 +348,7 @@ export class Station {
 
   async act(request: ActionRequest): Promise<Outcome> {
     // While runs change there is no recording that would take it.
-    while (this.switching !== null) await this.switching
+    if (!(await this.change.isOver())) return noRoom('no recording can be opened that would take it')
     const at = this.stamp()
     const told = toldAction(request, this.options.station, this.run, at.atMs)
     if (!told.ok) return told
@@ -363,9 +361,9 @@ export class Station {
   }
 
   async control(request: RunRequest): Promise<Outcome> {
-    if (this.switching !== null) await this.switching
+    if (!(await this.change.isOver())) return noRoom('no recording can be opened')
     if (request.do === 'end') {
-      if (this.run.standby) return { ok: false, status: 409, errors: ['no run is going on'] }
+      if (this.run.standby) return refused('no run is going on')
       if (request.note)
         this.take({
           kind: 'operator',
@@ -373,18 +371,21 @@ export class Station {
           ...this.stamp(),
           action: { do: 'note', text: request.note, pressedMs: this.stamp().atMs },
         })
-      this.switchTo(() => this.finish('operator', request.by))
-    } else if (request.do === 'cancel-planned') {
-      if (!this.runs.cancel()) return { ok: false, status: 409, errors: ['no run is planned'] }
-    } else {
-      if (this.run.standby) this.runs.plan(request)
-      else if (request.at) this.runs.planNext(request)
-      else return refused('a run is going on: end it first, or give the next one a time')
-      if (this.run.standby && this.runs.isDue(this.options.clock.stationMs()))
-        this.switchTo(() => this.begin('operator', request.by))
+      const trouble = await this.change.begin(() => this.finish('operator', request.by))
+      return trouble === null ? { ok: true } : noRoom(`the run could not be ended (${trouble})`)
     }
-    if (this.switching !== null) await this.switching
-    return { ok: true }
+    if (request.do === 'cancel-planned') return this.runs.cancel() ? { ok: true } : refused('no run is planned')
+    if (!this.run.standby) {
+      if (!request.at) return refused('a run is going on: end it first, or give the next one a time')
+      this.runs.planNext(request)
+      return { ok: true }
+    }
+    this.runs.plan(request)
+    if (!this.runs.isDue(this.options.clock.stationMs())) return { ok: true }
+    const trouble = await this.change.begin(() => this.begin('operator', request.by))
+    return trouble === null
+      ? { ok: true }
+      : noRoom(`the run could not be begun, it begins as soon as it can (${trouble})`)
   }
 
   private async closeSources(): Promise<void> {
@@ -398,11 +399,12 @@ export class Station {
     // A catching up that ends now would still be taken down, while the recording closes.
     this.options.clock.stop()
     await this.closeSources()
-    if (this.switching !== null) await this.switching
-    if (!this.run.standby)
+    await this.change.end()
+    if (this.run.isOpen && !this.run.standby)
       this.run.take({ kind: 'run', change: 'suspend', reason: 'orderly-stop', by: null, ...this.stamp() })
     try {
-      await this.run.close(stopWaitMs)
+      if (this.run.isOpen) await this.run.close(stopWaitMs)
+      else if (this.change.waits > 0) throw nowhereToStore(this.change.waits)
     } finally {
       this.lock.release()
     }

@@ -1,0 +1,94 @@
+import { setTimeout as sleep } from 'node:timers/promises'
+import type { Unnumbered } from '../recording/recording.ts'
+
+/** How long a disk that took no new recording is left alone, ms. */
+const retryMs = 1000
+/** A change that lasts longer waits for the disk, ms. */
+const longestMs = 5000
+
+export interface Instant {
+  readonly atMs: number
+  readonly monotonicMs: number
+}
+export interface Recordings {
+  now(): Instant
+  /** Whether the present recording takes inputs. */
+  isOpen(): boolean
+  /** Opens one for lines outside a run. */
+  standBy(): Promise<void>
+  /** None can be opened for now. */
+  stuck(why: string): void
+  take(input: Unnumbered): void
+  /** The change is over, whatever became of it. */
+  changed(): void
+  warn(text: string): void
+}
+
+const textOf = (error: unknown): string => (error instanceof Error ? error.message : String(error))
+
+/**
+ * The change from one recording to the next. Inputs wait for its end, so that none is lost between the two. Where the next
+ * one cannot be opened, as on a full disk, it is tried until it can: a station never goes on without a recording.
+ */
+export class RecordingChange {
+  private readonly recordings: Recordings
+  private readonly waiting: Unnumbered[] = []
+  private began: Instant | null = null
+  private change: Promise<void> | null = null
+  private isEnding = false
+
+  constructor(recordings: Recordings) {
+    this.recordings = recordings
+  }
+
+  get isOn(): boolean {
+    return this.change !== null
+  }
+  /** When the change began that is under way, else now: inputs that wait for its end came later. */
+  get instant(): Instant {
+    return this.began ?? this.recordings.now()
+  }
+  /** Inputs for which there is no recording yet. */
+  get waits(): number {
+    return this.waiting.length
+  }
+
+  hold(input: Unnumbered): void {
+    this.waiting.push(input)
+  }
+
+  /** Resolves to true when none is under way, to false where one waits for the disk. */
+  async isOver(): Promise<boolean> {
+    const late = sleep(longestMs, true, { ref: false })
+    while (this.change !== null) if (await Promise.race([this.change, late])) return false
+    return true
+  }
+
+  /** Begins one unless one is under way. Resolves to what went wrong, null: nothing; then the one before goes on, or lines stand by. */
+  begin(change: () => Promise<void>): Promise<string | null> {
+    if (this.change !== null) return this.change.then(() => null)
+    this.began = this.recordings.now()
+    const outcome = change().then(() => null, textOf)
+    this.change = outcome.then((trouble) => this.endWith(trouble))
+    return outcome
+  }
+
+  /** No recording is opened any more; resolves when no change is under way. */
+  async end(): Promise<void> {
+    this.isEnding = true
+    while (this.change !== null) await this.change
+  }
+
+  private async endWith(trouble: string | null): Promise<void> {
+    if (trouble !== null) this.recordings.warn(`the recording could not be changed: ${trouble}`)
+    while (!this.recordings.isOpen() && !this.isEnding)
+      await this.recordings.standBy().catch((error: unknown) => {
+        this.recordings.stuck(textOf(error))
+        return sleep(retryMs)
+      })
+    this.change = null
+    this.began = null
+    if (this.recordings.isOpen()) for (const input of this.waiting.splice(0)) this.recordings.take(input)
+    this.recordings.changed()
+  }
+}
