@@ -121,7 +121,7 @@ function checkKind(db: Connection, path: string, kind: 'may be empty' | 'must be
     if (kind === 'may be empty') return
     throw new RecordingTrouble(
       'recording-damaged',
-      `${path}: is empty: the computer stopped while the recording was being made; nothing was in it yet, it can be deleted`,
+      `${path}: is empty. Either the computer stopped while it was being made, and it can be deleted; or it was copied, or is left, without its log, the file of the same name with -wal at its end: put that beside it again`,
     )
   }
   if (id !== applicationId)

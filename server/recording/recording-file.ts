@@ -7,6 +7,7 @@ import { eventTable } from './events.ts'
 import { writeHeader } from './header.ts'
 import { newestInput } from './inputs.ts'
 import { lineTable } from './lines.ts'
+import { NameOnDisk } from './name-on-disk.ts'
 import type { RecordingHeader } from './recording.ts'
 import { firstSeal, nextSeal, type Seal, sealedEvent, sealedLine, sealLongest } from './seal.ts'
 import { sealTable } from './seals.ts'
@@ -93,6 +94,7 @@ export class RecordingFile {
   readonly #seals: ReturnType<typeof sealTable>
   readonly #derived: ReturnType<typeof derivedTables>
   readonly #writer: ReturnType<typeof writerTable>
+  readonly #name: NameOnDisk
   readonly #newest: { sequence: number; atMs: number | null }
   #seal: Seal
   #derivedUpTo: number
@@ -101,6 +103,7 @@ export class RecordingFile {
     this.#path = path
     this.#token = token
     this.#db = db
+    this.#name = new NameOnDisk(path)
     this.#lines = lineTable(db)
     this.#events = eventTable(db)
     this.#seals = sealTable(db)
@@ -128,6 +131,7 @@ export class RecordingFile {
 
   /** All of the batch or nothing of it. Throws what SQLite says; nothing is stored then, or it is uncertain: open the file anew. */
   store(batch: Batch, nowMs: number): StoreOutcome {
+    this.#name.check()
     this.#db.exec('BEGIN IMMEDIATE')
     try {
       this.#writer.check(this.#token)
