@@ -39,11 +39,21 @@ export async function simulate({
         exitStatus.wrongUse,
         error,
       )
+    if (isDiskFull(error))
+      throw new Trouble(
+        'the disk is full: what was written up to here stays, nothing follows it. Make room, or write elsewhere',
+        exitStatus.diskFull,
+        error,
+      )
     if (isOfFile(error))
       throw new Trouble(`${error.path}: cannot be written (${error.code})`, exitStatus.wrongUse, error)
     throw error
   }
 }
+
+/** Said while lines or truth were written: the system names no file then. */
+const isDiskFull = (error: unknown): boolean =>
+  error instanceof Error && 'code' in error && (error.code === 'ENOSPC' || error.code === 'EDQUOT')
 
 /** What the system said of the truth file or the file for the lines. */
 const isOfFile = (error: unknown): error is NodeJS.ErrnoException & { readonly path: string } =>

@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { z } from 'zod'
 import { makeFolder } from '../made-folder.ts'
-import { errorText, RecordingTrouble } from './trouble.ts'
+import { errorText, RecordingTrouble, storageFailure } from './trouble.ts'
 
 /** Who holds a data folder. */
 const holder = z.object({ pid: z.int(), since: z.string() })
@@ -39,7 +39,12 @@ export function lockDataFolder(folder: string, sinceMs: number): DataFolderLock 
   const lock = locked(folder, note)
   held.add(lock)
   // No other code may open the lock's own file: closing it again would drop this process's lock (POSIX).
-  writeFileSync(note, `${JSON.stringify({ pid: process.pid, since: new Date(sinceMs).toISOString() })}\n`)
+  try {
+    writeFileSync(note, `${JSON.stringify({ pid: process.pid, since: new Date(sinceMs).toISOString() })}\n`)
+  } catch (error) {
+    // The lock alone decides: on a full disk nobody is told who holds it.
+    if (storageFailure(error) === null) throw error
+  }
   return {
     release() {
       if (!held.delete(lock)) return
@@ -61,7 +66,7 @@ function locked(folder: string, note: string): Database.Database {
     if (error instanceof Database.SqliteError && error.code.startsWith('SQLITE_BUSY'))
       throw new DataFolderInUse(folder, noted(note))
     throw new RecordingTrouble(
-      'data-folder-unusable',
+      storageFailure(error) === 'disk-full' ? 'disk-full' : 'data-folder-unusable',
       `${folder}: cannot be used for recordings: ${errorText(error)}`,
       error,
     )

@@ -30,6 +30,8 @@ const codeOf = (error: unknown): string =>
 /** A full disk, a failing disk, or neither (null): then the error is a defect, or the file's content is damaged. */
 export function storageFailure(error: unknown): 'disk-full' | 'io-error' | null {
   const code = codeOf(error)
+  // Of the index of its log SQLite only says that it could not be made longer (SQLite documentation, result codes).
+  if (code === 'SQLITE_IOERR_SHMSIZE') return 'disk-full'
   if (code === 'SQLITE_FULL' || code === 'ENOSPC' || code === 'EDQUOT') return 'disk-full'
   if (/^SQLITE_(IOERR|CANTOPEN|READONLY|BUSY|LOCKED|PROTOCOL|NOMEM|CORRUPT|NOTADB)/.test(code)) return 'io-error'
   return /^(EIO|EROFS|EACCES|EPERM|ENOENT|EMFILE|ENFILE)$/.test(code) ? 'io-error' : null

@@ -1,4 +1,5 @@
 import { existsSync, renameSync, rmSync } from 'node:fs'
+import { dirname } from 'node:path'
 import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { RefusalReason } from '../../protocols/instrument/reader.ts'
 import { engineVersion } from '../engine/engine-version.ts'
@@ -43,6 +44,7 @@ export async function importLogTo(
 ): Promise<Imported> {
   if (isRecording(log)) throw new Trouble(`${log}: is a recording, no text log; it needs no import`)
   if (existsSync(out)) throw isThere(out)
+  if (!existsSync(dirname(out))) throw new Trouble(`${out}: there is no folder ${dirname(out)}; make it first`)
   const part = partBeside(out)
   const writer = await createRecording(part, {
     runName: log.split('/').at(-1) ?? 'log',
