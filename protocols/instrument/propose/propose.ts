@@ -58,7 +58,8 @@ export function proposeProfile(given: readonly Uint8Array[], options: ProposeOpt
   const first: Guess[] = [sample.guess, ...comments, ...checksum.guesses]
   const frame = { name: options.name ?? 'Proposed', encoding: sample.encoding, comment, checksum: checksum.settings }
   const texts = data.lines.map(({ text }) => text)
-  const results = layoutsOf(data, texts, options.byPosition ?? false)
+  const results = texts.length === 0 ? [] : layoutsOf(data, options.byPosition ?? false)
+  const areMixed = areInTurn(texts)
   const tried: { form: Form; why: string }[] = []
   let best: Candidate | null = null
   for (const result of results) {
@@ -66,7 +67,9 @@ export function proposeProfile(given: readonly Uint8Array[], options: ProposeOpt
       tried.push(result)
       continue
     }
-    const candidate = candidateOf(result, frame, first, lines)
+    const candidate = areMixed
+      ? 'lines of several kinds follow each other in turn'
+      : candidateOf(result, frame, first, lines)
     if (typeof candidate === 'string') tried.push({ form: result.form, why: candidate })
     else if (best === null || candidate.score > best.score) best = candidate
   }
@@ -93,9 +96,7 @@ const nothingToTry = (lines: readonly Uint8Array[]): { form: Form; why: string }
   },
 ]
 
-function layoutsOf(data: Sample, texts: readonly string[], byPosition: boolean): LayoutResult[] {
-  if (texts.length === 0) return []
-  if (areInTurn(texts)) return [{ form: 'delimited', why: 'lines of several kinds follow each other in turn' }]
+function layoutsOf(data: Sample, byPosition: boolean): LayoutResult[] {
   const json = jsonLayout(data.lines)
   // Lines of JSON hold commas, colons and blanks: no other form has to be looked at.
   if (!('why' in json)) return [json]
