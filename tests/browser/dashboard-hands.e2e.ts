@@ -179,6 +179,14 @@ test('averages are filtered by length, channel and validity, with the reasons in
   expect(exports).toEqual(['csv', 'xlsx', 'json'].map((format) => `api/recordings/current/export?format=${format}`))
 })
 
+test('on a phone the sentence of a replay has the whole width, not a column of single words', async () => {
+  const { page, close } = await dashboard.opened('#/watch?replay=night-23-november')
+  await page.setViewportSize({ width: 390, height: 844 })
+  const sentence = page.locator('replay-bar .name')
+  await expect.poll(async () => (await sentence.boundingBox())?.width ?? 0, eventually).toBeGreaterThan(300)
+  await close()
+})
+
 test('a recording is verified and opened for replay from the list', async () => {
   const watched = await watchedPage(dashboard.browser, dashboard.station.url)
   await watched.page.goto(`${dashboard.station.url}#/recordings`)

@@ -27,7 +27,7 @@ export class ReplayBar extends LitElement {
     input[type='range'] { width: 100%; padding: 0; min-height: var(--target); background: transparent; border: 0; accent-color: var(--ink); }
     .name { max-width: 24em; line-height: 1.25; }
     .play { min-width: 104px; }
-    @media (max-width: 820px) { .place { order: 9; flex-basis: 100%; } .name { flex: 1; max-width: none; } }
+    @media (max-width: 820px) { .place, .name { order: 9; flex-basis: 100%; max-width: none; } }
   `,
   ]
   declare station: Station
