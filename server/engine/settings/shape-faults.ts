@@ -68,6 +68,9 @@ function unionFindings(
   const chosen = nearest.length === 1 ? nearest[0] : undefined
   if (chosen) return shapeFaults(chosen, schema, raw)
   if (value === undefined) return [{ path, message: 'is missing' }]
+  const choices = kinds.map(([error]) => (error?.code === 'invalid_value' ? error.values.map(String) : null))
+  if (own.length === 0 && choices.every((values) => values !== null))
+    return [{ path, message: notAllowed(value, [...new Set(choices.flat())]) }]
   const texts =
     own.length === 0
       ? kinds
