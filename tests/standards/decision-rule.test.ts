@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { UncertaintyUse } from '../../protocols/words/verdicts.ts'
 import { decide } from '../../server/engine/decision/verdict.ts'
+import { bandOf } from '../../server/engine/uncertainty/decision-rule.ts'
 
 // Sources: JCGM 106:2012, 8.2 (simple acceptance), 8.3.2 (guarded acceptance), 8.3.3 (guarded rejection), its examples
 // from memory; the bands of ILAC-G8:09/2019; AV-14b: TA Luft 5.3.2.4 (the uncertainty is added), 17. BImSchV Annex III
@@ -21,7 +22,8 @@ describe('a result against an upper limit of 100 with U = 6', () => {
     { result: 101, band: 'conditional fail', verdict: 'undecided', subtract: true, add: false, ignore: false },
     { result: 106, band: 'conditional fail', verdict: 'undecided', subtract: true, add: false, ignore: false },
     { result: 106.01, band: 'fail', verdict: 'above', subtract: false, add: false, ignore: false },
-  ] as const)('$result: $band', ({ result, verdict, subtract, add, ignore }) => {
+  ] as const)('$result: $band', ({ result, band, verdict, subtract, add, ignore }) => {
+    expect(bandOf(result, 6, 100)).toBe(band)
     expect(decide(result, 6, upTo(100), rule('subtract'))).toEqual({ verdict, complies: subtract })
     expect(decide(result, 6, upTo(100), rule('add'))).toEqual({ verdict, complies: add })
     expect(decide(result, 6, upTo(100), rule('ignore'))).toEqual({
@@ -29,6 +31,15 @@ describe('a result against an upper limit of 100 with U = 6', () => {
       complies: ignore,
     })
   })
+})
+
+// By hand: 0.2 is 0.3 − 0.1 and 0.4 is 0.3 + 0.1, which binary arithmetic misses by a last digit; edges belong to the better band.
+test('edges between bands are found in decimal arithmetic, as those of verdicts are', () => {
+  expect([0.2, 0.3, 0.4].map((value) => bandOf(value, 0.1, 0.3))).toEqual([
+    'pass',
+    'conditional pass',
+    'conditional fail',
+  ])
 })
 
 // JCGM 106:2012, 8.3.3, example: a speed of which the relative standard uncertainty is 2 % is held to exceed 100 km/h with a

@@ -1,6 +1,6 @@
 import type { Quantity } from '../../../protocols/words/units.ts'
 import { decimalsOf } from '../decision/rounding.ts'
-import { type DecisionRule, decide } from '../decision/verdict.ts'
+import { type ComparedLimit, type DecisionRule, decide } from '../decision/verdict.ts'
 import { validValue } from '../valid-value.ts'
 
 /** Error function, off by at most 1.5e-7. Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 7.1.26. */
@@ -22,17 +22,23 @@ export type Band = (typeof bands)[number]
 
 /**
  * Which of four bands a value lies in, guard band w = U: pass up to limit − U, conditional pass up to the limit,
- * conditional fail up to limit + U, fail above. null without a number. Source: JCGM 106:2012 with the bands of ILAC-G8:2019.
+ * conditional fail up to limit + U, fail above; edges as the station's verdicts have them. null without a number. Source: JCGM 106:2012 with the bands of ILAC-G8:2019.
  */
 export function bandOf(value: number, expandedUncertainty: number, limit: number): Band | null {
   if (![value, expandedUncertainty, limit].every(Number.isFinite) || expandedUncertainty < 0) return null
-  if (value <= limit - expandedUncertainty) return 'pass'
-  if (value <= limit) return 'conditional pass'
-  return value <= limit + expandedUncertainty ? 'conditional fail' : 'fail'
+  const { verdict } = decide(value, expandedUncertainty, upper(limit), excessProven)
+  if (verdict !== 'undecided') return verdict === 'below' ? 'pass' : 'fail'
+  const { complies } = decide(value, null, upper(limit), { ...excessProven, uncertainty: 'ignore' })
+  return complies ? 'conditional pass' : 'conditional fail'
 }
 
 /** The doubt favours the operator; compared as it is, so that digits and ties play no part. */
 const excessProven: DecisionRule = { uncertainty: 'subtract', comparison: 'absolute', ties: 'half-even' }
+const upper = (limit: number): ComparedLimit => ({
+  kind: 'high',
+  value: limit,
+  digits: { decimals: decimalsOf(limit) },
+})
 
 /**
  * Whether a value less its expanded uncertainty does not exceed the limit: the doubt favours the operator. Other regimes add it. The
@@ -40,6 +46,5 @@ const excessProven: DecisionRule = { uncertainty: 'subtract', comparison: 'absol
  */
 export function isCompliantInDoubt(value: number, expandedUncertainty: number, limit: number): boolean {
   if (![value, expandedUncertainty, limit].every(Number.isFinite)) return false
-  const compared = { kind: 'high', value: limit, digits: { decimals: decimalsOf(limit) } } as const
-  return decide(value, expandedUncertainty, compared, excessProven).complies === true
+  return decide(value, expandedUncertainty, upper(limit), excessProven).complies === true
 }

@@ -292,7 +292,7 @@ export const emissionRates: Family = {
       purpose: 'an emission rate per heat input in other units',
       inputs: { rate: one('lb/MMBtu', 'emission rate per gross heat input', [-1e4, 1e6]) },
       result: { name: 'the same per joule', unit: 'ng/J' },
-      formula: 'rate × 453.59237 g/lb / 1.05505585 GJ/MMBtu: 1 lb/MMBtu is 429.92 ng/J',
+      formula: 'rate × 453.59237 g/lb / 1.05505585262 GJ/MMBtu: 1 lb/MMBtu is 429.92 ng/J',
       valid: 'US subparts round to 430 ng/J',
       source: 'unit definitions',
       status: 'published',

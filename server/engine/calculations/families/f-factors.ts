@@ -69,7 +69,7 @@ export const fFactors: Family = {
       purpose: 'an F_d in metric units',
       inputs: { dryFactor: one('dscf/MMBtu', 'F_d', [1000, 50_000]) },
       result: { name: 'F_d', unit: 'dscm/J' },
-      formula: 'dryFactor × 0.0283168466 m³/ft³ / 1.05505585e9 J/MMBtu',
+      formula: 'dryFactor × 0.028316846592 m³/ft³ / 1.05505585262e9 J/MMBtu',
       valid: 'printed metric factors differ by up to 0.2 %: they are rounded apart',
       source: `${method19}, Table 19-2 (oil, recalled: 2.47e-7)`,
       status: 'from memory',

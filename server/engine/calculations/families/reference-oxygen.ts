@@ -86,7 +86,8 @@ export const referenceOxygens: Family = {
         air: airOxygen(21),
       },
       result: { name: 'nitrogen oxides as NO2 at the reference oxygen', unit: 'mg/m3' },
-      formula: '(no + no2) × 46.0055 / 22.414 × (air − reference) / (air − oxygen)',
+      formula:
+        '(no + no2) × 46.0055 × 101.325 / (R × 273.15) × (air − reference) / (air − oxygen), R = 8.31446261815324 J/(mol K)',
       valid,
       source: 'Directive 2010/75/EU, Annex VI, Part 7, with NOx expressed as NO2',
       status: 'published',

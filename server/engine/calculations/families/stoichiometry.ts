@@ -110,7 +110,7 @@ export const stoichiometries: Family = {
       purpose: 'dry flue gas of a fuel at 0 °C and 101.325 kPa',
       inputs: { ...analysis, oxygen: excessOxygen, air },
       result: { name: 'dry flue gas per fuel', unit: 'm3/kg' },
-      formula: '(CO2 + SO2 + nitrogen + excess air) of complete burning × 22.414 m³/kmol',
+      formula: '(CO2 + SO2 + nitrogen + excess air) of complete burning × 22.41397 m³/kmol',
       valid: `${composed}; oxygen below that of the air`,
       source: 'stoichiometry, ideal gas',
       status: 'common practice',

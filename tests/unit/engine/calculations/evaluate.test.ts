@@ -180,3 +180,23 @@ describe('the catalogue', () => {
     })
   })
 })
+
+// By hand from what the formula says: a second party with a calculator gets the digits that --json tells.
+describe('the constants that a formula states', () => {
+  const constants = (name: string): number[] =>
+    named(name)
+      .formula.match(/\d+(?:\.\d+)?(?:e\d+)?/g)
+      ?.map(Number) ?? []
+  test('give the very value of nitrogen oxides at a reference oxygen', () => {
+    const [, molarMass = 0, kPa = 0, kelvin = 0, gasConstant = 0] = constants('nitrogen-oxides-at-reference-oxygen')
+    expect(
+      value('nitrogen-oxides-at-reference-oxygen', { no: '120', no2: '6', oxygen: '6.2', reference: '3' }),
+    ).toBeCloseTo((((126 * molarMass * kPa) / (gasConstant * kelvin)) * 18) / 14.8, 9)
+  })
+  test('give the very value of a metric F factor and rate', () => {
+    const [cubicMetres = 0, joules = 0] = constants('f-factor-metric').slice(-2)
+    expect(Number(value('f-factor-metric', { dryFactor: '9190' })) / ((9190 * cubicMetres) / joules)).toBeCloseTo(1, 12)
+    const [grams = 0, gigajoules = 0] = constants('emission-rate-metric')
+    expect(value('emission-rate-metric', { rate: '0.1' })).toBeCloseTo((0.1 * grams) / gigajoules, 9)
+  })
+})
