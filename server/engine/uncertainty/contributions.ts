@@ -176,26 +176,34 @@ function tellScatter(
 }
 
 function tellZero(
-  { channel, papers, zero }: BudgetInput,
+  { channel, papers, zero, perUnitShown }: BudgetInput,
   zeros: ZeroRecord,
   { endMs, zerosInterpolated }: Stretch,
   slope: number,
   sink: DoubtSink,
 ): void {
   if (zero === 'not-seen' || !zeros.has(channel)) {
-    sink.add('zero-drift', channel, -1, papers.zeroDriftOfDay / root3, slope, true, Number.POSITIVE_INFINITY)
+    sink.add(
+      'zero-drift',
+      channel,
+      -1,
+      (perUnitShown * papers.zeroDriftOfDay) / root3,
+      slope,
+      true,
+      Number.POSITIVE_INFINITY,
+    )
     return
   }
   const meanSquare = zeros.meanSquareChange(channel, endMs, papers.zeroDriftOfDay)
   // Between two zeros an irregular drift departs from the straight line by a sixth of its mean square (a Brownian bridge), from the last zero by a third (even spread).
   const drift = meanSquare / (zerosInterpolated && zero === 'subtracted' ? 6 : 3) + zeros.meanVariance(channel)
-  sink.add('zero-drift', channel, -1, Math.sqrt(drift), slope, true, 1 + zeros.changes(channel))
+  sink.add('zero-drift', channel, -1, perUnitShown * Math.sqrt(drift), slope, true, 1 + zeros.changes(channel))
   if (zero === 'left-in')
     sink.add('zero-left-in', channel, -1, Math.abs(zeros.newest(channel)), slope, false, Number.POSITIVE_INFINITY)
 }
 
 function tellPapers(
-  { channel, papers, cross }: BudgetInput,
+  { channel, papers, cross, perUnitShown }: BudgetInput,
   total: Accumulator,
   mean: number,
   slope: number,
@@ -203,9 +211,9 @@ function tellPapers(
 ): void {
   const size = Math.abs(mean)
   const never = Number.POSITIVE_INFINITY
-  sink.add('resolution', channel, -1, papers.resolution / root12, slope, true, never)
+  sink.add('resolution', channel, -1, (perUnitShown * papers.resolution) / root12, slope, true, never)
   sink.add('calibration-gas', channel, -1, papers.calibrationGas * size, slope, false, never)
-  const linearity = Math.max(papers.linearity, papers.linearityShare * size)
+  const linearity = Math.max(perUnitShown * papers.linearity, papers.linearityShare * size)
   sink.add('linearity', channel, -1, linearity / root3, slope, true, never)
   sink.add('span-drift', channel, -1, (papers.spanDriftShare * size) / root3, slope, true, never)
   for (let next = 0; next < cross.length; next++) {

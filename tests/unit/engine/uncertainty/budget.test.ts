@@ -48,6 +48,24 @@ describe('the zero', () => {
   })
 })
 
+// By hand: a cell that is off by 2.4 ppm in a sample diluted ten times is off by 24 ppm of the gas in the duct.
+test('what the cell shows wrong by so many ppm weighs as often as the sample is diluted, but not in the value as read', () => {
+  const papers = { ...perfectPapers, zeroDrift: 2.4, resolution: 0.6, linearity: 3 }
+  const of = (quantity: string, zeros: readonly TakenZero[], dilution: number, seesDiluted = true) => {
+    const channels = [gas('co', { uncertainty: papers, diluted: seesDiluted })]
+    const station = aNightStation({ channels, stream: { dilution }, corrections: { zero: 'last' } })
+    const budget = aBudget({ station, channel: 'co', quantity, minutes: steady(100), zeros })
+    return (['zero-drift', 'resolution', 'linearity'] as const).map((source) => contributionOf(budget, source))
+  }
+  const once = [2.4 / root3, 0.6 / Math.sqrt(12), 3 / root3].map((expected) => expect.closeTo(expected, 9))
+  const tenfold = [24 / root3, 6 / Math.sqrt(12), 30 / root3].map((expected) => expect.closeTo(expected, 9))
+  expect(of('drift_corrected', [], 10)).toEqual(tenfold)
+  expect(of('as_read', [], 10)).toEqual(once)
+  expect(of('drift_corrected', [], 10, false)).toEqual(once)
+  // Half an hour after the only zero: 2.4 · √(1/48) / √3 = 0.2 ppm, as above.
+  expect(of('drift_corrected', [zero(0, 1)], 10)[0]).toBeCloseTo(2, 9)
+})
+
 test('a gas that changes is followed late: 12 ppm in half an hour at a t95 of 60 s leave 12 · 60/1800 / √3', () => {
   const rising = Array.from({ length: 30 }, (_, number) => [Array.from({ length: 60 }, () => 100 + (12 / 29) * number)])
   const station = aNightStation({ channels: [gas('co', { t95Seconds: 60, uncertainty: perfectPapers })] })
