@@ -6,7 +6,7 @@ import { stationFor } from '../../simulator/station-for.ts'
 import { stationClock } from '../clock.ts'
 import { engineVersion } from '../engine/engine-version.ts'
 import { startHttp } from '../http/start-http.ts'
-import { type LeftRun, leftRun } from '../station/left-run.ts'
+import { type LeftRun, runToGoOnWith } from '../station/left-run.ts'
 import { stationOf } from '../station/load-station-file.ts'
 import { readSettingsText } from '../station/settings-text.ts'
 import { type SimulatorProcess, startSimulator } from '../station/simulator-process.ts'
@@ -35,7 +35,7 @@ export async function demo({
 }): Promise<number> {
   const halt = haltSignal()
   const folder = data ?? mkdtempSync(join(tmpdir(), 'flueledger-demo-'))
-  const left = leftRun(folder)
+  const left = runToGoOnWith(folder, Date.now(), () => {}) // Where there is none, the station says why.
   const startMs = Math.floor(Date.now() / halfHourMs) * halfHourMs - hoursBefore * 3_600_000
   const night = ['--start', new Date(startMs).toISOString(), '--speed', String(speed), '--catch-up-to-now']
   // A run that was left going goes on at real speed from now on; the time between is a gap.

@@ -11,7 +11,7 @@ import { openRecording, type RecordingReader } from '../recording/recording-read
 import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
 import type { Source, SourceEvent } from '../sources/source.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
-import { type LeftRun, leftRun } from './left-run.ts'
+import { type LeftRun, runToGoOnWith } from './left-run.ts'
 import { RecordedRun } from './recorded-run.ts'
 import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
 import { type Instant, RecordingChange } from './recording-change.ts'
@@ -110,7 +110,7 @@ export class Station {
   private async prepared(): Promise<{ readonly goneOver: Promise<unknown> } | null> {
     const { clock, station, folder, log } = this.options
     try {
-      const left = leftRun(folder)
+      const left = runToGoOnWith(folder, clock.stationMs(), log)
       this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom(), left?.path ?? null)
       if (left) return await this.resume(left)
       if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
