@@ -76,7 +76,20 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   if (options.json) printJsonLists({ blocks: averages.blocks, rolling: averages.rolling, alarms })
   else if (!options.out) for (const row of averages.blocks) print(rowLine(row))
   averages.close()
-  return exitStatus.done
+  const nothing = reader ? null : nothingRead(engine)
+  if (nothing === null) return exitStatus.done
+  say(`${input}: ${nothing}`)
+  return exitStatus.checkFailed
+}
+
+/** Why a log gave nothing; null: it gave readings. */
+function nothingRead({ streams }: EngineState): string | null {
+  const counts = streams.flatMap(({ refused }) => [...refused.byReason.values()])
+  const lines = streams.reduce((sum, stream) => sum + stream.lines, 0)
+  if (counts.reduce((sum, count) => sum + count, 0) < lines) return null
+  return lines === 0
+    ? 'is empty; there is nothing to replay'
+    : 'none of its lines could be read with the profile of the station file. `propose` says what their form is'
 }
 
 function rowLine(row: AverageRow): string {
