@@ -47,10 +47,10 @@ const lastSpeed = (reader: RecordingReader): number =>
     .runAndClockChanges()
     .reduce((speed, event) => (event.kind === 'clock' && event.change === 'speed' ? event.speed : speed), 1)
 
-const noRoom = (what: string): Outcome => ({
+const notNow = (what: string): Outcome => ({
   ok: false,
   status: 507,
-  errors: [`${what}: make room on the disk, then ask again`],
+  errors: [`${what}: mend that, as by making room on a full disk, then ask again`],
 })
 const nowhereToStore = (inputs: number): Trouble =>
   new Trouble(`${inputs} inputs could not be stored: no recording could be opened`, exitStatus.diskFull)
@@ -348,7 +348,7 @@ export class Station {
 
   async act(request: ActionRequest): Promise<Outcome> {
     // While runs change there is no recording that would take it.
-    if (!(await this.change.isOver())) return noRoom('no recording can be opened that would take it')
+    if (!(await this.change.isOver())) return notNow('no recording can be opened that would take it')
     const at = this.stamp()
     const told = toldAction(request, this.options.station, this.run, at.atMs)
     if (!told.ok) return told
@@ -361,7 +361,7 @@ export class Station {
   }
 
   async control(request: RunRequest): Promise<Outcome> {
-    if (!(await this.change.isOver())) return noRoom('no recording can be opened')
+    if (!(await this.change.isOver())) return notNow('no recording can be opened')
     if (request.do === 'end') {
       if (this.run.standby) return refused('no run is going on')
       if (request.note)
@@ -372,7 +372,7 @@ export class Station {
           action: { do: 'note', text: request.note, pressedMs: this.stamp().atMs },
         })
       const trouble = await this.change.begin(() => this.finish('operator', request.by))
-      return trouble === null ? { ok: true } : noRoom(`the run could not be ended (${trouble})`)
+      return trouble === null ? { ok: true } : notNow(`the run could not be ended (${trouble})`)
     }
     if (request.do === 'cancel-planned') return this.runs.cancel() ? { ok: true } : refused('no run is planned')
     if (!this.run.standby) {
@@ -385,7 +385,7 @@ export class Station {
     const trouble = await this.change.begin(() => this.begin('operator', request.by))
     return trouble === null
       ? { ok: true }
-      : noRoom(`the run could not be begun, it begins as soon as it can (${trouble})`)
+      : notNow(`the run could not be begun, it begins as soon as it can (${trouble})`)
   }
 
   private async closeSources(): Promise<void> {

@@ -19,8 +19,8 @@ export async function takenDown(
     const why = error instanceof Error ? error.message : error
     return notStored(
       isKept
-        ? `it is in force, but not stored yet (${why}): make room on the disk; it is stored then, and lost if the station ends before. Do not tell it again`
-        : `it was not taken down: nothing can be stored (${why}), and no more may wait in memory. Make room on the disk, then tell it again`,
+        ? `it is in force, but not stored yet (${why}). It is stored as soon as that is mended, and lost if the station ends before; do not tell it again`
+        : `it was not taken down: nothing can be stored (${why}), and no more may wait in memory. Tell it again when that is mended`,
     )
   }
 }

@@ -34,7 +34,7 @@ test('a run that is ended on a full disk goes on and says so; with room again it
   const refused = await post(address, '/api/run', { do: 'end', by: 'A. Tester' })
   expect([refused.status, await refused.json()]).toEqual([
     507,
-    { ok: false, errors: [expect.stringMatching(/could not be ended .*full.*make room on the disk/)] },
+    { ok: false, errors: [expect.stringMatching(/could not be ended .*full.*making room on a full disk/)] },
   ])
   expect(await reasons(address)).not.toMatch(/no run is going on/)
 
