@@ -2,9 +2,12 @@ import type { SnapshotMessage } from '../../protocols/live/messages.ts'
 import type { RunRequest } from '../../protocols/live/requests.ts'
 import type { RunSettings } from '../engine/settings/station-file.ts'
 import type { RecordedRun } from './recorded-run.ts'
+import type { RunsToCome } from './runs-to-come.ts'
 
 type StartRequest = Extract<RunRequest, { do: 'start' }>
 const minuteMs = 60_000
+/** A start that was missed by more, the station being down, is not made up for (our choice). */
+const latestStartMs = 24 * 60 * minuteMs
 
 /** In words, as the screen shows it. */
 export function endRuleText(end: RunSettings['end']): string | null {
@@ -24,6 +27,7 @@ export class RunControl {
   private plannedMs: number | null
   private endedMs: number | null = null
   private givenName: string | undefined
+  private isRestored = false
   /** Planned while a run is on: it begins at its time, and not before that run has ended. */
   private following: StartRequest | null = null
   /** When the runs of this sequence end; the station file's rule until an operator plans others. */
@@ -39,13 +43,35 @@ export class RunControl {
     this.end = settings.end
   }
 
+  /** What a station must not forget when it is started anew. */
+  get toCome(): RunsToCome {
+    const { number, of, pauseMs, plannedMs, following, end } = this
+    return {
+      ...{ number, of, pauseMs, plannedMs, following },
+      ...(this.givenName === undefined ? {} : { name: this.givenName }),
+      ...(end ? { end } : {}),
+    }
+  }
+
+  /** Goes on with what was kept when the station was down; false where its start was missed by too much, and it is dropped. */
+  restore({ number, of, pauseMs, plannedMs, name, end, following }: RunsToCome): boolean {
+    // Killed in the moment in which a run of a sequence had ended.
+    const startMs = plannedMs ?? (number > 0 && number < of ? this.now() + pauseMs : null)
+    if (plannedMs !== null && this.now() - plannedMs > latestStartMs) return false
+    Object.assign(this, { number, of, pauseMs, end, plannedMs: startMs, givenName: name ?? this.settings.name })
+    this.following = following?.do === 'start' ? following : null
+    this.isRestored = startMs !== null
+    return true
+  }
+
   get startsAtOnce(): boolean {
+    if (this.isRestored) return this.isDue(this.now())
     return this.settings.start === 'at-once' || (this.plannedMs !== null && this.plannedMs <= this.now())
   }
 
   get name(): string {
     const base = this.givenName ?? 'run'
-    return this.of > 1 ? `${base} ${this.number}` : base
+    return this.of > 1 ? `${base} ${Math.max(1, this.number)}` : base
   }
 
   get numbers(): readonly [number, number] {

@@ -16,6 +16,7 @@ import { RecordedRun } from './recorded-run.ts'
 import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
 import { type Instant, RecordingChange } from './recording-change.ts'
 import { RunControl } from './run-control.ts'
+import { keptRunsToCome, RunsToComeFile } from './runs-to-come.ts'
 import { sourcesOf } from './station-sources.ts'
 import { takenDown } from './taken-down.ts'
 import { refused, toldAction } from './told-action.ts'
@@ -61,6 +62,7 @@ export class Station {
   readonly runs: RunControl
   private readonly lock: ReturnType<typeof lockDataFolder>
   private readonly followers = new Set<(increment: Increment) => void>()
+  private readonly toCome: RunsToComeFile
   private current: RecordedRun | null = null
   private sources: Source[] = []
   private readonly change = new RecordingChange({
@@ -80,6 +82,7 @@ export class Station {
     this.options = options
     this.lock = lockDataFolder(options.folder, options.clock.stationMs())
     this.runs = new RunControl(options.station.run, () => options.clock.stationMs())
+    this.toCome = new RunsToComeFile(options.folder)
   }
 
   /**
@@ -111,6 +114,11 @@ export class Station {
     const { clock, station, folder, log } = this.options
     try {
       const left = runToGoOnWith(folder, clock.stationMs(), log)
+      const kept = keptRunsToCome(folder, log)
+      if (kept && !this.runs.restore(kept))
+        this.warn(
+          `a run was planned for ${new Date(kept.plannedMs ?? 0).toISOString()}, more than a day ago: it is not begun`,
+        )
       this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom(), left?.path ?? null)
       if (left) return await this.resume(left)
       if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
@@ -245,6 +253,7 @@ export class Station {
       throw error
     })
     this.run.take({ kind: 'run', change: 'start', reason, by, ...this.change.instant })
+    await this.keepToCome()
     this.followAnew()
   }
 
@@ -255,12 +264,20 @@ export class Station {
     const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.change.instant })
     this.tell(told)
     await ended.close().finally(() => this.runs.ended())
+    await this.keepToCome()
     const isNextDue = this.runs.isDue(this.options.clock.stationMs())
     // The run has ended, whatever becomes of the next recording.
     await (isNextDue ? this.begin('next-of-sequence', null) : this.standBy()).catch((error: unknown) =>
       this.warn(`the next recording could not be opened: ${error instanceof Error ? error.message : error}`),
     )
     this.followAnew()
+  }
+
+  /** Null: a restart will not forget what is planned. */
+  private async keepToCome(): Promise<string | null> {
+    const why = await this.toCome.keep(this.runs.toCome)
+    if (why !== null) this.warn(`what is planned could not be stored, and is forgotten if the station ends: ${why}`)
+    return why
   }
 
   private async standBy(): Promise<void> {
@@ -374,18 +391,23 @@ export class Station {
       const trouble = await this.change.begin(() => this.finish('operator', request.by))
       return trouble === null ? { ok: true } : notNow(`the run could not be ended (${trouble})`)
     }
-    if (request.do === 'cancel-planned') return this.runs.cancel() ? { ok: true } : refused('no run is planned')
+    if (request.do === 'cancel-planned') return this.runs.cancel() ? this.planned() : refused('no run is planned')
     if (!this.run.standby) {
       if (!request.at) return refused('a run is going on: end it first, or give the next one a time')
       this.runs.planNext(request)
-      return { ok: true }
+      return this.planned()
     }
     this.runs.plan(request)
-    if (!this.runs.isDue(this.options.clock.stationMs())) return { ok: true }
+    if (!this.runs.isDue(this.options.clock.stationMs())) return this.planned()
     const trouble = await this.change.begin(() => this.begin('operator', request.by))
     return trouble === null
       ? { ok: true }
       : notNow(`the run could not be begun, it begins as soon as it can (${trouble})`)
+  }
+
+  private async planned(): Promise<Outcome> {
+    const why = await this.keepToCome()
+    return why === null ? { ok: true } : notNow(`it holds, but is not stored: forgotten if the station ends (${why})`)
   }
 
   private async closeSources(): Promise<void> {

@@ -163,7 +163,7 @@ const healthAlarm = z.strictObject({
 })
 
 const instantText = z.iso.datetime({ offset: true })
-const endRule = z.union([
+export const endRule = z.union([
   z
     .strictObject({ afterCountedMinutes: z.number().positive().describe('When so many minutes have counted.') })
     .meta({ title: 'once so many minutes have counted' }),

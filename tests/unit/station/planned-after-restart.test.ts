@@ -1,0 +1,70 @@
+import { readdirSync } from 'node:fs'
+import { describe, expect, test } from 'vitest'
+import { runRequest } from '../../../protocols/live/requests.ts'
+import { stationClock } from '../../../server/clock.ts'
+import { Station } from '../../../server/station/station.ts'
+import { aFolder } from '../../support/a-recording.ts'
+import { aNightStation, ten } from '../../support/engine-night.ts'
+
+const hour = 3_600_000
+const by = 'A. Tester'
+const evening = runRequest.parse({
+  do: 'start',
+  by,
+  name: 'evening',
+  at: new Date(ten + hour).toISOString(),
+  count: 2,
+  pauseMinutes: 10,
+  end: { afterMinutes: 90 },
+})
+
+/** A station started in a folder at an instant, asked something, and stopped. Gives what it says of its runs, and its warnings. */
+async function started(folder: string, atMs: number, ask?: (station: Station) => Promise<unknown>, waits = false) {
+  const clock = stationClock({ startMs: atMs })
+  const said: string[] = []
+  const log = (text: string): void => void said.push(text)
+  const station = new Station({ station: aNightStation(), folder, clock, invented: true, log, waits })
+  await station.start()
+  await ask?.(station)
+  const { name, state, plannedMs, number, of, endRule } = station.runs.state(station.run)
+  await station.stop()
+  return { name, state, plannedMs, number, of, endRule, said: said.join('\n') }
+}
+const plan = async (station: Station) => expect(await station.control(evening)).toEqual({ ok: true })
+
+describe('a run that was planned outlives a restart', () => {
+  test('it begins at its time, with its name, its end and what follows it', async () => {
+    const folder = aFolder()
+    await started(folder, ten, plan, true)
+    const waiting = await started(folder, ten + 60_000)
+    expect(waiting).toMatchObject({ name: 'evening 1', state: 'planned', plannedMs: ten + hour, of: 2 })
+    const late = await started(folder, ten + 2 * hour)
+    expect(late).toMatchObject({ name: 'evening 1', state: 'running', plannedMs: null, number: 1, of: 2 })
+    expect(late.endRule).toBe('after 90 minutes')
+    // Stopped within the first of two, the second still follows.
+    const second = await started(folder, ten + 2 * hour + 60_000, (station) =>
+      station.control({ do: 'end', by, note: '' }),
+    )
+    expect(second).toMatchObject({ name: 'evening 1', state: 'planned', of: 2 })
+    expect(second.plannedMs).toBeGreaterThan(ten + 2 * hour + 10 * 60_000)
+  })
+  test('also where it is to follow the one that is on', async () => {
+    const folder = aFolder()
+    await started(folder, ten, plan)
+    expect(await started(folder, ten + 60_000)).toMatchObject({ state: 'running', plannedMs: ten + hour })
+  })
+  test('it is forgotten when it is cancelled', async () => {
+    const folder = aFolder()
+    await started(folder, ten, plan, true)
+    const cancel = (station: Station) => station.control({ do: 'cancel-planned', by })
+    expect(await started(folder, ten + 60_000, cancel)).toMatchObject({ state: 'waiting', plannedMs: null })
+    expect(readdirSync(folder)).not.toContain('runs-to-come.json')
+  })
+  test('a start that was missed by more than a day is said, and not made up for', async () => {
+    const folder = aFolder()
+    await started(folder, ten, plan, true)
+    const { name, said } = await started(folder, ten + 26 * hour)
+    expect(name).toBe('run')
+    expect(said).toMatch(/a run was planned for .*, more than a day ago: it is not begun/)
+  })
+})
