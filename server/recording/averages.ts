@@ -76,10 +76,19 @@ export interface ShownMean {
   readonly endMs: number
   readonly channel: string
   readonly quantity: AverageRow['quantity']
+  readonly unit: AverageRow['unit']
   readonly mean: number | null
   readonly valid: boolean
 }
-const shownMean = row.pick({ startMs: true, endMs: true, channel: true, quantity: true, mean: true, valid: true })
+const shownMean = row.pick({
+  startMs: true,
+  endMs: true,
+  channel: true,
+  quantity: true,
+  unit: true,
+  mean: true,
+  valid: true,
+})
 
 const columns = {
   stream: 'stream',
@@ -180,7 +189,7 @@ export function averageTable(db: Connection, table: 'block' | 'rolling') {
     *means(average: string, fromMs: number, toMs: number): Generator<ShownMean> {
       const next = db.prepare(`SELECT min(start_ms) FROM ${table} WHERE start_ms >= ? AND start_ms < ?`).pluck()
       const starting = db.prepare(
-        `SELECT start_ms AS startMs, end_ms AS endMs, channel, quantity, mean, valid FROM ${table}
+        `SELECT start_ms AS startMs, end_ms AS endMs, channel, quantity, unit, mean, valid FROM ${table}
          WHERE start_ms = ? AND average = ? AND state <> 'open'`,
       )
       let from = fromMs

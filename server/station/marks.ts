@@ -1,9 +1,12 @@
 import type { MarksAnswer } from '../../protocols/live/requests.ts'
 import type { ValueQuantity } from '../../protocols/words/quantities.ts'
 import { averageLengthMs } from '../../protocols/words/time.ts'
+import type { Unit } from '../../protocols/words/units.ts'
+import { conversionPlan } from '../engine/conversions/conversion-plan.ts'
 import type { MarksQuery } from '../http/station-face.ts'
 import type { RecordingReader } from '../recording/recording-reader.ts'
 import { flagsOf } from './flags.ts'
+import { stationFromSettings } from './recorded-settings.ts'
 
 /** The value of blocks that fits what a trend shows, the best that there is first. */
 const fitting: Readonly<Record<keyof MarksQuery['channels'], readonly ValueQuantity[]>> = {
@@ -30,16 +33,17 @@ type Steps = MarksAnswer['steps']
 interface Step {
   readonly startMs: number
   readonly endMs: number
-  /** By channel and quantity. */
+  /** By channel, quantity and unit. */
   readonly of: Map<string, { readonly mean: number | null; readonly valid: boolean }>
 }
 
 function stepsOf(reader: RecordingReader, { fromMs, toMs, average, channels }: MarksQuery): Steps {
   const steps: Step[] = []
-  const known = new Set<string>()
+  /** The units of each channel and quantity: limits may ask for several. */
+  const known = new Map<string, Set<Unit>>()
   // A block that began before the stretch reaches into it.
   const lengthMs = averageLengthMs(average ?? '') ?? 0
-  for (const { startMs, endMs, channel, quantity, mean, valid } of average === undefined
+  for (const { startMs, endMs, channel, quantity, unit, mean, valid } of average === undefined
     ? []
     : reader.blockMeans(average, fromMs - lengthMs, toMs)) {
     if (endMs <= fromMs) continue
@@ -49,13 +53,17 @@ function stepsOf(reader: RecordingReader, { fromMs, toMs, average, channels }: M
       steps.push(last)
     }
     const key = `${channel}/${quantity}`
-    known.add(key)
-    last.of.set(key, { mean, valid })
+    const units = known.get(key)
+    if (units) units.add(unit)
+    else known.set(key, new Set([unit]))
+    last.of.set(`${key}/${unit}`, { mean, valid })
   }
   const wanted = (Object.keys(fitting) as (keyof typeof fitting)[]).flatMap((value) =>
     channels[value].flatMap((channel) => {
       const quantity = fitting[value].find((one) => known.has(`${channel}/${one}`))
-      return quantity ? [{ channel, quantity, key: `${channel}/${quantity}` }] : []
+      const units = [...(known.get(`${channel}/${quantity}`) ?? [])]
+      const unit = units.length > 1 ? unitShown(reader, channel, value) : units[0]
+      return quantity && unit ? [{ channel, quantity, key: `${channel}/${quantity}/${unit}` }] : []
     }),
   )
   return {
@@ -72,4 +80,13 @@ function stepsOf(reader: RecordingReader, { fromMs, toMs, average, channels }: M
       ]),
     ),
   }
+}
+
+/** The unit of a channel's trace at a stage. */
+function unitShown(reader: RecordingReader, channel: string, stage: keyof typeof fitting): Unit | undefined {
+  const station = stationFromSettings(reader.header.settings)
+  const index = station.channels.findIndex(({ id }) => id === channel)
+  if (stage !== 'referred') return station.channels[index]?.unit
+  const { referred, values } = conversionPlan(station)
+  return values[referred[index] ?? -1]?.unit
 }

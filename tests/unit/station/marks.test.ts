@@ -4,9 +4,11 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import type { IsoDuration } from '../../../protocols/words/time.ts'
+import { conversionPlan } from '../../../server/engine/conversions/conversion-plan.ts'
 import type { MarksQuery } from '../../../server/http/station-face.ts'
 import { createRecording } from '../../../server/recording/recording-writer.ts'
 import { StoredRuns } from '../../../server/station/stored-runs.ts'
+import { aChannel, aStation } from '../../support/a-station.ts'
 import { anAverage } from '../../support/an-average.ts'
 import { aHeader } from '../../support/recording-content.ts'
 
@@ -113,4 +115,36 @@ test('phases in columns are those of the rows; the last is open', () => {
     },
   })
   expect(rows.map(({ phase }) => phase)).toEqual(['purge', 'measure'])
+})
+
+test('where limits ask for a gas in several units, a chart has its means in the unit of its trace', async () => {
+  const limit = { channel: 'co', of: 'block', average: 'PT30M', priority: 'high' } as const
+  const station = aStation(
+    [aChannel('o2', { species: 'O2', unit: 'vol%' }), aChannel('co', { species: 'CO', unit: 'ppm' })],
+    {
+      conversions: { referenceOxygen: 3 },
+      averaging: { blocks: ['PT30M'] },
+      limits: [
+        { ...limit, id: 'in-ppb', value: 200_000, unit: 'ppb' },
+        { ...limit, id: 'referred-ppm', value: 200, unit: 'ppm', referenceOxygen: 3 },
+        { ...limit, id: 'referred-mass', value: 100, unit: 'mg/m3', referenceOxygen: 3 },
+      ],
+    },
+  )
+  const several = join(folder, 'several-units.flue.sqlite')
+  const writer = await createRecording(several, aHeader({ settings: JSON.stringify(station) }))
+  const told = { startMs, endMs: startMs + 30 * minuteMs }
+  for (const row of [
+    anAverage({ ...told, quantity: 'drift_corrected', unit: 'ppm', mean: 100 }),
+    anAverage({ ...told, quantity: 'drift_corrected', unit: 'ppb', mean: 100_000 }),
+    anAverage({ ...told, quantity: 'at_reference_oxygen', unit: 'mg/m3', mean: 160.7, referenceOxygen: 3 }),
+    anAverage({ ...told, quantity: 'at_reference_oxygen', unit: 'ppm', mean: 128.6, referenceOxygen: 3 }),
+  ])
+    writer.derive([{ table: 'block', row }])
+  await writer.close()
+  const meansOf = (channels: MarksQuery['channels']) => runs.marks(several, query({ channels })).steps.channels.co?.mean
+  expect(meansOf({ asRead: [], corrected: ['co'], referred: [] })).toEqual([100])
+  const { values, referred } = conversionPlan(station)
+  const shown = values[referred[1] ?? -1]?.unit
+  expect(meansOf({ asRead: [], corrected: [], referred: ['co'] })).toEqual([shown === 'ppm' ? 128.6 : 160.7])
 })

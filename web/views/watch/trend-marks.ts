@@ -1,6 +1,7 @@
 import type { ChannelInfo } from '../../../protocols/live/messages.ts'
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import type { ValueQuantity } from '../../../protocols/words/quantities.ts'
+import type { Unit } from '../../../protocols/words/units.ts'
 import { limitText } from '../../format/numbers.ts'
 import { unitName } from '../../format/units.ts'
 import type { RibbonPart } from '../../parts/phase-ribbon.ts'
@@ -59,7 +60,7 @@ const withOwn = (
 /** What goes over one channel's trace: the means of blocks, the running one too, and the limits in the same unit. */
 export function marksOf(
   station: Station,
-  feed: TrendFeed,
+  feed: Pick<TrendFeed, 'average' | 'steps'>,
   channel: ChannelInfo,
   value: TrendValue,
   average: string,
@@ -67,14 +68,15 @@ export function marksOf(
   nowMs: number,
 ): TrendMarks {
   const kind = seriesValue(station, channel, value)
+  // A limit may ask for the same gas in another unit than the chart's.
+  const isShown = (of: { readonly channel: string; readonly unit: Unit }) =>
+    of.channel === channel.id && of.unit === (kind === 'referred' ? channel.referred?.unit : channel.unit)
   const limits = station.limits.filter(
-    (limit) => limit.channel === channel.id && (kind === 'referred') === isReferredQuantity(limit.quantity),
+    (limit) => isShown(limit) && (kind === 'referred') === isReferredQuantity(limit.quantity),
   )
   // Another length was chosen and is asked for: until it comes, no mean stands for one of that length.
   const told = feed.average === average ? feed.steps.get(channel.id) : undefined
-  const live = [...station.recentBlocks, ...station.openBlocks].filter(
-    (row) => row.channel === channel.id && row.average === average,
-  )
+  const live = [...station.recentBlocks, ...station.openBlocks].filter((row) => isShown(row) && row.average === average)
   const quantity = fitting[kind].find((one) => one === told?.quantity || live.some((row) => row.quantity === one))
   const rows = new Map<number, Step>()
   if (told?.quantity === quantity) for (const row of told?.rows ?? []) rows.set(row.startMs, row)
