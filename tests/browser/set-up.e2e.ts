@@ -313,7 +313,20 @@ test('an edit shows its faults beside the fields and its difference, and waits f
 
   await name.fill('Boiler 2')
   await zone.fill('Europe/Vienna')
-  await page.getByRole('button', { name: 'Show what will be written' }).click()
+  const oxygen = page.getByRole('textbox', { name: 'Reference oxygen' })
+  await oxygen.fill('21.5')
+  const show = page.getByRole('button', { name: 'Show what will be written' })
+  await show.click()
+  await page.getByText(/keeps? this from being written/).waitFor()
+  // Typed, a field tells its change only as the press leaves it; what was said of it goes, and the button must not slip away.
+  await oxygen.selectText()
+  await page.keyboard.type('3')
+  await show.scrollIntoViewIfNeeded()
+  await show.hover()
+  await page.mouse.down()
+  // A person's press lasts some frames.
+  await page.waitForTimeout(100)
+  await page.mouse.up()
   const difference = page.getByRole('region', { name: 'What changes in the station file' })
   await difference.getByText('"name": "Boiler 2",').waitFor()
   expect(await difference.locator('li.old code').allInnerTexts()).toContain('    "name": "Boiler",')

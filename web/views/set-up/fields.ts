@@ -1,5 +1,6 @@
 import { html, nothing, type TemplateResult } from 'lit'
 import { live } from 'lit/directives/live.js'
+import { afterPress } from './after-press.ts'
 
 interface FieldWords {
   /** Of this page alone: joins the field with what is said of it. */
@@ -9,8 +10,10 @@ interface FieldWords {
   /** A sentence that helps. */
   readonly hint?: string | TemplateResult
 }
-const changedTo = (take: (value: string) => void) => (event: Event) =>
-  take((event.target as HTMLInputElement | HTMLSelectElement).value)
+const changedTo = (take: (value: string) => void) => (event: Event) => {
+  const { value } = event.target as HTMLInputElement | HTMLSelectElement
+  afterPress(() => take(value))
+}
 
 /** For a field whose text goes elsewhere once it is entered. */
 const thenCleared = (take: (value: string) => void) => (event: Event) => {

@@ -1,6 +1,7 @@
 import { html, nothing, type TemplateResult } from 'lit'
 import { live } from 'lit/directives/live.js'
 import * as settingTexts from '../../../texts/settings.ts'
+import { afterPress } from '../after-press.ts'
 import type { Path } from './at-path.ts'
 import type { SettingNode } from './schema-nodes.ts'
 import { nameAndUnit, partsOf, type Setting } from './setting-help.ts'
@@ -30,9 +31,11 @@ export function typedField(setting: Setting, kind: 'number' | 'text' | 'length')
   const { id, label, describedBy, isInvalid, said } = partsOf(setting)
   const { value, onInput, onBlur } = asTyped(setting, id, shown(form.valueAt(path)))
   const take = (event: Event): void => {
-    onBlur()
     const text = textOf(event)
-    form.put(path, text === '' ? emptyOf(setting) : (typed(text) ?? emptyOf(setting)))
+    afterPress(() => {
+      onBlur()
+      form.put(path, text === '' ? emptyOf(setting) : (typed(text) ?? emptyOf(setting)))
+    })
   }
   return html`<div class="field">${label}
     <input id=${id} .value=${value} @input=${onInput} @change=${take} @blur=${onBlur} autocomplete="off" spellcheck="false" inputmode=${kind === 'number' ? 'decimal' : nothing} list=${refersTo(path)}
@@ -78,9 +81,11 @@ export function pairField(setting: Setting, { items }: NodeOf<'pair'>): Template
   const value = form.valueAt(path)
   const own = items.map((_, at): unknown => (Array.isArray(value) ? value[at] : undefined) ?? '')
   const take = (place: number) => (event: Event) => {
-    form.typingEnds()
     const all = own.with(place, numberTyped(textOf(event)) ?? '')
-    form.put(path, all.every((one) => one === '') ? undefined : all)
+    afterPress(() => {
+      form.typingEnds()
+      form.put(path, all.every((one) => one === '') ? undefined : all)
+    })
   }
   const { id, describedBy, isInvalid, said } = partsOf(setting)
   return html`<fieldset class="field" id=${id}><legend class="small soft">${nameAndUnit(setting)}</legend><div class="pair">
