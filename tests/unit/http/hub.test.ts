@@ -81,13 +81,15 @@ test('a viewer that missed some asks again and gets the picture at the number it
 
 test('a viewer that asks over and over gets the picture once in a while, and at the end', async () => {
   const station = await running()
+  const since = performance.now()
   const { socket, heard } = await station.watch()
   for (let asked = 0; asked < 1000; asked++) socket.send('{"type":"resync","lastSequence":0}')
   socket.ping()
   await once(socket, 'pong') // All have been read by now.
   live(station).tell(aReading(1))
   await vi.waitFor(() => expect(heard.at(-1)).toMatchObject({ type: 'snapshot', sequence: 1 }), { timeout: 20_000 })
-  expect(heard.length).toBeLessThan(8)
+  // Each quarter of a second at most, beside the first picture, the reading and the last one, however long a busy machine took.
+  expect(heard.length).toBeLessThanOrEqual(4 + (performance.now() - since) / 250)
 })
 
 describe('what a viewer sends', () => {
