@@ -121,7 +121,8 @@ export class Station {
         )
       this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom(), left?.path ?? null)
       if (left) return await this.resume(left)
-      if (this.runs.startsAtOnce && !this.options.waits) await this.begin('at-once', null)
+      if (this.runs.startsAtOnce && !this.options.waits)
+        await this.begin(this.runs.isDue(clock.stationMs()) ? 'planned' : 'at-once', null)
       else await this.standBy()
       return null
     } catch (error) {
