@@ -32,6 +32,9 @@ const unusedPaths = /paths\.(?:stepped|bars|spline)/.source
 const withoutUnused = (code: string): string =>
   code.replace(new RegExp(`^\\s*\\(?(?:uPlot\\.${lent}|${unusedPaths})\\s*= \\w+\\)?;$`, 'gm'), '')
 
+/** A schema or a directive that is put together wrongly is met by the types and by every test, not by a reader of the page. */
+const madeWrongly = new RegExp(`(throw (?:new )?Error\\()(?:${text})(\\))`, 'g')
+
 /** What a bundler calls in place of a later piece, to fetch its style sheets before it: the page's pieces have none. */
 const plainLoading = 'export const __vitePreload = (load) => load()'
 
@@ -45,6 +48,8 @@ export const smallerScript: Plugin = {
   transform(code, id) {
     if (/\/web\/.*\.ts$/.test(id)) return { code: smallerTemplates(code), map: null }
     if (/\/protocols\/live\/.*\.ts$/.test(id)) return { code: onlyIfUsed(withoutDescriptions(code)), map: null }
+    if (/\/(?:zod|lit-html|reactive-element)\/.*\.js$/.test(id))
+      return { code: code.replace(madeWrongly, '$1$2'), map: null }
     if (id.endsWith('/uPlot.esm.js')) return { code: withoutUnused(code), map: null }
     return null
   },
