@@ -197,19 +197,23 @@ describe('over TCP', () => {
 
 describe('over a pseudo-terminal', () => {
   const cable = (): Cable => new Cable()
+  /** `from`: reads only then, from a port that is open before. */
   const readsFrom = async (
     path: string,
+    from: Promise<void> = Promise.resolve(),
   ): Promise<{ port: SerialPort; bytes: () => Buffer; has: (count: number) => Promise<void> }> => {
     const port = new SerialPort({ path, baudRate: 9600, autoOpen: false })
     await new Promise<void>((resolve, reject) => port.open((error) => (error ? reject(error) : resolve())))
     const chunks: Buffer[] = []
     let length = 0
     let wake = (): void => {}
-    port.on('data', (chunk: Buffer) => {
-      chunks.push(chunk)
-      length += chunk.length
-      wake()
-    })
+    void from.then(() =>
+      port.on('data', (chunk: Buffer) => {
+        chunks.push(chunk)
+        length += chunk.length
+        wake()
+      }),
+    )
     port.on('error', () => {})
     const has = async (count: number): Promise<void> => {
       while (length < count) {
@@ -224,6 +228,8 @@ describe('over a pseudo-terminal', () => {
   test('an hour arrives whole, though nobody reads at first', async () => {
     const line = cable()
     await line.plug()
+    let begin = (): void => {}
+    const reader = await readsFrom(line.station, new Promise((resolve) => (begin = resolve)))
     const simulated = new Simulated({
       scenario: 'calm-night',
       speed: 'fastest',
@@ -231,7 +237,7 @@ describe('over a pseudo-terminal', () => {
       to: `serial:${line.instrument}`,
     })
     await simulated.hears('link')
-    const reader = await readsFrom(line.station)
+    begin()
     const summary = await simulated.ended
     const sent = simulated.sentBytes()
     await reader.has(sent.length)
@@ -254,8 +260,10 @@ describe('over a pseudo-terminal', () => {
     await first.has(200_000)
     await line.pull()
     await simulated.hears('waiting')
-    await line.plug()
-    const second = await readsFrom(line.station)
+    let second = first
+    await line.plug(async () => {
+      second = await readsFrom(line.station)
+    })
     const summary = await simulated.ended
     await second.has(1)
     const lines = simulated.lines()

@@ -1,6 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
-import { existsSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdtempSync, realpathSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { type FileHandle, open } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -19,11 +19,14 @@ export class Cable {
     this.instrument = join(this.folder, 'instrument')
   }
 
-  async plug(): Promise<void> {
+  /** `first`: done before the instrument finds its end. Who opens the other one throws away what has come there already. */
+  async plug(first?: () => Promise<void>): Promise<void> {
     const end = (link: string): string => `pty,raw,echo=0,link=${link}`
-    this.#socat = spawn('socat', [end(this.station), end(this.instrument)], { stdio: 'ignore' })
-    while (!existsSync(this.station) || !existsSync(this.instrument))
-      await new Promise((resolve) => setTimeout(resolve, 5))
+    const hidden = `${this.instrument}.hidden`
+    this.#socat = spawn('socat', [end(this.station), end(hidden)], { stdio: 'ignore' })
+    while (!existsSync(this.station) || !existsSync(hidden)) await new Promise((resolve) => setTimeout(resolve, 5))
+    await first?.()
+    renameSync(hidden, this.instrument)
     this.#writer = await open(this.instrument, 'r+')
   }
 
