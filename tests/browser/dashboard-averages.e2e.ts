@@ -2,6 +2,7 @@ import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
 import { breaches, eventually } from '../support/a-browser.ts'
 import { aDashboard, atThreeWidths } from '../support/a-dashboard.ts'
+import { anAverage } from '../support/an-average.ts'
 
 const vanName = 'van.test'
 const dashboard = aDashboard(`--host-resolver-rules=MAP ${vanName} 127.0.0.1`)
@@ -111,4 +112,29 @@ test('of blocks that come each minute the last hours are asked for, and the page
   await page.getByText(/of the last 2 hours/).waitFor({ state: 'detached' })
   await close()
   expect(dashboard.station.now() - from).toBeLessThan(2.1 * 3_600_000)
+})
+
+test('the focus stays with its row when another comes above it', async () => {
+  const { page, close } = await dashboard.opened('#/averages')
+  await page.getByLabel('Channel').selectOption('co')
+  const rows = page.locator('averages-table tbody tr')
+  await expect.poll(() => rows.count(), eventually).toBeLessThan(30) // One row a half-hour, once CO alone is shown.
+  await rows.filter({ hasText: '01:30–02:00' }).first().locator('button.mean').focus()
+  const focused = () =>
+    page.evaluate(() => {
+      let at = document.activeElement
+      while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement
+      return [at?.className, at?.closest('tr')?.textContent?.match(/\d\d:\d\d–\d\d:\d\d/)?.[0]]
+    })
+  const before = await focused()
+  const count = await rows.count()
+  // One that begins in the midst of another lies between the two, as a newer one lies above all.
+  const between = { startMs: Date.parse('2026-11-25T02:15:00Z'), endMs: Date.parse('2026-11-25T02:45:00Z') }
+  const row = anAverage({ ...between, quantity: 'at_reference_oxygen', unit: 'mg/m3', referenceOxygen: 3 })
+  dashboard.station.tellAll({ type: 'block', row })
+  await expect.poll(() => rows.count(), eventually).toBe(count + 1)
+  const after = await focused()
+  await close()
+  expect(before).toEqual(['mean', '01:30–02:00'])
+  expect(after).toEqual(before)
 })

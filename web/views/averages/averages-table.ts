@@ -85,6 +85,22 @@ export class AveragesTable extends LitElement {
   declare results: StatedResults
   declare zone: Zone
   declare order: RowOrder
+  /** The row in which the focus is, and whether on its mean. */
+  private focused: readonly [id: string | undefined, isMean: boolean] = [undefined, false]
+
+  /** A new average moves the others one row on, and what stood below the finger is another's: the focus goes with its row. */
+  protected override willUpdate(): void {
+    const button = this.shadowRoot?.activeElement
+    this.focused = [button?.closest('tr')?.id, button?.className === 'mean']
+  }
+  protected override updated(): void {
+    const [id, isMean] = this.focused
+    if (!id || this.shadowRoot?.activeElement?.closest('tr')?.id === id) return
+    this.shadowRoot
+      ?.getElementById(id)
+      ?.querySelector<HTMLElement>(isMean ? '.mean' : 'button')
+      ?.focus({ preventScroll: true })
+  }
 
   private heading(by: OrderBy, isNumber = false) {
     const isBy = this.order.by === by
@@ -132,7 +148,7 @@ export class AveragesTable extends LitElement {
     const name = channel?.name ?? row.channel
     const reasons = row.reasons.map((reason) => averageTexts.reasonWords[reason]).join('; ')
     const time = labelText(row.startMs, row.endMs, this.zone, this.results.label)
-    return html`<tr role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}" @click=${() => this.opened(row)}>
+    return html`<tr id=${`${row.startMs} ${row.endMs} ${row.channel} ${row.quantity} ${row.unit}`} role="row" class="${isFirst ? 'first' : ''} ${isInvalid ? 'invalid' : ''}" @click=${() => this.opened(row)}>
       <th scope="row" role="rowheader">${isFirst ? html`${time} <span class="soft small day">${dayText(row.startMs, this.zone)}</span>` : html`<span class="unseen">${time}</span>`}</th>
       <td role="cell" class="channel"><button aria-label=${averageTexts.detailsOf(name, time)} @click=${(
         event: Event,
