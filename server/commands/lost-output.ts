@@ -1,3 +1,4 @@
+import { storageFailure } from '../recording/trouble.ts'
 import { exitStatus } from '../trouble.ts'
 import { say } from './printing.ts'
 
@@ -8,8 +9,8 @@ import { say } from './printing.ts'
  */
 export function outliveLostOutput(): void {
   let foundNoRoom = false
-  process.stdout.on('error', ({ code }: NodeJS.ErrnoException) => {
-    if ((code !== 'ENOSPC' && code !== 'EDQUOT') || foundNoRoom) return
+  process.stdout.on('error', (error) => {
+    if (storageFailure(error) !== 'disk-full' || foundNoRoom) return
     foundNoRoom = true
     say('flueledger: standard output: the disk is full; results are missing there. Make room, then ask again')
   })

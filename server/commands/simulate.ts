@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { readScenario } from '../../simulator/scenario.ts'
 import { LinkOutOfReach, runSimulation, ScenarioFault, type SimulationOptions } from '../../simulator/simulate.ts'
 import { stationFor } from '../../simulator/station-for.ts'
+import { storageFailure } from '../recording/trouble.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { haltSignal } from './halt-signal.ts'
 import { printJson } from './printing.ts'
@@ -39,7 +40,7 @@ export async function simulate({
         exitStatus.wrongUse,
         error,
       )
-    if (isDiskFull(error))
+    if (storageFailure(error) === 'disk-full')
       throw new Trouble(
         'the disk is full: what was written up to here stays, nothing follows it. Make room, or write elsewhere',
         exitStatus.diskFull,
@@ -50,10 +51,6 @@ export async function simulate({
     throw error
   }
 }
-
-/** Said while lines or truth were written: the system names no file then. */
-const isDiskFull = (error: unknown): boolean =>
-  error instanceof Error && 'code' in error && (error.code === 'ENOSPC' || error.code === 'EDQUOT')
 
 /** What the system said of the truth file or the file for the lines. */
 const isOfFile = (error: unknown): error is NodeJS.ErrnoException & { readonly path: string } =>

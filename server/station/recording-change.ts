@@ -1,5 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { Unnumbered } from '../recording/recording.ts'
+import { errorText } from '../recording/trouble.ts'
 
 /** How long a disk that took no new recording is left alone, ms. */
 const retryMs = 1000
@@ -23,8 +24,6 @@ export interface Recordings {
   changed(): void
   warn(text: string): void
 }
-
-const textOf = (error: unknown): string => (error instanceof Error ? error.message : String(error))
 
 /**
  * The change from one recording to the next. Inputs wait for its end, so that none is lost between the two. Where the next
@@ -59,6 +58,7 @@ export class RecordingChange {
 
   /** Resolves to true when none is under way, to false where one waits for the disk. */
   async isOver(): Promise<boolean> {
+    if (this.change === null) return true
     const late = sleep(longestMs, true, { ref: false })
     while (this.change !== null) if (await Promise.race([this.change, late])) return false
     return true
@@ -68,7 +68,7 @@ export class RecordingChange {
   begin(change: () => Promise<void>): Promise<string | null> {
     if (this.change !== null) return this.change.then(() => null)
     this.began = this.recordings.now()
-    const outcome = change().then(() => null, textOf)
+    const outcome = change().then(() => null, errorText)
     this.change = outcome.then((trouble) => this.endWith(trouble))
     return outcome
   }
@@ -83,7 +83,7 @@ export class RecordingChange {
     if (trouble !== null) this.recordings.warn(`the recording could not be changed: ${trouble}`)
     while (!this.recordings.isOpen() && !this.isEnding)
       await this.recordings.standBy().catch((error: unknown) => {
-        this.recordings.stuck(textOf(error))
+        this.recordings.stuck(errorText(error))
         return sleep(retryMs)
       })
     this.change = null

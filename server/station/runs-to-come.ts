@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { z } from 'zod'
 import { runRequest } from '../../protocols/live/requests.ts'
 import { endRule } from '../engine/settings/station-shape.ts'
+import { errorText } from '../recording/trouble.ts'
 import { writeWhole } from '../reports/atomic-file.ts'
 
 /** What no recording tells of runs: what an operator planned, and how far a sequence of runs is. Times in ms since 1970. */
@@ -18,6 +19,12 @@ const runsToCome = z.strictObject({
 })
 export type RunsToCome = z.infer<typeof runsToCome>
 
+/** Who knows what is to come; `restore` is false where a start was missed by too much. */
+interface Runs {
+  readonly toCome: RunsToCome
+  restore(kept: RunsToCome): boolean
+}
+
 /** Nothing that a restart could forget. */
 const isNothing = ({ number, of, plannedMs, following }: RunsToCome): boolean =>
   plannedMs === null && following === null && (number === 0 || number >= of)
@@ -25,7 +32,7 @@ const isNothing = ({ number, of, plannedMs, following }: RunsToCome): boolean =>
 const fileIn = (folder: string): string => join(folder, 'runs-to-come.json')
 
 /** What was kept in a data folder; null: nothing. A file that cannot be read is told and left alone. */
-export function keptRunsToCome(folder: string, log: (text: string) => void): RunsToCome | null {
+function keptRunsToCome(folder: string, warn: (text: string) => void): RunsToCome | null {
   const file = fileIn(folder)
   let text: string
   try {
@@ -36,7 +43,7 @@ export function keptRunsToCome(folder: string, log: (text: string) => void): Run
   try {
     return runsToCome.parse(JSON.parse(text))
   } catch (error) {
-    log(`${file}: cannot be read, so what was planned is not known: ${error instanceof Error ? error.message : error}`)
+    warn(`${file}: cannot be read, so what was planned is not known: ${errorText(error)}`)
     return null
   }
 }
@@ -44,19 +51,33 @@ export function keptRunsToCome(folder: string, log: (text: string) => void): Run
 /** Keeps what is to come in a data folder, one state after the other. */
 export class RunsToComeFile {
   private readonly folder: string
+  private readonly warn: (text: string) => void
   private writing: Promise<unknown> = Promise.resolve()
 
-  constructor(folder: string) {
+  constructor(folder: string, warn: (text: string) => void) {
     this.folder = folder
+    this.warn = warn
   }
 
-  /** Resolves to why it could not be kept; null: the disk holds it. */
-  keep(runs: RunsToCome): Promise<string | null> {
+  /** Hands what was kept to the runs of a station that starts. */
+  restore(runs: Runs): void {
+    const kept = keptRunsToCome(this.folder, this.warn)
+    if (kept === null || runs.restore(kept)) return
+    const planned = new Date(kept.plannedMs ?? 0).toISOString()
+    this.warn(`a run was planned for ${planned}, more than a day ago: it is not begun`)
+  }
+
+  /** Resolves to why it could not be kept, which is told; null: the disk holds it, and a restart will not forget it. */
+  keep({ toCome }: Runs): Promise<string | null> {
     const kept = this.writing
-      .then(() => this.write(runs))
+      .then(() => this.write(toCome))
       .then(
         () => null,
-        (error: unknown) => (error instanceof Error ? error.message : String(error)),
+        (error: unknown) => {
+          const why = errorText(error)
+          this.warn(`what is planned could not be stored, and is forgotten if the station ends: ${why}`)
+          return why
+        },
       )
     this.writing = kept
     return kept

@@ -9,6 +9,7 @@ import { newRecordingPath } from '../recording/file-name.ts'
 import type { Unnumbered } from '../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
 import { createRecording, resumeRecording } from '../recording/recording-writer.ts'
+import { errorText } from '../recording/trouble.ts'
 import type { Source, SourceEvent } from '../sources/source.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { type LeftRun, runToGoOnWith } from './left-run.ts'
@@ -16,9 +17,9 @@ import { RecordedRun } from './recorded-run.ts'
 import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
 import { type Instant, RecordingChange } from './recording-change.ts'
 import { RunControl } from './run-control.ts'
-import { keptRunsToCome, RunsToComeFile } from './runs-to-come.ts'
+import { RunsToComeFile } from './runs-to-come.ts'
 import { sourcesOf } from './station-sources.ts'
-import { takenDown } from './taken-down.ts'
+import { notStored, takenDown } from './taken-down.ts'
 import { refused, toldAction } from './told-action.ts'
 
 export interface StationOptions {
@@ -48,11 +49,8 @@ const lastSpeed = (reader: RecordingReader): number =>
     .runAndClockChanges()
     .reduce((speed, event) => (event.kind === 'clock' && event.change === 'speed' ? event.speed : speed), 1)
 
-const notNow = (what: string): Outcome => ({
-  ok: false,
-  status: 507,
-  errors: [`${what}: mend that, as by making room on a full disk, then ask again`],
-})
+const notNow = (what: string): Outcome =>
+  notStored(`${what}: mend that, as by making room on a full disk, then ask again`)
 const nowhereToStore = (inputs: number): Trouble =>
   new Trouble(`${inputs} inputs could not be stored: no recording could be opened`, exitStatus.diskFull)
 
@@ -82,7 +80,7 @@ export class Station {
     this.options = options
     this.lock = lockDataFolder(options.folder, options.clock.stationMs())
     this.runs = new RunControl(options.station.run, () => options.clock.stationMs())
-    this.toCome = new RunsToComeFile(options.folder)
+    this.toCome = new RunsToComeFile(options.folder, (text) => this.warn(text))
   }
 
   /**
@@ -114,11 +112,7 @@ export class Station {
     const { clock, station, folder, log } = this.options
     try {
       const left = runToGoOnWith(folder, clock.stationMs(), log)
-      const kept = keptRunsToCome(folder, log)
-      if (kept && !this.runs.restore(kept))
-        this.warn(
-          `a run was planned for ${new Date(kept.plannedMs ?? 0).toISOString()}, more than a day ago: it is not begun`,
-        )
+      this.toCome.restore(this.runs)
       this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom(), left?.path ?? null)
       if (left) return await this.resume(left)
       if (this.runs.startsAtOnce && !this.options.waits)
@@ -254,7 +248,7 @@ export class Station {
       throw error
     })
     this.run.take({ kind: 'run', change: 'start', reason, by, ...this.change.instant })
-    await this.keepToCome()
+    await this.toCome.keep(this.runs)
     this.followAnew()
   }
 
@@ -265,20 +259,13 @@ export class Station {
     const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.change.instant })
     this.tell(told)
     await ended.close().finally(() => this.runs.ended())
-    await this.keepToCome()
+    await this.toCome.keep(this.runs)
     const isNextDue = this.runs.isDue(this.options.clock.stationMs())
     // The run has ended, whatever becomes of the next recording.
     await (isNextDue ? this.begin('next-of-sequence', null) : this.standBy()).catch((error: unknown) =>
-      this.warn(`the next recording could not be opened: ${error instanceof Error ? error.message : error}`),
+      this.warn(`the next recording could not be opened: ${errorText(error)}`),
     )
     this.followAnew()
-  }
-
-  /** Null: a restart will not forget what is planned. */
-  private async keepToCome(): Promise<string | null> {
-    const why = await this.toCome.keep(this.runs.toCome)
-    if (why !== null) this.warn(`what is planned could not be stored, and is forgotten if the station ends: ${why}`)
-    return why
   }
 
   private async standBy(): Promise<void> {
@@ -407,7 +394,7 @@ export class Station {
   }
 
   private async planned(): Promise<Outcome> {
-    const why = await this.keepToCome()
+    const why = await this.toCome.keep(this.runs)
     return why === null ? { ok: true } : notNow(`it holds, but is not stored: forgotten if the station ends (${why})`)
   }
 

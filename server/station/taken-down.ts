@@ -1,5 +1,6 @@
 import type { Outcome } from '../http/station-face.ts'
 import type { RecordingWriter } from '../recording/recording.ts'
+import { errorText } from '../recording/trouble.ts'
 
 /**
  * Takes down what an operator did, and resolves when the disk holds it: who is told that it is done must find it after a
@@ -16,7 +17,7 @@ export async function takenDown(
     await writer.flush()
     return { ok: true }
   } catch (error) {
-    const why = error instanceof Error ? error.message : error
+    const why = errorText(error)
     return notStored(
       isKept
         ? `it is in force, but not stored yet (${why}). It is stored as soon as that is mended, and lost if the station ends before; do not tell it again`
@@ -25,4 +26,5 @@ export async function takenDown(
   }
 }
 
-const notStored = (error: string): Outcome => ({ ok: false, status: 507, errors: [error] })
+/** The disk does not hold it: the error says what that means for whoever asked. */
+export const notStored = (error: string): Outcome => ({ ok: false, status: 507, errors: [error] })
