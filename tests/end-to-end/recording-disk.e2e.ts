@@ -32,7 +32,8 @@ async function fill(writer: RecordingWriter): Promise<number> {
   const isFull = heard(writer, 'disk-full').then(() => true)
   let lines = 0
   while (!(await Promise.race([isFull, new Promise<false>((resolve) => setImmediate(resolve, false))]))) {
-    lines = more(writer, lines, 50)
+    // No more may wait than the disk takes once it has grown, however late it says that it is full.
+    if (writer.storedUpTo().waiting < 2000) lines = more(writer, lines, 50)
   }
   return lines
 }
