@@ -15,6 +15,8 @@ export interface WriterOptions {
   readonly startThread?: () => Worker
 }
 const queueBytesMost = 64 * 1_048_576
+/** From this share of it on it is nearly full: chunks that are on their way have room yet. */
+const nearlyFull = 0.75
 /** Waits before the next try, ms: space that returns is used within two seconds. */
 const retryMs = { first: 100, most: 2000 }
 
@@ -118,6 +120,10 @@ class QueuedWriter implements RecordingWriter {
   storedUpTo(): StoredUpTo {
     const { sequence, atMs, bytes, head } = this.#stored
     return { sequence, atMs, bytes, head, waiting: this.#sequence - sequence, refused: this.#refused }
+  }
+
+  get isNearlyFull(): boolean {
+    return this.#trouble !== null && this.#queueBytes >= nearlyFull * this.#queueBytesMost
   }
 
   onChange(listener: (change: RecordingChange) => void): void {

@@ -94,6 +94,7 @@ export interface StoredUpTo {
   readonly sequence: number
   /** Station time of the newest stored input; null before the first. */
   readonly atMs: number | null
+  /** Inputs that are not stored yet. */
   readonly waiting: number
   readonly bytes: number
   readonly head: string | null
@@ -133,6 +134,8 @@ export interface RecordingWriter {
   deriveAnew(noted?: readonly Derived[]): void
   derivedWhole(): void
   storedUpTo(): StoredUpTo
+  /** While nothing can be stored: whether the queue comes near the limit at which it takes no more. */
+  readonly isNearlyFull: boolean
   /** Called when something was stored, or could not be. The listener must not throw. */
   onChange(listener: (change: RecordingChange) => void): void
   /** Resolves when all that was given so far is stored; rejects with a `RecordingTrouble` when it cannot be: it stays queued. */

@@ -7,6 +7,7 @@ import { type After, realAfter } from '../clock.ts'
 import type { fileSource } from '../engine/settings/line-sources.ts'
 import { FollowedFile, isSameFile } from './followed-file.ts'
 import { type FreshnessRule, silenceLimitMs } from './freshness.ts'
+import { Hold } from './hold.ts'
 import { LineSplitter, terminators } from './line-splitter.ts'
 import { isToldAttempt } from './retry.ts'
 import type { Source, SourceEvent, SourceLink, SourceNeeds } from './source.ts'
@@ -47,6 +48,7 @@ class FileTail implements Source {
   readonly #settings: FileSettings
   readonly #options: FileTailOptions
   readonly #after: After
+  readonly #hold: Hold
   #listener: ((event: SourceEvent) => void) | null = null
   #file: FollowedFile | null = null
   #splitter: LineSplitter
@@ -71,6 +73,7 @@ class FileTail implements Source {
     this.#settings = settings
     this.#options = options
     this.#after = options.after ?? realAfter
+    this.#hold = new Hold(options.hold)
     this.#from = settings.from === 'start' ? (options.readLast ?? 'start') : settings.from
     this.#splitter = new LineSplitter(settings.lineEnd, { first: false })
   }
@@ -85,6 +88,7 @@ class FileTail implements Source {
 
   async close(): Promise<void> {
     this.#isClosed = true
+    this.#hold.close()
     this.#cancelPoll()
     this.#watcher?.close()
     await this.#looking
@@ -198,7 +202,7 @@ class FileTail implements Source {
       hasGrown = true
       if (news.state === 'grown') {
         this.#splitter.push(news.chunk, (bytes, piece) => this.#tellPiece(bytes, piece))
-        await this.#options.hold?.()
+        await this.#hold.wait()
         continue
       }
       const wasInside = this.#flush()

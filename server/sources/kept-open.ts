@@ -1,6 +1,7 @@
 import type { Piece } from '../../protocols/instrument/reader.ts'
 import { type After, realAfter } from '../clock.ts'
 import { type FreshnessRule, SilenceHints, silenceLimitMs } from './freshness.ts'
+import { Hold } from './hold.ts'
 import type { PieceSplitter } from './line-splitter.ts'
 import { type Polling, startPolling } from './polling.ts'
 import { isToldAttempt, type RetryDelay } from './retry.ts'
@@ -17,6 +18,9 @@ export interface ConnectionNews {
 export interface Connection {
   /** A write that does not get through ends in `lost`. */
   send(text: string): void
+  /** Where its bytes can wait at the other end: no more come until it goes on. */
+  readonly pause?: () => void
+  readonly goOn?: () => void
   /** Never rejects; may be called at any time, also before it was opened. */
   close(): Promise<void>
 }
@@ -32,6 +36,8 @@ export interface LinkKind {
 export interface KeptOpenOptions extends Omit<SourceNeeds, 'name'> {
   readonly freshness: FreshnessRule
   readonly poll?: Polling | undefined
+  /** Awaited after each chunk, where the link can wait. */
+  readonly hold?: (() => Promise<void>) | undefined
 }
 
 /** A connection that lived shorter counts as a failed attempt, even if lines came: the waits grow for a flapping peer. */
@@ -59,6 +65,8 @@ interface Live {
   /** Monotonic time of the last piece, or of the opening. */
   freshAt: number
   pieces: number
+  /** It waits for who stores its lines: no silence of the instrument. */
+  isHeld: boolean
   stopPolling: () => void
 }
 
@@ -68,6 +76,7 @@ class KeptOpen implements Source {
   readonly #options: KeptOpenOptions
   readonly #after: After
   readonly #hints = new SilenceHints()
+  readonly #hold: Hold
   #listener: ((event: SourceEvent) => void) | null = null
   #live: Live | null = null
   #failures = 0
@@ -81,6 +90,7 @@ class KeptOpen implements Source {
     this.#kind = kind
     this.#options = options
     this.#after = options.after ?? realAfter
+    this.#hold = new Hold(options.hold)
   }
 
   open(listener: (event: SourceEvent) => void): void {
@@ -95,6 +105,7 @@ class KeptOpen implements Source {
   async close(): Promise<void> {
     if (!this.#isClosed) {
       this.#isClosed = true
+      this.#hold.close()
       this.#cancelTimer()
       const live = this.#live
       if (live) this.#end(live)
@@ -117,6 +128,7 @@ class KeptOpen implements Source {
       openedAt: 0,
       freshAt: 0,
       pieces: 0,
+      isHeld: false,
       stopPolling: () => {},
     }
     this.#live = live
@@ -163,6 +175,19 @@ class KeptOpen implements Source {
     live.splitter?.push(chunk, (bytes, piece) => this.#piece(live, bytes, piece))
     if (live.pieces > before) this.#hints.reset()
     else this.#hints.took(chunk)
+    if (this.#live === live && live.connection.pause) void this.#letWait(live)
+  }
+
+  async #letWait(live: Live): Promise<void> {
+    live.connection.pause?.()
+    live.isHeld = true
+    const { clock } = this.#options
+    const since = clock.monotonicMs()
+    await this.#hold.wait()
+    live.isHeld = false
+    if (this.#live !== live) return
+    live.freshAt += clock.monotonicMs() - since
+    live.connection.goOn?.()
   }
 
   #piece(live: Live, bytes: Buffer, piece: Piece): void {
@@ -190,7 +215,7 @@ class KeptOpen implements Source {
       const now = clock.monotonicMs()
       // After a hold-up of the whole process bytes may be waiting unread: then the silence is ours, and one more look decides.
       const wasHeldUp = now - askedAt > waitMs + lookEveryMs
-      if (wasHeldUp) this.#lookForSilence(live, lookEveryMs)
+      if (wasHeldUp || live.isHeld) this.#lookForSilence(live, lookEveryMs)
       else if (now - live.freshAt >= limit) this.#gone(live, 'silent', this.#hints.text(limit))
       else this.#lookForSilence(live)
     })

@@ -14,7 +14,7 @@ export interface SourceOptions extends SourceNeeds {
   readonly poll?: Polling | undefined
   /** When a silent source is reopened, where the default does not fit. */
   readonly silence?: Pick<FreshnessRule, 'intervals' | 'leastMs'>
-  /** For file and playback: awaited between chunks of lines. */
+  /** Awaited between chunks of lines by all that can wait: TCP, file and playback. Never rejects. */
   readonly hold?: (() => Promise<void>) | undefined
   /** For a file: what was read of it last before a restart. */
   readonly readLast?: Buffer | undefined
@@ -34,7 +34,7 @@ export function openSource(settings: LineSource, options: SourceOptions): Source
     case 'serial':
       return serial(settings, kept)
     case 'tcp':
-      return tcp(settings, { ...kept, jitter: options.jitter ?? Math.random })
+      return tcp(settings, { ...kept, hold, jitter: options.jitter ?? Math.random })
     case 'file':
       return fileTail(settings, { ...kept, hold, readLast: options.readLast })
     case 'playback':

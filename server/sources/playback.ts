@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import type { Piece } from '../../protocols/instrument/reader.ts'
 import { type After, realAfter } from '../clock.ts'
 import type { playbackSource } from '../engine/settings/line-sources.ts'
+import { Hold } from './hold.ts'
 import { readLog } from './read-log.ts'
 import { isToldAttempt, serialRetry } from './retry.ts'
 import type { Source, SourceEvent, SourceLink, SourceNeeds } from './source.ts'
@@ -45,6 +46,7 @@ class Playback implements Source {
   readonly #settings: PlaybackSettings
   readonly #options: PlaybackOptions
   readonly #after: After
+  readonly #hold: Hold | null
   #listener: ((event: SourceEvent) => void) | null = null
   #playing: Promise<void> = Promise.resolve()
   #isClosed = false
@@ -56,6 +58,7 @@ class Playback implements Source {
     this.#settings = settings
     this.#options = options
     this.#after = options.after ?? realAfter
+    this.#hold = options.hold ? new Hold(options.hold) : null
   }
 
   open(listener: (event: SourceEvent) => void): void {
@@ -68,6 +71,7 @@ class Playback implements Source {
 
   async close(): Promise<void> {
     this.#isClosed = true
+    this.#hold?.close()
     this.#wake()
     await this.#playing
     this.#listener = null
@@ -96,7 +100,7 @@ class Playback implements Source {
 
   /** Returns how many pieces were given in all. */
   async #playFrom(skip: number, onGiven: (count: number) => void): Promise<number> {
-    const { clock, hold } = this.#options
+    const { clock } = this.#options
     const { path, speed } = this.#settings
     let count = 0
     let anchor: { readonly recordedMs: number; readonly stationMs: number } | null = null
@@ -109,7 +113,7 @@ class Playback implements Source {
       }
       if (++count <= skip) continue
       // Also where lines are overdue: the rest of the process gets its turn.
-      if (count % batchLines === 0) await (hold?.() ?? this.#pause(0))
+      if (count % batchLines === 0) await (this.#hold?.wait() ?? this.#pause(0))
       if (speed !== 'fastest') {
         anchor ??= { recordedMs: piece.atMs, stationMs: clock.stationMs() }
         const due: number = anchor.stationMs + (piece.atMs - anchor.recordedMs) / speed

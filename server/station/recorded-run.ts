@@ -13,12 +13,13 @@ import { type AmendmentFollower, RunAmendments } from './amendments/run-amendmen
 import { CatchingUp } from './catching-up.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
 import { LiveView, type ViewSurroundings } from './live-view.ts'
+import { mostWaiting } from './most-waiting.ts'
 import { RowsAhead } from './rows-ahead.ts'
 
 /** So long is waited for the averages that an amendment changes; of weeks they may take longer. */
 const amendmentsWaitMs = 20_000
-/** A source that can wait does so while more inputs than this are not stored, or not worked through, yet. */
-const mostWaiting = 20_000
+/** How often it is asked whether a disk that takes nothing does so again, ms. */
+const roomEveryMs = 250
 
 /** One recording being written, the engine over it, and the picture of it. Record first, interpret second. */
 export class RecordedRun {
@@ -119,10 +120,24 @@ export class RecordedRun {
     return this.catchingUp === null && this.engine.context.run.isOn && this.engine.context.run.isDue
   }
 
-  /** Resolves when a source that can wait may bring more. */
-  async hasRoom(): Promise<void> {
-    if (this.catchingUp !== null && this.catchingUp.held > mostWaiting) await this.caughtUp
-    if (this.writer.storedUpTo().waiting > mostWaiting) await this.writer.flush()
+  /**
+   * Whether a source that can wait may bring more; where not, it resolves when it is worth asking again. While the disk takes
+   * nothing, the queue takes as much as it can: lines that are waiting at the instrument nobody sees.
+   */
+  async hasRoom(): Promise<boolean> {
+    if (this.catchingUp !== null && this.catchingUp.held > mostWaiting) {
+      const isOver = await this.caughtUp.catch(() => false)
+      if (!isOver) await sleep(roomEveryMs)
+    } else if (this.trouble === null && this.writer.storedUpTo().waiting > mostWaiting)
+      await this.writer.flush().catch(() => {})
+    else if (this.writer.isNearlyFull) await sleep(roomEveryMs)
+    else return true
+    return false
+  }
+
+  /** Inputs came that could not even wait to be recorded; what comes next says how many. */
+  lose(inputs: number): void {
+    this.lost += inputs
   }
 
   /** Records an input, lets the engine take it, and tells what screens hear of it. */

@@ -1,6 +1,7 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { Unnumbered } from '../recording/recording.ts'
 import { errorText } from '../recording/trouble.ts'
+import { mostKept, mostWaiting } from './most-waiting.ts'
 
 /** How long a disk that took no new recording is left alone, ms. */
 const retryMs = 1000
@@ -20,6 +21,8 @@ export interface Recordings {
   /** None can be opened for now. */
   stuck(why: string): void
   take(input: Unnumbered): void
+  /** So many inputs could not be kept until there was a recording. */
+  lose(inputs: number): void
   /** The change is over, whatever became of it. */
   changed(): void
   warn(text: string): void
@@ -35,6 +38,7 @@ export class RecordingChange {
   private began: Instant | null = null
   private change: Promise<void> | null = null
   private isEnding = false
+  private lost = 0
 
   constructor(recordings: Recordings) {
     this.recordings = recordings
@@ -49,11 +53,19 @@ export class RecordingChange {
   }
   /** Inputs for which there is no recording yet. */
   get waits(): number {
-    return this.waiting.length
+    return this.waiting.length + this.lost
   }
 
   hold(input: Unnumbered): void {
-    this.waiting.push(input)
+    if (this.waiting.length < mostKept) this.waiting.push(input)
+    else this.lost++
+  }
+
+  /** Whether a source that can wait may bring more; where not, it resolves when it is worth asking again. */
+  async hasRoom(): Promise<boolean> {
+    if (this.waiting.length <= mostWaiting) return true
+    await this.change
+    return false
   }
 
   /** Resolves to true when none is under way, to false where one waits for the disk. */
@@ -88,7 +100,13 @@ export class RecordingChange {
       })
     this.change = null
     this.began = null
-    if (this.recordings.isOpen()) for (const input of this.waiting.splice(0)) this.recordings.take(input)
+    if (this.recordings.isOpen()) this.takeWaiting()
     this.recordings.changed()
+  }
+
+  private takeWaiting(): void {
+    for (const input of this.waiting.splice(0)) this.recordings.take(input)
+    if (this.lost > 0) this.recordings.lose(this.lost)
+    this.lost = 0
   }
 }

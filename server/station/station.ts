@@ -69,12 +69,14 @@ export class Station {
     standBy: () => this.standBy().then(() => this.followAnew()),
     stuck: (why) => this.run.isLeftBehind(why),
     take: (input) => this.take(input),
+    lose: (inputs) => this.run.lose(inputs),
     changed: () => this.tell([this.run.view.running()]),
     warn: (text) => this.warn(text),
   })
   private timers: NodeJS.Timeout[] = []
   private stopWatch: () => void = () => {}
   private warnings: string[] = []
+  private isStopping = false
 
   constructor(options: StationOptions) {
     this.options = options
@@ -113,7 +115,7 @@ export class Station {
     try {
       const left = runToGoOnWith(folder, clock.stationMs(), log)
       this.toCome.restore(this.runs)
-      this.sources = await sourcesOf(station, clock, log, () => this.run.hasRoom(), left?.path ?? null)
+      this.sources = await sourcesOf(station, clock, log, () => this.hasRoom(), left?.path ?? null)
       if (left) return await this.resume(left)
       if (this.runs.startsAtOnce && !this.options.waits)
         await this.begin(this.runs.isDue(clock.stationMs()) ? 'planned' : 'at-once', null)
@@ -124,6 +126,11 @@ export class Station {
       if (this.current === null) this.lock.release()
       throw error
     }
+  }
+
+  /** Resolves when a source that can wait may bring more. */
+  private async hasRoom(): Promise<void> {
+    while (!this.isStopping) if (await (this.change.isOn ? this.change.hasRoom() : this.run.hasRoom())) return
   }
 
   private stamp(): Instant {
@@ -404,6 +411,7 @@ export class Station {
 
   /** Orderly stop: the run is suspended, not ended; sources first, the recording last. */
   async stop(): Promise<void> {
+    this.isStopping = true
     for (const timer of this.timers) clearInterval(timer)
     this.stopWatch()
     // A catching up that ends now would still be taken down, while the recording closes.

@@ -2,12 +2,11 @@ import { execFileSync, spawn } from 'node:child_process'
 import { existsSync, renameSync, symlinkSync } from 'node:fs'
 import { open } from 'node:fs/promises'
 import { join } from 'node:path'
-import { setFlagsFromString } from 'node:v8'
-import { runInNewContext } from 'node:vm'
 import { afterEach, describe, expect, test } from 'vitest'
 import { stationClock } from '../../server/clock.ts'
 import { type SerialOptions, type SerialSettings, serial } from '../../server/sources/serial.ts'
 import { HeardSource } from '../support/heard-source.ts'
+import { heldBytes } from '../support/held-bytes.ts'
 import { Cable } from '../support/pty-pair.ts'
 
 const stops: (() => Promise<unknown>)[] = []
@@ -216,24 +215,6 @@ test('a burst of 10 000 lines loses none', async () => {
   expect(seconds).toBeLessThan(2)
   expect(heard.bytes.toString()).toBe(burst)
 })
-
-/**
- * Bytes held once what nobody holds any more is let go of. Buffers are freed behind a collection, by a thread of its own that
- * a busy machine keeps waiting, and counted as free at the next one: so it is looked again until nothing more goes.
- */
-async function heldBytes(): Promise<number> {
-  setFlagsFromString('--expose-gc')
-  const collectGarbage = runInNewContext('gc') as () => void
-  let least = Number.POSITIVE_INFINITY
-  for (let unchanged = 0; unchanged < 3; ) {
-    collectGarbage()
-    await new Promise((resolve) => setTimeout(resolve, 20))
-    const { heapUsed, external } = process.memoryUsage()
-    unchanged = heapUsed + external < least - 100_000 ? 0 : unchanged + 1
-    least = Math.min(least, heapUsed + external)
-  }
-  return least
-}
 
 test('100 MB without a line end do not grow the process', async () => {
   const cable = await plugged()

@@ -9,6 +9,7 @@ export const aWriterBut = (writer: RecordingWriter, differs: Partial<RecordingWr
   derivedWhole: () => writer.derivedWhole(),
   storedUpTo: () => writer.storedUpTo(),
   onChange: (listener) => writer.onChange(listener),
+  isNearlyFull: writer.isNearlyFull,
   flush: () => writer.flush(),
   close: () => writer.close(),
   ...differs,

@@ -14,8 +14,8 @@ export class SmallDisk {
     const { bavail, bsize } = statfsSync(this.folder)
     return bavail * bsize
   }
-  grow(): void {
-    mount('-o', 'remount,size=16m', this.folder)
+  grow(megabytes = 16): void {
+    mount('-o', `remount,size=${megabytes}m`, this.folder)
   }
   makeReadOnly(): void {
     mount('-o', 'remount,ro', this.folder)

@@ -3,6 +3,7 @@ import { afterEach, describe, expect, test, vi } from 'vitest'
 import { WebSocket } from 'ws'
 import { usualRhythm } from '../../../server/http/viewer.ts'
 import { aLongEntry, aReading, HandFeed, knownRecording } from '../../support/a-face.ts'
+import { heldBytes } from '../../support/held-bytes.ts'
 import { type HttpStation, httpStation } from '../../support/http-station.ts'
 
 const stations: HttpStation[] = []
@@ -199,9 +200,9 @@ describe('a viewer that does not keep up', () => {
     const station = await running()
     const unread = await Promise.all(Array.from({ length: 20 }, () => station.neverReading()))
     await tellMany(station)
-    const before = await memoryInUse()
+    const before = await heldBytes()
     await tellMany(station)
-    const grown = (await memoryInUse()) - before
+    const grown = (await heldBytes()) - before
     expect(await station.metric('flueledger_increments_skipped_total')).toBeGreaterThan(20 * told)
     expect(unread.filter(({ destroyed }) => destroyed)).toEqual([])
     expect(grown).toBeLessThan(2_000_000)
@@ -222,13 +223,13 @@ describe('a viewer that does not keep up', () => {
     const station = await running()
     const socket = await station.neverReading()
     await tellMany(station)
-    const before = await memoryInUse()
+    const before = await heldBytes()
     const ping = Buffer.concat([Buffer.from([0x89, 0xfd, 0, 0, 0, 0]), Buffer.alloc(125)]) // Masked ping with 125 bytes, RFC 6455, 5.5.2.
     const pings = Buffer.concat(Array.from({ length: 1000 }, () => ping))
     for (let sent = 0; sent < 160; sent++) {
       if (!socket.write(pings)) await once(socket, 'drain')
     }
-    expect((await memoryInUse()) - before).toBeLessThan(5_000_000) // 160 000 answers would be 20 MB.
+    expect((await heldBytes()) - before).toBeLessThan(5_000_000) // 160 000 answers would be 20 MB.
   }, 20_000)
 })
 
@@ -395,17 +396,4 @@ test.each([
   expect(await station.refusedUpgrade(path, {})).toBe(status)
 })
 
-/** Bytes in use by objects and buffers after a full collection. */
-async function memoryInUse(): Promise<number> {
-  const { setFlagsFromString } = await import('node:v8')
-  const { runInNewContext } = await import('node:vm')
-  setFlagsFromString('--expose-gc')
-  const collect: () => void = runInNewContext('gc')
-  await new Promise(setImmediate)
-  collect()
-  await new Promise(setImmediate)
-  collect()
-  const { heapUsed, arrayBuffers } = process.memoryUsage()
-  return heapUsed + arrayBuffers
-}
-const baseline = await memoryInUse()
+const baseline = await heldBytes()
