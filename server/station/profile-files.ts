@@ -1,10 +1,7 @@
 import { readFileSync, realpathSync } from 'node:fs'
 import { extname, isAbsolute, join, relative, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { z } from 'zod'
-import { checkProfile } from '../../protocols/instrument/check-profile.ts'
-import { lineProfile } from '../../protocols/instrument/profile.ts'
-import { shapeFaults } from '../engine/settings/shape-faults.ts'
+import { readProfile } from '../engine/settings/read-profile.ts'
 import { type Fault, readSettingsText, type SettingsText } from './settings-text.ts'
 
 /** The ready line profiles that come with the program. */
@@ -55,12 +52,7 @@ const isOutside = (folder: string, path: string): boolean => {
 /** The faults of a line profile that stands in a file of its own. */
 export function profileFaults(text: SettingsText): readonly Fault[] {
   if (text.value === undefined) return text.faults
-  const found = lineProfile.safeParse(text.value)
-  const findings = found.success
-    ? checkProfile(found.data).map(({ path, message }) => ({ path: keysOf(path), message }))
-    : shapeFaults(found.error.issues, z.toJSONSchema(lineProfile, { io: 'input' }), text.value)
-  return [...text.faults, ...findings.map((finding) => text.faultOf(finding))]
+  const read = readProfile(text.value)
+  const found = read.ok ? [] : read.findings.map((finding) => text.faultOf(finding))
+  return [...text.faults, ...found].toSorted((a, b) => a.line - b.line || a.column - b.column)
 }
-
-const keysOf = (path: string): (string | number)[] =>
-  [...path.matchAll(/[^.[\]]+/g)].map(([key]) => (/^\d+$/.test(key) ? Number(key) : key))

@@ -1,6 +1,6 @@
-import { checkProfile } from '../../../protocols/instrument/check-profile.ts'
 import type { Examination, SettingPath } from './findings.ts'
 import { didYouMean } from './nearest.ts'
+import { profileFindings } from './read-profile.ts'
 
 /** Streams against their profiles and against each other. */
 export function checkStreams(of: Examination): void {
@@ -25,7 +25,7 @@ export function checkStreams(of: Examination): void {
     if (stream.poll && source.kind !== 'serial' && source.kind !== 'tcp')
       of.add(at('poll'), `does not fit a source of kind "${source.kind}", which cannot be asked; leave it out`)
     if (typeof profile === 'string') return
-    for (const problem of checkProfile(profile)) of.add(at('profile', ...pathOf(problem.path)), problem.message)
+    for (const { path, message } of profileFindings(profile)) of.add(at('profile', ...path), message)
     if (stream.timeFrom === 'line' && !profile.time)
       of.add(at('timeFrom'), '"line" needs a time in the line; set profile.time, or use "arrival"')
     const { state, field } = profile.dilution
@@ -44,10 +44,6 @@ export function checkStreams(of: Examination): void {
       of.add(at('dilution'), 'is missing; by the profile the dilution is not in the values, so its factor must be set')
   })
 }
-
-/** `fields[2].at` → ['fields', 2, 'at']. */
-const pathOf = (text: string): SettingPath =>
-  [...text.matchAll(/[^.[\]]+/g)].map(([part]) => (/^\d+$/.test(part) ? Number(part) : part))
 
 export function checkTimeZone(of: Examination): void {
   const { timeZone } = of.file.station

@@ -1,8 +1,9 @@
 import { crossFaults } from './cross-checks.ts'
 import { type Finding, nothingUnsure } from './findings.ts'
 import { applyProposals } from './proposals.ts'
+import { restOfProfile } from './read-profile.ts'
 import { applyRegime } from './regimes.ts'
-import { shapeFaults } from './shape-faults.ts'
+import { shapeFaults, valueAt } from './shape-faults.ts'
 import { withStandIns } from './stand-ins.ts'
 import { stationSchema } from './station-schema.ts'
 import { type StationFile, stationShape } from './station-shape.ts'
@@ -30,5 +31,16 @@ export function readStation(raw: unknown, already: readonly Finding[] = []): Sta
   const standIns = withStandIns(complete, [...already, ...shape])
   const second = stationShape.safeParse(standIns.raw)
   const cross = second.success ? crossFaults(second.data, standIns.unsure) : []
-  return { ok: false, findings: [...already, ...shape, ...cross] }
+  return { ok: false, findings: [...already, ...shape, ...insideProfiles(spared.raw, shape), ...cross] }
+}
+
+/** What else is at fault in profiles whose shape is. */
+function insideProfiles(raw: unknown, shape: readonly Finding[]): Finding[] {
+  const inside = shape.filter(({ path }) => path[0] === 'streams' && path[2] === 'profile' && path.length > 3)
+  return [...new Set(inside.map(({ path }) => path[1]))].flatMap((place) => {
+    const own = inside.filter(({ path }) => path[1] === place)
+    const at = own[0]?.path.slice(0, 3) ?? []
+    const faults = own.map((fault) => ({ ...fault, path: fault.path.slice(3) }))
+    return restOfProfile(valueAt(raw, at), faults).map((found) => ({ ...found, path: [...at, ...found.path] }))
+  })
 }

@@ -2,8 +2,7 @@ import { createHash } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
 import { basename, dirname } from 'node:path'
 import { z } from 'zod'
-import { checkProfile } from '../../../protocols/instrument/check-profile.ts'
-import { formWords, type LineProfile, lineProfile } from '../../../protocols/instrument/profile.ts'
+import { formWords, type LineProfile } from '../../../protocols/instrument/profile.ts'
 import { plainProfile } from '../../../protocols/instrument/propose/plain-profile.ts'
 import { previewLines } from '../../../protocols/instrument/propose/preview.ts'
 import { proposeProfile } from '../../../protocols/instrument/propose/propose.ts'
@@ -11,6 +10,7 @@ import { harmlessRefusals, refusalWords } from '../../../protocols/instrument/re
 import { zoneTime } from '../../../protocols/instrument/zone-time.ts'
 import type { HeardAnswer, PreviewAnswer, SettingFault, WriteRequest } from '../../../protocols/live/set-up.ts'
 import { lineSource } from '../../engine/settings/line-sources.ts'
+import { readProfile } from '../../engine/settings/read-profile.ts'
 import { isRecord } from '../../engine/settings/regimes.ts'
 import { shapeFaults } from '../../engine/settings/shape-faults.ts'
 import { type Done, noPreview, type SetUpFace } from '../../http/set-up-face.ts'
@@ -244,16 +244,7 @@ export class SetUp implements SetUpFace {
 }
 
 function profileOf(raw: Settings): { ok: true; profile: LineProfile } | { ok: false; faults: SettingFault[] } {
-  const read = lineProfile.safeParse(raw)
-  if (!read.success)
-    return {
-      ok: false,
-      faults: shapeFaults(read.error.issues, z.toJSONSchema(lineProfile, { io: 'input' }), raw).map(
-        ({ path, message }) => ({ path: pathText(path), message }),
-      ),
-    }
-  const problems = checkProfile(read.data)
-  return problems.length > 0
-    ? { ok: false, faults: problems.map(({ path, message }) => ({ path, message })) }
-    : { ok: true, profile: read.data }
+  const read = readProfile(raw)
+  if (read.ok) return read
+  return { ok: false, faults: read.findings.map(({ path, message }) => ({ path: pathText(path), message })) }
 }
