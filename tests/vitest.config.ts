@@ -1,5 +1,6 @@
 import { defineConfig } from 'vitest/config'
 import { patienceMs } from './support/patience.ts'
+import { threadsMadeReady } from './support/threads-made-ready.ts'
 
 /** Arrows, unit, standards and property tests: no process, no browser, no waiting. */
 export default defineConfig({
@@ -7,6 +8,8 @@ export default defineConfig({
     root: `${import.meta.dirname}/..`,
     include: ['tests/**/*.test.ts'],
     environment: 'node',
+    globalSetup: 'tests/support/thread-files.ts',
+    alias: threadsMadeReady,
     // What is tested here keeps no state of its own, so files share a process: loading everything anew for each took longer than the tests.
     isolate: false,
     maxWorkers: 2,

@@ -1,6 +1,7 @@
 import { defineConfig } from 'vitest/config'
 import LongestFirst from './longest-first.ts'
 import { patienceMs } from './support/patience.ts'
+import { threadsMadeReady } from './support/threads-made-ready.ts'
 
 /** End-to-end and browser tests: they drive the built command, pseudo-terminals and a real browser. */
 export default defineConfig({
@@ -8,7 +9,8 @@ export default defineConfig({
     root: `${import.meta.dirname}/..`,
     include: ['tests/**/*.e2e.ts'],
     environment: 'node',
-    globalSetup: 'tests/support/for-all-files.ts',
+    globalSetup: ['tests/support/for-all-files.ts', 'tests/support/thread-files.ts'],
+    alias: threadsMadeReady,
     pool: 'forks',
     // Each file leaves its process as it found it, so files share one: loading everything anew took a second for each.
     isolate: false,

@@ -1,5 +1,5 @@
 import { fileURLToPath } from 'node:url'
-import { aBrowser } from '../support/a-browser.ts'
+import { startBrowser } from '../support/a-browser.ts'
 import { fixtureStation } from '../support/fixture-live.ts'
 
 export interface FirstPaint {
@@ -15,7 +15,7 @@ const landmark = 'channel-figures'
 /** A browser that has nothing in its cache opens the built dashboard: until something is painted, and until the figures stand there. */
 export async function firstPaints(loads: number): Promise<FirstPaint> {
   const station = await fixtureStation({ web: fileURLToPath(new URL('../../dist/web', import.meta.url)) })
-  const browser = await aBrowser()
+  const browser = await startBrowser()
   const paints: number[] = []
   const figures: number[] = []
   for (let load = 0; load < loads; load++) {

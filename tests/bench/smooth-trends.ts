@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
-import { aBrowser } from '../support/a-browser.ts'
+import { startBrowser } from '../support/a-browser.ts'
 import { endAll, flueledger, Running } from '../support/built-command.ts'
 
 export interface SmoothTrends {
@@ -137,7 +137,7 @@ export async function smoothTrends(days: number): Promise<SmoothTrends> {
     const { stationFile, lines } = await madeRecording(folder, days)
     const station = new Running('serve', '--station', stationFile, '--data', join(folder, 'data'), '--port', '0')
     const address = await station.address()
-    browser = await aBrowser()
+    browser = await startBrowser()
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } })
     await page.goto(`${address}/#/watch?replay=${recordingName}&window=run`)
     // A replay opens at its end: the engine first goes through all lines.

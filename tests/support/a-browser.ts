@@ -25,7 +25,7 @@ const unusedParts = [
 ]
 
 /** The distribution's Chromium, as it comes; nothing is fetched. */
-export const aBrowser = (...flags: string[]): Promise<Browser> =>
+export const startBrowser = (...flags: string[]): Promise<Browser> =>
   chromium.launch({
     executablePath: '/usr/bin/chromium',
     args: [
@@ -42,6 +42,25 @@ export const aBrowser = (...flags: string[]): Promise<Browser> =>
       ...flags,
     ],
   })
+
+let shared: Promise<Browser> | null = null
+
+/**
+ * A browser for the tests of one file, which close it. Without `flags` it is one for all files of a process: to start another
+ * takes longer than many a file's tests, and closing ends what was opened in it.
+ */
+export async function aBrowser(...flags: string[]): Promise<Browser> {
+  if (flags.length > 0) return startBrowser(...flags)
+  shared ??= startBrowser().then((browser) => {
+    browser.close = async () => {
+      await Promise.all(browser.contexts().map((context) => context.close()))
+    }
+    return browser.on('disconnected', () => {
+      shared = null
+    })
+  })
+  return shared
+}
 
 /** A page that keeps account of what must not happen: errors, and requests to anyone but its own station. */
 export async function watchedPage(browser: Browser, origin: string, options: BrowserContextOptions = {}) {

@@ -5,8 +5,8 @@ import type { RecordingChange } from '../../../server/recording/recording.ts'
 import { openRecording } from '../../../server/recording/recording-reader.ts'
 import { createRecording, resumeRecording } from '../../../server/recording/recording-writer.ts'
 import { verifySeals } from '../../../server/recording/verify.ts'
-import { startWorker } from '../../../server/worker-file.ts'
 import { aBlock, aFolder, aHeader, aLine } from '../../support/a-recording.ts'
+import { startWorker } from '../../support/start-thread.ts'
 
 const told = (changes: readonly RecordingChange[]): string[] =>
   changes.flatMap((change) => (change.kind === 'stored' ? [] : [change.kind === 'trouble' ? change.code : change.kind]))
