@@ -5,7 +5,7 @@ import { inputsOf } from './averaging/average-part.ts'
 import { averagePlan } from './averaging/average-values.ts'
 import { AveragesOfBlocks } from './averaging/averages-of-blocks.ts'
 import { clockGrid } from './averaging/grid.ts'
-import { crossStreamMinutes, settledCrossStreamMinutes } from './averaging/station-averages.ts'
+import { joinedAverages, settledJoinedAverages } from './averaging/station-averages.ts'
 import type { EngineContext } from './context.ts'
 import { conversionPlan } from './conversions/conversion-plan.ts'
 import { crossSensitivities } from './corrections/cross-sensitivity.ts'
@@ -99,8 +99,8 @@ export function createEngine(station: StationFile, options: EngineOptions = {}):
   }
   if (options.trace)
     context.trace = new Tracer(context, options.trace, (value) => context.zeroPlan.isHeld(value, inputsOf(plan, value)))
-  context.crossStream = crossStreamMinutes(context)
-  context.crossStreamSettled = settledCrossStreamMinutes(context)
+  context.crossStream = joinedAverages(context)
+  context.crossStreamSettled = settledJoinedAverages(context)
   const streams = station.streams.map((settings) => new Stream(context, settings, options.unendedCounts ?? false))
   return {
     context,

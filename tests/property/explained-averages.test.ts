@@ -234,3 +234,29 @@ test('an average across instruments with interpolated zeros is told by the minut
   expect(co).toBeGreaterThan(39.5)
   expect(co).toBeLessThan(40.5)
 })
+
+test('an average across instruments is told by readings as they were corrected, not as they were read', () => {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' })]
+  const joined = aNightStation({
+    channels,
+    conversions: { referenceOxygen: 3, ambientOxygen: 21 },
+    corrections: { zero: 'last' },
+    averaging: { blocks: ['PT30M'] },
+    beside: [besideStream('beside', channels)],
+  })
+  // A purge of ten minutes shows 2 ppm in clean air; then 42 ppm.
+  const events = during(
+    ten,
+    ten + 61 * minute,
+    Array.from({ length: 60 }, (_, number) => number).flatMap((number) => [
+      aLine(ten + number * minute, { mode: number < 10 ? 'P' : 'S', co: number < 10 ? 2 : 42 }),
+      aLine(ten + number * minute, { mode: 'S', o2: 5 }, { stream: 'beside' }),
+    ]),
+  )
+  const asked = rowsOf(joined, events).find(
+    ({ quantity, startMs }) => quantity === 'at_reference_oxygen' && startMs === ten + 30 * minute,
+  )
+  const { tracer } = traced(joined, events, asked as AverageRow)
+  const told = tracer.readings.filter(({ stream }) => stream === 'main').flatMap(({ parts }) => parts)
+  expect(new Set(told.map(({ values }) => values[0]))).toEqual(new Set([40]))
+})

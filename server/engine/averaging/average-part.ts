@@ -2,15 +2,45 @@ import type { EngineContext } from '../context.ts'
 import type { ConversionPlan } from '../conversions/conversion-plan.ts'
 import { judgementsOf } from '../decision/judge.ts'
 import { UncertaintyBudgets } from '../uncertainty/budget.ts'
-import type { AveragedValue, AveragePlan } from './average-values.ts'
+import { type AveragedValue, type AveragePlan, type Group, isOfOneChannel } from './average-values.ts'
 import type { RowContext } from './row-context.ts'
 
 /** Part of a station's averages, with groups counted anew. */
 export type AveragePart = Pick<AveragePlan, 'groups' | 'values'>
 
-/** The groups and values of one stream (or of none: across streams), with groups counted anew. */
-export function partOf(plan: AveragePlan, stream: string | null): AveragePart {
-  const own = plan.groups.map((group, index) => ({ group, index })).filter(({ group }) => group.stream === stream)
+/** The groups and values of one stream, with groups counted anew. */
+export const partOf = (plan: AveragePlan, stream: string): AveragePart =>
+  partWhere(plan, (group) => group.stream === stream)
+
+/** What is averaged across the same streams: values that need channels of all of them. */
+export interface JoinedPart extends AveragePart {
+  readonly streams: readonly string[]
+}
+
+/**
+ * The parts across streams, one for each combination of streams, so that none waits for an instrument of which it needs nothing.
+ * Beside its own groups each has those of the streams' single channels: what is told of a value's peripherals and its doubt
+ * rests on them, as within one stream.
+ */
+export function joinedParts(plan: AveragePlan): JoinedPart[] {
+  const singles = [...new Map(plan.groups.filter(isOfOneChannel).map((group) => [group.needs[0], group])).values()]
+  const streamsOf = ({ needs }: Group): string[] =>
+    singles.flatMap(({ stream, needs: [channel] }) =>
+      stream !== null && needs.includes(channel as number) ? [stream] : [],
+    )
+  const combinations = new Map<string, ReadonlySet<string>>()
+  const combinationOf = (group: Group): string => JSON.stringify([...new Set(streamsOf(group))].sort())
+  for (const group of plan.groups)
+    if (group.stream === null) combinations.set(combinationOf(group), new Set(streamsOf(group)))
+  return [...combinations].map(([combination, streams]) => {
+    const part = partWhere(plan, (group) => group.stream === null && combinationOf(group) === combination)
+    const beside = singles.filter(({ stream }) => stream !== null && streams.has(stream))
+    return { streams: [...streams], groups: [...part.groups, ...beside], values: part.values }
+  })
+}
+
+function partWhere(plan: AveragePlan, isOwn: (group: Group) => boolean): AveragePart {
+  const own = plan.groups.map((group, index) => ({ group, index })).filter(({ group }) => isOwn(group))
   const place = new Map(own.map(({ index }, at) => [index, at]))
   return {
     groups: own.map(({ group }) => group),
@@ -52,15 +82,8 @@ export function rowContext(
 ): RowContext {
   const alone = new Map<number, number>()
   part.groups.forEach((group, index) => {
-    const [lane] = group.lanes
-    if (
-      group.lanes.length === 1 &&
-      lane?.from !== 'converted' &&
-      group.needs.length === 1 &&
-      lane &&
-      !alone.has(lane.channel)
-    )
-      alone.set(lane.channel, index)
+    const [channel] = group.needs
+    if (isOfOneChannel(group) && channel !== undefined && !alone.has(channel)) alone.set(channel, index)
   })
   const said = new Map(
     part.values.map((value) => [value, context.zeroPlan.reasons(value, inputsOf(context.plan, value))]),

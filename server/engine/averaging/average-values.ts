@@ -16,6 +16,10 @@ export interface Group {
   readonly needs: readonly number[]
 }
 
+/** Whether a group is that of one channel by itself, as read or corrected. The corrected one stands behind the other in a plan. */
+export const isOfOneChannel = ({ lanes, needs }: Group): boolean =>
+  lanes.length === 1 && needs.length === 1 && lanes[0]?.from !== 'converted' && lanes[0]?.channel === needs[0]
+
 /** A value that is averaged and exported: a row of blocks.csv for each block. */
 export interface AveragedValue {
   readonly channel: number

@@ -1,11 +1,12 @@
 import type { EngineContext } from '../context.ts'
 import { longestHoldMs } from '../corrections/longest-hold.ts'
 import type { Accumulator } from './accumulator.ts'
-import { partOf, rowContext, settledRowContext } from './average-part.ts'
+import { joinedParts, partOf, rowContext, settledRowContext } from './average-part.ts'
 import { AverageSet } from './average-set.ts'
 import { biasedRunContext } from './biased-run-context.ts'
 import { CrossStreamMinutes } from './cross-stream.ts'
 import { gridOfRun } from './grid-of-run.ts'
+import { StreamCombinations } from './stream-combinations.ts'
 
 /** How many minutes one stream may lag behind another before their minutes are no longer joined. */
 const longestLagMinutes = 120
@@ -67,18 +68,19 @@ export function settledSet(
 }
 
 /** Averages across streams, where the station has values that need them. */
-export function crossStreamMinutes(context: EngineContext): CrossStreamMinutes | null {
-  const part = partOf(context.averagePlan, null)
-  return part.groups.length === 0
-    ? null
-    : new CrossStreamMinutes(context, part, rowContext(context, part), longestLagMinutes)
+export function joinedAverages(context: EngineContext): StreamCombinations | null {
+  const sets = joinedParts(context.averagePlan).map(
+    (part) => new CrossStreamMinutes(context, part, rowContext(context, part), longestLagMinutes),
+  )
+  return sets.length === 0 ? null : new StreamCombinations(context, sets, longestLagMinutes)
 }
 
 /** The same of minutes whose zeros are known: one stream may lag behind as long as a minute waits for its zero. */
-export function settledCrossStreamMinutes(context: EngineContext): CrossStreamMinutes | null {
-  const part = partOf(context.averagePlan, null)
-  const rows = settledRowContext(context, part)
-  return rows.values.length === 0
-    ? null
-    : new CrossStreamMinutes(context, part, rows, longestLagMinutes + longestHoldMs / 60_000)
+export function settledJoinedAverages(context: EngineContext): StreamCombinations | null {
+  const lagMinutes = longestLagMinutes + longestHoldMs / 60_000
+  const sets = joinedParts(context.averagePlan).flatMap((part) => {
+    const rows = settledRowContext(context, part)
+    return rows.values.length === 0 ? [] : [new CrossStreamMinutes(context, part, rows, lagMinutes)]
+  })
+  return sets.length === 0 ? null : new StreamCombinations(context, sets, lagMinutes)
 }

@@ -2,7 +2,7 @@ import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { type CountFlag, countFlag } from '../../../protocols/words/count-flags.ts'
 import type { Phase, PlantState } from '../../../protocols/words/phases.ts'
 import type { Accumulator } from '../averaging/accumulator.ts'
-import type { AveragedValue, AveragePlan, Group } from '../averaging/average-values.ts'
+import { type AveragedValue, type AveragePlan, type Group, isOfOneChannel } from '../averaging/average-values.ts'
 import type { MappedChannel } from '../channel-map.ts'
 import type { CrossSensitivity } from '../corrections/cross-sensitivity.ts'
 import type { RunBias } from '../corrections/run-bias.ts'
@@ -111,10 +111,7 @@ export class Tracer {
 
   /** The group of one channel by itself, which streams hand to averages across streams. */
   private alone(channel: number): Group | undefined {
-    return this.context.averagePlan.groups.find(
-      ({ lanes, needs }) =>
-        lanes.length === 1 && needs.length === 1 && lanes[0]?.channel === channel && lanes[0].from !== 'converted',
-    )
+    return this.context.averagePlan.groups.findLast((group) => isOfOneChannel(group) && group.needs[0] === channel)
   }
 
   private nameOf(group: Group): string {

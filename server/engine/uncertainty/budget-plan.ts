@@ -11,12 +11,8 @@ export interface BudgetInput {
   readonly channel: number
   readonly papers: Papers
   readonly t95Seconds: number
-  /** The group whose readings tell its mean and scatter; the value's own where its channel lies in another set. */
+  /** The group of its channel alone, whose readings tell its mean and scatter. */
   readonly group: number
-  /** Place of its mean in the accumulator's integrals, within `group`. */
-  readonly lane: number
-  /** Whether `group` tells the scatter of this channel, or of the value's first one, which then lends it in proportion. */
-  readonly isOwnScatter: boolean
   /** What is done about its zero: subtracted, left in, or of no purge's business. */
   readonly zero: 'subtracted' | 'left-in' | 'not-seen'
   /** What the station file's dilution makes of one unit that the cell shows; 1 where the sample is not diluted, or the value is as read. */
@@ -79,24 +75,21 @@ function planOf(station: StationFile, plan: ConversionPlan, value: AveragedValue
   const members = membersOf(station, value.channel)
   const channels = convert?.inputs ?? members
   const inputs: BudgetInput[] = []
-  for (const [place, channel] of channels.entries()) {
-    const own = isRaw ? (alone.get(key('raw', channel)) ?? -1) : corrected(alone, channel)
-    // Across streams the value's own group holds the means: its lanes are the inputs in their order.
-    if (own < 0 && !value.convert) return null
+  for (const channel of channels) {
+    const group = isRaw ? (alone.get(key('raw', channel)) ?? -1) : corrected(alone, channel)
+    if (group < 0) return null
     const makesDry = convert !== null && convert.basis !== 'wet' && moistureOf(station) !== null
     inputs.push({
       channel,
       papers: papersOf(station, channel, isRaw),
       t95Seconds: station.channels[channel]?.t95Seconds ?? 0,
-      group: own < 0 ? value.group : own,
-      lane: own < 0 ? place : 0,
-      isOwnScatter: own >= 0 || place === 0,
+      group,
       zero: !isZeroed(station, channel) ? 'not-seen' : isRaw ? 'left-in' : 'subtracted',
       perUnitShown: isRaw ? 1 : fixedDilution(station, channel),
       isDried: makesDry && station.channels[channel]?.basis === 'wet' && channel !== plan.moisture,
       cross: papersOf(station, channel, isRaw).crossSensitivity.flatMap(({ channel: other, factor }) => {
-        const group = corrected(alone, other)
-        return group < 0 ? [] : [{ channel: other, group, factor }]
+        const beside = corrected(alone, other)
+        return beside < 0 ? [] : [{ channel: other, group: beside, factor }]
       }),
     })
   }

@@ -52,7 +52,7 @@ export function inputMeans(plan: ValuePlan, total: Accumulator, means: Float64Ar
   for (let place = 0; place < plan.inputs.length; place++) {
     const input = plan.inputs[place] as BudgetInput
     const group = plan.value.convert ? plan.value.group : input.group
-    const lane = plan.value.convert ? place : input.lane
+    const lane = plan.value.convert ? place : 0
     means[place] = total.mean(group, (total.laneStart[group] as number) + lane)
   }
 }
@@ -98,7 +98,7 @@ export function tellContributions(
     const input = plan.inputs[place] as BudgetInput
     const mean = means[place] as number
     const slope = slopes[place] as number
-    tellScatter(input, total, stretch, mean, means[0] as number, slope, sink)
+    tellScatter(input, total, stretch, slope, sink)
     tellZero(input, zeros, stretch, slope, sink)
     tellPapers(input, total, mean, slope, sink)
     // One cooler dries the gas of all cells: what it leaves lowers them all alike.
@@ -114,11 +114,9 @@ export function tellContributions(
 
 /** What the readings themselves tell: their scatter, the time in which none counted, the lag behind a gas that changes. */
 function tellScatter(
-  { channel, group, t95Seconds, isOwnScatter }: BudgetInput,
+  { channel, group, t95Seconds }: BudgetInput,
   total: Accumulator,
   { denominatorMs }: Stretch,
-  mean: number,
-  firstMean: number,
   slope: number,
   sink: DoubtSink,
 ): void {
@@ -126,8 +124,6 @@ function tellScatter(
   const countedMs = total.weightMs[group] as number
   if (!(count > 0 && countedMs > 0)) return
   const seen = total.variation.of(group, count, total.squares[group] as number)
-  const lent = isOwnScatter ? 1 : Math.abs(mean / firstMean)
-  const scale = Number.isFinite(lent) ? lent : 1
   const hasWithin = !Number.isNaN(seen.within)
   const hasBetween = !Number.isNaN(seen.between)
 
@@ -136,15 +132,7 @@ function tellScatter(
   const independent = Math.max(1, Math.min(count, twoTimeConstantsMs > 0 ? countedMs / twoTimeConstantsMs : count))
   const scatter = hasWithin ? seen.within / Math.sqrt(independent) : seen.between / Math.sqrt(seen.minutes)
   if (!Number.isNaN(scatter))
-    sink.add(
-      'repeatability',
-      channel,
-      -1,
-      scatter * scale,
-      slope,
-      false,
-      hasWithin ? seen.withinFreedom : seen.minutes - 1,
-    )
+    sink.add('repeatability', channel, -1, scatter, slope, false, hasWithin ? seen.withinFreedom : seen.minutes - 1)
 
   const missing = denominatorMs > 0 ? 1 - Math.min(1, countedMs / denominatorMs) : 0
   if (missing > 0 && (hasBetween || hasWithin)) {
@@ -155,7 +143,7 @@ function tellScatter(
       'unsampled-time',
       channel,
       -1,
-      spread * Math.sqrt(missing / blocks) * scale,
+      spread * Math.sqrt(missing / blocks),
       slope,
       false,
       hasBetween ? seen.minutes - 1 : seen.withinFreedom,
@@ -168,7 +156,7 @@ function tellScatter(
       'response',
       channel,
       -1,
-      (Math.min(1, (1000 * t95Seconds) / countedMs) * change * scale) / root3,
+      (Math.min(1, (1000 * t95Seconds) / countedMs) * change) / root3,
       slope,
       true,
       Number.POSITIVE_INFINITY,

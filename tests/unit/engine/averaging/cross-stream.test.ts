@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import type { EngineEvent } from '../../../../server/engine/events.ts'
+import type { StationFileInput } from '../../../../server/engine/settings/station-file.ts'
 import {
   aLine,
   aNightStation,
@@ -120,4 +122,139 @@ describe('averages across streams', () => {
     expect(told.map(({ stream }) => stream)).toEqual(['beside', 'third'])
     expect(told[0]?.text).toMatch(/^readings from 2026-01-15T10:00:00.000Z on came 2 h or more after/)
   })
+})
+
+/** A station of CO in `main` and the oxygen that refers it in `beside`. */
+function aReferredStation(
+  { averaging, conversions, corrections }: Partial<Pick<StationFileInput, 'averaging' | 'conversions' | 'corrections'>>,
+  expectEverySeconds = 60,
+) {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' })]
+  return aNightStation({
+    channels,
+    averaging: { blocks: ['PT30M'], rolling: [], run: 'none', ...averaging },
+    conversions: {
+      ...{ referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm', oxygenChannel: 'o2' },
+      ...conversions,
+    },
+    ...(corrections ? { corrections } : {}),
+    stream: { expectEverySeconds },
+    beside: [besideStream('beside', channels, { expectEverySeconds })],
+  })
+}
+
+test('two instruments that send every two minutes, in turns, have averages across both', () => {
+  const lines = Array.from({ length: 20 }, (_, number) => ten + number * 2 * minute).flatMap((at) => [
+    aLine(at, { mode: 'S', co: 100 }),
+    aLine(at + minute, { mode: 'S', o2: 10 }, { stream: 'beside' }),
+  ])
+  const put = outputsOf(aReferredStation({}, 120), during(ten, ten + 40 * minute, lines))
+  const [half] = put.blocks('PT30M', 'co', 'at_reference_oxygen')
+  // Both count from the second minute on: 29 minutes, in which each sent fifteen lines, CO the first of them before.
+  expect([half?.countedMs, half?.count, half?.valid]).toEqual([29 * minute, 14, true])
+  expect(half?.mean).toBeCloseTo(referred, 9)
+})
+
+test('a mean is as sure with its oxygen from another instrument as with it from the same one', () => {
+  const expandedOf = (apart: boolean): number => {
+    const channels = [gas('so2', { species: 'SO2' }), gas('no2'), gas('o2', apart ? { stream: 'beside' } : {})]
+    const station = aNightStation({
+      channels,
+      averaging: { blocks: ['PT30M'], rolling: [], run: 'none' },
+      conversions: { referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm', oxygenChannel: 'o2' },
+      stream: { expectEverySeconds: 10 },
+      beside: apart ? [besideStream('beside', channels, { expectEverySeconds: 10 })] : [],
+    })
+    // SO2 scatters within each minute, by 20 ppm from line to line and more.
+    const lines = Array.from({ length: 180 }, (_, number) => {
+      const at = ten + number * 10_000
+      const own = { mode: 'S', so2: 50 + 20 * (((number * 7) % 5) - 2), no2: 30 }
+      const beside = { mode: 'S', o2: 10 }
+      return apart ? [aLine(at, own), aLine(at, beside, { stream: 'beside' })] : [aLine(at, { ...own, ...beside })]
+    }).flat()
+    const [half] = outputsOf(station, during(ten, ten + 30 * minute, lines)).blocks(
+      'PT30M',
+      'so2',
+      'at_reference_oxygen',
+    )
+    return half?.uncertainty ?? Number.NaN
+  }
+  // The SO2 cell may show 1 ppm per ppm of NO2: of 30 ppm, u = 30 / √3 ppm, at 3 vol% times 17.9 / 10.9. That alone makes 2 u.
+  expect(expandedOf(true)).toBeGreaterThan((2 * 30 * 17.9) / 10.9 / Math.sqrt(3))
+  expect(expandedOf(true)).toBeCloseTo(expandedOf(false), 9)
+})
+
+describe('what an average across instruments says of itself', () => {
+  test('is what the minutes of either instrument say: no zero yet, a gap, a fault', () => {
+    const half = (co: (number: number) => string | null, o2: (number: number) => string | null) => {
+      const lines = Array.from({ length: 30 }, (_, number): EngineEvent[] => {
+        const at = ten + number * minute
+        const [own, beside] = [co(number), o2(number)]
+        return [
+          ...(own ? [aLine(at, { mode: own, co: 100 })] : []),
+          ...(beside ? [aLine(at, { mode: beside, o2: 10 }, { stream: 'beside' })] : []),
+        ]
+      }).flat()
+      const station = aReferredStation({ corrections: { zero: 'last' } })
+      return outputsOf(station, during(ten, ten + 30 * minute, lines)).blocks('PT30M', 'co', 'at_reference_oxygen')[0]
+        ?.reasons
+    }
+    expect(
+      half(
+        () => 'S',
+        () => 'S',
+      ),
+    ).toEqual(['no_zero_yet'])
+    const purged = (number: number) => (number < 4 ? 'P' : 'S')
+    expect(half(purged, () => 'S')).toEqual([])
+    expect(half(purged, (number) => (number === 20 ? 'F' : 'S'))).toEqual(['instrument_fault'])
+    expect(half(purged, (number) => (number > 10 && number < 16 ? null : 'S'))).toEqual(['gap'])
+  })
+
+  test('is that an hour in which either was zeroed needs two readings a quarter of an hour apart, no reading in each quarter', () => {
+    const hour = (from: number, to: number) => {
+      const lines = Array.from({ length: 60 }, (_, number) => [
+        aLine(ten + number * minute, { mode: 'S', co: 100 }),
+        aLine(ten + number * minute, { mode: number >= from && number < to ? 'S' : 'Z', o2: 10 }, { stream: 'beside' }),
+      ]).flat()
+      const station = aReferredStation({
+        averaging: { blocks: ['PT1H'], rolling: [], validity: { rule: 'quadrants', purgeIsQualityAssurance: false } },
+      })
+      return outputsOf(station, during(ten, ten + 60 * minute, lines)).blocks('PT1H', 'co', 'at_reference_oxygen')[0]
+    }
+    expect([hour(0, 20)?.valid, hour(0, 20)?.reasons]).toEqual([true, []])
+    // 10:00 to 10:14 are 14 minutes apart.
+    expect([hour(0, 15)?.valid, hour(0, 15)?.reasons]).toEqual([false, ['points_too_close', 'oxygen_invalid']])
+  })
+
+  test('is that its oxygen is invalid where it is', () => {
+    const lines = Array.from({ length: 30 }, (_, number) => [
+      aLine(ten + number * minute, { mode: 'S', co: 100 }),
+      aLine(ten + number * minute, { mode: number < 10 ? 'S' : 'R', o2: 10 }, { stream: 'beside' }),
+    ]).flat()
+    const put = outputsOf(aReferredStation({}), during(ten, ten + 30 * minute, lines))
+    expect(put.blocks('PT30M', 'co', 'at_reference_oxygen')[0]?.reasons).toEqual(['coverage_low', 'oxygen_invalid'])
+  })
+})
+
+test('an average across two instruments does not wait for a third of which it needs nothing', () => {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' }), gas('no', { stream: 'third' })]
+  const station = aNightStation({
+    averaging: { blocks: ['PT10M'], rolling: [], run: 'none' },
+    channels,
+    beside: [besideStream('beside', channels), besideStream('third', channels, { timeFrom: 'line' })],
+    conversions: { referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm', oxygenChannel: 'o2' },
+  })
+  // The third, keyed by its lines' own time, never sends one.
+  const lines = Array.from({ length: 60 }, (_, number) => [
+    aLine(ten + number * minute, { mode: 'S', co: 100 }),
+    aLine(ten + number * minute, { mode: 'S', o2: 10 }, { stream: 'beside' }),
+  ]).flat()
+  const { put } = outputsOf(station, during(ten, ten + 60 * minute, lines))
+  const first = put.find(
+    ({ output }) =>
+      output.kind === 'block' && output.row.quantity === 'at_reference_oxygen' && output.row.channel === 'co',
+  )
+  // The block ends at 10:10; its last minute is joined when both have finished the next.
+  expect(clockTime(first?.eventMs ?? 0) <= '10:14:00').toBe(true)
 })
