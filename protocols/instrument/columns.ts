@@ -11,6 +11,9 @@ export class Columns {
   readonly starts = new Int32Array(longestLineBytes + 1)
   readonly ends = new Int32Array(longestLineBytes + 1)
   count = 0
+  /** Of the line cut last: how many columns stood in quotes, and whether one of them held the delimiter. */
+  quoted = 0
+  quotedDelimiter = false
   readonly #delimiter: Uint8Array
   /** One blank as the delimiter: any run of blanks. */
   readonly #isBlanks: boolean
@@ -29,6 +32,8 @@ export class Columns {
   cut(bytes: Uint8Array, start: number, end: number): Refusal | null {
     this.source = bytes
     this.count = 0
+    this.quoted = 0
+    this.quotedDelimiter = false
     if (this.#isBlanks) return this.#cutAtBlanks(bytes, start, end)
     return this.#delimiter.length === 1 ? this.#cutAtByte(bytes, start, end) : this.#cutSlowly(bytes, start, end)
   }
@@ -75,6 +80,7 @@ export class Columns {
       this.starts[this.count] = this.#copied
       const opening = skipSpaces(bytes, at, end)
       if (opening < end && bytes[opening] === this.#quote) {
+        this.quoted++
         at = this.#copyQuoted(bytes, opening, end)
         if (at < 0)
           return refusal('unterminated_quote', `column ${this.count + 1} begins with a quote that does not end`)
@@ -98,7 +104,7 @@ export class Columns {
         const isTwice = at + 1 < end && bytes[at + 1] === this.#quote
         if (!isTwice) return at + 1
         at++
-      }
+      } else if (bytes[at] === this.#delimiter[0]) this.quotedDelimiter = true
       this.#unquoted[this.#copied++] = bytes[at] as number
     }
     return -1

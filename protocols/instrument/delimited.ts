@@ -25,6 +25,8 @@ class DelimitedReader implements FormReader {
   readonly #places: readonly Place[]
   readonly #columns: Columns
   readonly #isExact: boolean
+  /** Whether it is known where columns end: not from the delimiter alone where that stands inside numbers too. */
+  #endsAreKnown = true
   /** The column of each place; −1 while the header that names it has not come. */
   readonly #columnOf: Int32Array
   /** So many columns hold all places. */
@@ -54,7 +56,7 @@ class DelimitedReader implements FormReader {
     if (end - start === this.#units.length && isText(bytes, start, end, this.#units))
       return refusal('header', 'the row of units again')
     const columns = this.#columns
-    const refused = columns.cut(bytes, start, end) ?? this.#checkCount()
+    const refused = columns.cut(bytes, start, end) ?? this.#checkEnds() ?? this.#checkCount()
     if (refused) return refused
     spans.source = columns.source
     const columnOf = this.#columnOf
@@ -94,12 +96,26 @@ class DelimitedReader implements FormReader {
   }
 
   reset(): void {
+    this.#endsAreKnown = this.#profile.delimiter !== this.#profile.decimal
     this.#awaits = this.#profile.header ? 'header' : this.#profile.unitsRow ? 'units' : 'data'
     this.#header = nothing
     this.#units = nothing
     this.#expected = -1
     for (const [place, at] of this.#places.entries()) this.#columnOf[place] = typeof at === 'number' ? at : -1
     this.#needed = Math.max(0, ...this.#columnOf) + 1
+  }
+
+  /**
+   * Who quotes only what holds the delimiter writes `20,112` as it is; who quotes nothing writes 20.9 and 11.2 as `20,9,11,2`.
+   * No line counts before it is known which of them writes: by a delimiter within quotes, a line all in quotes, or a header
+   * that tells how many columns there are.
+   */
+  #checkEnds(): Refusal | null {
+    const { quoted, quotedDelimiter, count } = this.#columns
+    this.#endsAreKnown ||= quotedDelimiter || quoted === count
+    if (this.#endsAreKnown) return null
+    const { decimal } = this.#profile
+    return refusal('wrong_columns', `“${decimal}” is the decimal mark too, and no number with it stood in quotes yet`)
   }
 
   /** Empty columns at the end are none too many: some writers end each line with a delimiter. */
@@ -145,6 +161,7 @@ class DelimitedReader implements FormReader {
     this.#columnOf.set(named)
     this.#needed = Math.max(0, ...named) + 1
     this.#expected = this.#filledColumns()
+    this.#endsAreKnown ||= this.#isExact
     this.#header = copyOf(bytes, start, end)
     this.#units = nothing
     this.#awaits = this.#profile.unitsRow ? 'units' : 'data'
@@ -171,8 +188,11 @@ export const delimited: LineForm<DelimitedProfile> = {
   spansIn: 'profile',
   check(profile, places) {
     const problems: ProfileProblem[] = []
-    if (profile.delimiter === profile.decimal)
-      problems.push({ path: 'delimiter', message: `“${profile.delimiter}” is the decimal mark too` })
+    if (profile.delimiter === profile.decimal && profile.quote === '')
+      problems.push({
+        path: 'delimiter',
+        message: `“${profile.delimiter}” is the decimal mark too; that can be read only where numbers stand in quotes: set "quote"`,
+      })
     if (profile.quote !== '' && profile.delimiter.includes(profile.quote))
       problems.push({ path: 'quote', message: `“${profile.quote}” is the delimiter too` })
     for (const { path, at } of profile.header ? [] : places)

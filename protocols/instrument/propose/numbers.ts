@@ -29,7 +29,6 @@ const inside = /^[-+]?\d+([.,])\d+(?:[eE][-+]?\d{1,4})?(?:$|[^\d.,:])/
 export function guessDecimal(
   columns: readonly SampledColumn[],
   skipped: ReadonlySet<SampledColumn>,
-  delimiter: string,
 ): { readonly decimal: Decimal; readonly guess: Guess } {
   let points = 0
   let commas = 0
@@ -41,7 +40,7 @@ export function guessDecimal(
       else if (mark === ',') commas++
     }
   }
-  const decimal: Decimal = commas > points && delimiter !== ',' ? ',' : '.'
+  const decimal: Decimal = commas > points ? ',' : '.'
   const [own, other] = decimal === ',' ? [commas, points] : [points, commas]
   return {
     decimal,

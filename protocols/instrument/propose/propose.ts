@@ -125,7 +125,7 @@ function candidateOf(
 ): Candidate | string {
   const times = timeColumns(layout.columns)
   const delimiter = String(layout.settings.delimiter ?? layout.settings.between ?? '')
-  const { decimal, guess } = guessDecimal(layout.columns, new Set([...times.taken, ...times.left]), delimiter)
+  const { decimal, guess } = guessDecimal(layout.columns, new Set([...times.taken, ...times.left]))
   const described = describeColumns(layout.columns, times.taken, decimal)
   if (!described.columns.some(({ role }) => role === 'value')) return 'no column holds numbers'
   const { missing, over, under } = described.tokens

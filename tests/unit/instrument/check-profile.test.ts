@@ -58,7 +58,7 @@ test.each<[string, Record<string, unknown>, string[]]>([
   ['an hour told twice', { time: { fields: [2], format: 'HH:HH:ss' } }, ['time.format']],
   ['twelve hours without their half', { time: { fields: [2], format: 'hh:mm' } }, ['time.format']],
   ['an epoch in two fields', { time: { fields: [2, 3], format: 'epoch-s' } }, ['time.fields']],
-  ['a delimiter that is the decimal mark', { delimiter: ',', decimal: ',' }, ['delimiter']],
+  ['a delimiter that is the decimal mark, and no quotes', { delimiter: ',', decimal: ',', quote: '' }, ['delimiter']],
   [
     'a separator that is the decimal mark',
     { form: 'key-value', between: ',', decimal: ',', fields: [{ name: 'o2', at: 'O2' }] },

@@ -34,6 +34,31 @@ test('a comma as delimiter is data inside quotes', () => {
   expect(readLine(reader, '8.1,"trap, full",112\n').values).toEqual([8.1, 112])
 })
 
+const bothCommas = { delimiter: ',', decimal: ',' as const }
+
+test('a comma between columns and one inside numbers are told apart by quotes', () => {
+  const reader = aReader(bothCommas)
+  expect(readLine(reader, '"12,5","3,4"\n').values).toEqual([12.5, 3.4])
+  // Writers that quote only what holds the delimiter leave whole numbers bare.
+  expect(readLine(reader, '13,"3,5"\n').values).toEqual([13, 3.5])
+  expect(readLine(reader, '13,4\n').values).toEqual([13, 4])
+})
+
+test('where nothing is quoted, no line is read with a comma for both', () => {
+  // 20.9 and 11.2, or four whole numbers? Nothing is guessed; nor does a text in quotes tell.
+  const reader = aReader(bothCommas)
+  expect(readLine(reader, '20,9,11,2\n').refused).toBe('wrong_columns')
+  expect(readLine(reader, '20,9,11,2,"Meas"\n').refused).toBe('wrong_columns')
+  expect(readLine(reader, '"20","11"\n').values).toEqual([20, 11])
+})
+
+test('a header tells how many columns there are, so that whole numbers without quotes are read from the first line on', () => {
+  const reader = aReader({ ...bothCommas, header: true, columns: 'exactly', fields: named })
+  readLine(reader, 'O2,CO\n')
+  expect(readLine(reader, '20,9,11,2\n').refused).toBe('wrong_columns')
+  expect(readLine(reader, '20,11\n').values).toEqual([20, 11])
+})
+
 test('a quote inside quotes is written twice', () => {
   const reader = aReader({
     fields: [

@@ -100,6 +100,12 @@ test('a decimal comma inside numbers and not between columns makes the comma the
   expect(proposed(rows(6, (at) => `8.${at},11${at}.5`)).profile).toMatchObject({ delimiter: ',', decimal: '.' })
 })
 
+test('numbers with commas in quotes, between commas, are proposed as they are read', () => {
+  const { profile, lines } = proposed(rows(6, (at) => `"8,${at}",11${at},"Meas"`))
+  expect(profile).toMatchObject({ form: 'delimited', delimiter: ',', decimal: ',' })
+  expect(lines.read).toBe(6)
+})
+
 test('NOx that is NO + NO₂ in the lines is computed', () => {
   const proposal = proposed(
     `NO ppm;NO2 ppm;NOx ppm\n${rows(9, (at) => `${40 + at}.5;2.${at};${(42.5 + 1.1 * at).toFixed(1)}`)}`,
