@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util'
 import { z } from 'zod'
+import { optionFaults } from './options.ts'
 import { LinkOutOfReach, runSimulation, ScenarioFault, type SimulationOptions } from './simulate.ts'
 
 const usage = `simulates an invented instrument on an invented plant
@@ -24,14 +25,8 @@ const statusOf = (error: unknown): number =>
       ? 2
       : 70
 
-const kebab = (name: string): string => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)
-
 const messageOf = (error: unknown): string =>
-  error instanceof z.ZodError
-    ? error.issues.map((issue) => `--${kebab(z.core.toDotPath(issue.path))}: ${issue.message}`).join('\n')
-    : error instanceof Error
-      ? error.message
-      : String(error)
+  error instanceof z.ZodError ? optionFaults(error) : error instanceof Error ? error.message : String(error)
 
 async function main(): Promise<number> {
   const text = { type: 'string' } as const

@@ -107,6 +107,12 @@ export function checkScenario(value: unknown, file: string): Scenario {
   )
 }
 
+function whyUnreadable(error: unknown): string {
+  const { code } = error as NodeJS.ErrnoException
+  if (code === 'ENOENT') return 'is no scenario by name, and there is no such file'
+  return code === 'EISDIR' ? 'is a folder; a file is needed' : `cannot be read (${code ?? String(error)})`
+}
+
 /** nameOrFile: one of `scenarioNames`, or the path of a JSON file. Throws a `ScenarioFault`. */
 export function readScenario(nameOrFile: string): Scenario {
   const isName = (scenarioNames as readonly string[]).includes(nameOrFile)
@@ -115,9 +121,7 @@ export function readScenario(nameOrFile: string): Scenario {
   try {
     text = readFileSync(file, 'utf8')
   } catch (error) {
-    throw new ScenarioFault(nameOrFile, [
-      `cannot be read (${(error as NodeJS.ErrnoException).code ?? String(error)}); scenarios by name are ${scenarioNames.join(', ')}`,
-    ])
+    throw new ScenarioFault(nameOrFile, [`${whyUnreadable(error)}; scenarios by name are ${scenarioNames.join(', ')}`])
   }
   let value: unknown
   try {

@@ -50,6 +50,7 @@ function commandLine(finish: (status: number) => void): Command {
   verb('simulate', 'an invented plant and instrument that write lines', [
     'simulate --hours 1 --speed fastest --to file:night.log --truth truth.jsonl',
     'simulate --scenario rough-night --speed 60 --to tcp:4001',
+    'simulate --station-file --to tcp:4001',
   ])
     .option('--scenario <name>', 'a scenario by name, or a JSON file', 'calm-night')
     .option('--seed <number>', 'same seed, same lines', '1')
@@ -59,7 +60,7 @@ function commandLine(finish: (status: number) => void): Command {
     .option('--skip-to <time>', 'writes from there on, ISO 8601 or now')
     .option('--catch-up-to-now', 'runs at speed until simulated time meets the clock, then goes on at real speed')
     .option('--while-unlinked <what>', 'wait (simulated time stands still while nobody listens) or go-on')
-    .option('--station-file', 'prints the station file that fits, and ends')
+    .option('--station-file', 'prints the station file that reads what goes --to, and ends')
     .requiredOption('--to <target>', 'stdout, file:PATH, tcp:PORT or serial:PATH')
     .option('--truth <file>', 'the truth beside the lines, JSON lines')
     .option('--truth-minutes <minutes>', 'length of its summaries', '30')

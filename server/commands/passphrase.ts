@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import { whyUnreadable } from '../file-trouble.ts'
 import { shortestPassphrase } from '../http/sign-in.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 
@@ -8,11 +9,7 @@ export function passphraseFrom(path: string): string {
   try {
     text = readFileSync(path, 'utf8')
   } catch (error) {
-    throw new Trouble(
-      `--passphrase-file ${path}: cannot be read (${error instanceof Error ? error.message : error})`,
-      exitStatus.wrongUse,
-      error,
-    )
+    throw new Trouble(`--passphrase-file ${path}: cannot be read: ${whyUnreadable(error)}`, exitStatus.wrongUse, error)
   }
   const passphrase = (text.split(/\r?\n/)[0] ?? '').trim()
   if ([...passphrase].length < shortestPassphrase)

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { optionFaults, simulationOptions, type Target } from '../../simulator/options.ts'
 import { readScenario } from '../../simulator/scenario.ts'
 import { LinkOutOfReach, runSimulation, ScenarioFault, type SimulationOptions } from '../../simulator/simulate.ts'
 import { stationFor } from '../../simulator/station-for.ts'
@@ -14,19 +15,7 @@ export async function simulate({
 }: SimulationOptions & { readonly stationFile?: boolean }): Promise<number> {
   try {
     if (stationFile) {
-      const to = String(asked.to)
-      const source = to.startsWith('tcp:')
-        ? { kind: 'tcp', host: '127.0.0.1', port: Number(to.slice(4)) }
-        : to.startsWith('serial:')
-          ? { kind: 'serial', path: to.slice(7) }
-          : { kind: 'file', path: to.replace(/^file:/, ''), from: 'start' }
-      printJson(
-        stationFor(
-          readScenario(asked.scenario ?? 'calm-night'),
-          source,
-          Number(asked.speed ?? 1) === 1 || asked.speed === 'fastest' ? {} : { speed: Number(asked.speed) },
-        ),
-      )
+      printJson(fittingStation(asked))
       return exitStatus.done
     }
     await runSimulation(asked, haltSignal(), (message) => process.stderr.write(`${JSON.stringify(message)}\n`))
@@ -34,12 +23,7 @@ export async function simulate({
   } catch (error) {
     if (error instanceof LinkOutOfReach) throw new Trouble(error.message, exitStatus.sourceOutOfReach, error)
     if (error instanceof ScenarioFault) throw new Trouble(error.message, exitStatus.wrongUse, error)
-    if (error instanceof z.ZodError)
-      throw new Trouble(
-        error.issues.map((issue) => `--${z.core.toDotPath(issue.path)}: ${issue.message}`).join('\n'),
-        exitStatus.wrongUse,
-        error,
-      )
+    if (error instanceof z.ZodError) throw new Trouble(optionFaults(error), exitStatus.wrongUse, error)
     if (storageFailure(error) === 'disk-full')
       throw new Trouble(
         'the disk is full: what was written up to here stays, nothing follows it. Make room, or write elsewhere',
@@ -47,8 +31,33 @@ export async function simulate({
         error,
       )
     if (isOfFile(error))
-      throw new Trouble(`${error.path}: cannot be written (${error.code})`, exitStatus.wrongUse, error)
+      throw new Trouble(
+        `${error.path}: cannot be written: ${error.code === 'ENOENT' ? 'its folder does not exist' : error.code === 'EISDIR' ? 'it is a folder' : error.code}`,
+        exitStatus.wrongUse,
+        error,
+      )
     throw error
+  }
+}
+
+/** The station file that reads what is asked for. */
+function fittingStation(asked: SimulationOptions): object {
+  const { to, scenario, speed } = simulationOptions.parse(asked)
+  return stationFor(readScenario(scenario), sourceOf(to), speed === 1 || speed === 'fastest' ? {} : { speed })
+}
+
+function sourceOf(to: Target): object {
+  switch (to.kind) {
+    case 'tcp':
+      return { kind: 'tcp', host: '127.0.0.1', port: to.port }
+    case 'serial':
+      return { kind: 'serial', path: to.path }
+    case 'file':
+      return { kind: 'file', path: to.path, from: 'start' }
+    case 'stdout':
+      throw new Trouble(
+        '--to stdout: a station cannot read that; name what it reads: file:PATH, tcp:PORT or serial:PATH',
+      )
   }
 }
 

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { isRecord } from '../engine/settings/regimes.ts'
+import { whyUnreadable } from '../file-trouble.ts'
 import { stationOf } from '../station/load-station-file.ts'
 import { profileFaults } from '../station/profile-files.ts'
 import { type Fault, readSettingsText } from '../station/settings-text.ts'
@@ -18,7 +19,7 @@ export function validate(path: string): Validation {
   try {
     content = readFileSync(path, 'utf8')
   } catch (error) {
-    const message = `cannot be read: ${error instanceof Error ? error.message : String(error)}`
+    const message = `cannot be read: ${whyUnreadable(error)}`
     return { kind: 'station file', faults: [{ file: path, line: 1, column: 1, path: '', message }], warnings: [] }
   }
   const text = readSettingsText(path, content)

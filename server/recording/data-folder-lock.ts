@@ -67,11 +67,13 @@ function locked(folder: string, note: string): Database.Database {
       throw new DataFolderInUse(folder, noted(note))
     throw new RecordingTrouble(
       storageFailure(error) === 'disk-full' ? 'disk-full' : 'data-folder-unusable',
-      `${folder}: cannot be used for recordings: ${errorText(error)}`,
+      `${folder}: cannot be used for recordings: ${isFile(error) ? 'it is a file; give a folder' : errorText(error)}`,
       error,
     )
   }
 }
+
+const isFile = (error: unknown): boolean => error instanceof Error && 'code' in error && error.code === 'EEXIST'
 
 function noted(note: string): Holder | null {
   try {

@@ -1,3 +1,4 @@
+import { whyUnreadable } from '../file-trouble.ts'
 import type { PortHolder } from './port-holders.ts'
 
 /**
@@ -82,7 +83,7 @@ export const fileTexts = {
   outside: (path: string, target: string, folder: string): string =>
     `${path} leads to ${target}, outside of ${folder}; put the file itself there`,
   noPermission: (path: string): string => `no permission to read ${path}; let this user read it`,
-  failed: (path: string, error: unknown): string => `${path} cannot be read: ${said(error)}`,
+  failed: (path: string, error: unknown): string => `${path} cannot be read: ${whyUnreadable(error)}`,
   removed: (path: string): string => `${path} was removed or renamed; waiting for a new one`,
   replaced: (path: string): string => `${path} was replaced by a new file; the old one was read to its end`,
   truncated: (path: string, at: number, size: number): string =>

@@ -1,4 +1,5 @@
 import { closeSync, openSync, readSync } from 'node:fs'
+import { whyUnreadable } from '../file-trouble.ts'
 import { Trouble } from '../trouble.ts'
 
 const sqliteStart = 'SQLite format 3\0'
@@ -12,9 +13,7 @@ export function isRecording(path: string): boolean {
     readSync(handle, start, 0, start.length, 0)
     return start.toString('latin1') === sqliteStart
   } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'EISDIR')
-      throw new Trouble(`${path}: is a folder; a file is needed`)
-    throw new Trouble(`${path}: cannot be read: ${error instanceof Error ? error.message : error}`)
+    throw new Trouble(`${path}: cannot be read: ${whyUnreadable(error)}`)
   } finally {
     if (handle !== null) closeSync(handle)
   }

@@ -6,6 +6,7 @@ import { readStation } from '../engine/settings/read-station.ts'
 import { isRecord } from '../engine/settings/regimes.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { stationWarnings } from '../engine/settings/warnings.ts'
+import { whyUnreadable } from '../file-trouble.ts'
 import { openProfileFile } from './profile-files.ts'
 import { type Fault, readSettingsText, type SettingsText } from './settings-text.ts'
 
@@ -36,7 +37,7 @@ export function loadStationFile(path: string): LoadedStation {
           line: 1,
           column: 1,
           path: '',
-          message: `cannot be read: ${error instanceof Error ? error.message : String(error)}`,
+          message: `cannot be read: ${whyUnreadable(error)}`,
         },
       ],
     }

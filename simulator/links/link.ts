@@ -27,9 +27,18 @@ export interface LineLink {
 
 export class LinkOutOfReach extends Error {
   constructor(name: string, cause: unknown) {
-    super(`${name} is out of reach: ${cause instanceof Error ? cause.message : String(cause)}`, { cause })
+    super(`${name} is out of reach: ${whyOutOfReach(cause)}`, { cause })
     this.name = 'LinkOutOfReach'
   }
+}
+
+function whyOutOfReach(cause: unknown): string {
+  const text = cause instanceof Error ? cause.message : String(cause)
+  // Of a serial port the system's words come without their code.
+  if (/ENOENT|No such file or directory/.test(text)) return 'there is no such file or folder'
+  if (/EISDIR|Is a directory/.test(text)) return 'it is a folder'
+  if (/EACCES|Permission denied/.test(text)) return 'this user has no permission'
+  return /EADDRINUSE/.test(text) ? 'another program listens there' : text
 }
 
 export const allBytes = (lines: readonly SimulatedLine[]): Buffer => Buffer.concat(lines.map((line) => line.bytes))

@@ -14,6 +14,7 @@ interface Room {
 /** Files of the server's ground floor that every room may use. */
 const ground = [
   'server/clock.ts',
+  'server/file-trouble.ts',
   'server/log.ts',
   'server/made-folder.ts',
   'server/trouble.ts',
@@ -32,6 +33,7 @@ export const arrows: Readonly<Record<string, Room>> = {
   },
 
   'server/clock.ts': { may: [words], node: true },
+  'server/file-trouble.ts': { may: [] },
   'server/log.ts': { may: [words, 'server/clock.ts'], node: true },
   'server/made-folder.ts': { may: [], node: true },
   'server/trouble.ts': { may: [words] },

@@ -42,7 +42,7 @@ test('a scenario that the simulator does not have is told where it stands, with 
   const told = validate(path).faults.map((fault) => faultLine({ ...fault, file: 'invented.json' }))
   expect(told).toContainEqual(expect.stringContaining('station.timeZone'))
   expect(told).toContainEqual(
-    'invented.json:3:50: streams[0].source.scenario: "calm-nigth": cannot be read (ENOENT); scenarios by name are calm-night, rough-night, half-hour',
+    'invented.json:3:50: streams[0].source.scenario: "calm-nigth": is no scenario by name, and there is no such file; scenarios by name are calm-night, rough-night, half-hour',
   )
 })
 

@@ -209,7 +209,7 @@ test('options come as numbers or as the text of a command line, and all faults a
     .error?.issues.map((issue) => `${issue.path.join('.')}: ${issue.message}`)
   expect(faults).toEqual([
     expect.stringMatching(/^seed: /),
-    'speed: a number above 0, or fastest',
+    'speed: needs a number above 0, at most 1000000, or fastest',
     'to: "tcp:70000" is none of stdout, file:PATH, tcp:PORT (0…65535), serial:PATH',
   ])
 })

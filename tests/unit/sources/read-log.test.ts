@@ -44,5 +44,5 @@ test('progress tells the bytes read', () => {
 
 test('a log that is not there is a trouble that names it', async () => {
   expect(() => [...readLogSync(path)]).toThrow(SourceTrouble)
-  await expect(inBatches()).rejects.toThrow(/night.log cannot be read: ENOENT/)
+  await expect(inBatches()).rejects.toThrow(/night.log cannot be read: there is no such file/)
 })

@@ -89,7 +89,7 @@ test('a fault in one channel does not hide another’s', () => {
 })
 
 test('a file that is not there is a fault, not an exception', () => {
-  expect(faultsOf(join(folder, 'nowhere.json'))[0]?.message).toMatch(/^cannot be read: ENOENT/)
+  expect(faultsOf(join(folder, 'nowhere.json'))[0]?.message).toMatch(/^cannot be read: there is no such file/)
 })
 
 test('what is allowed and seldom meant is a warning with its line', () => {
