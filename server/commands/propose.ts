@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs'
 import { basename, extname } from 'node:path'
+import { byte } from '../../protocols/instrument/bytes.ts'
 import { plainProfile } from '../../protocols/instrument/propose/plain-profile.ts'
 import { type PreviewLine, previewLines, type ReadValue } from '../../protocols/instrument/propose/preview.ts'
 import { type Proposal, placeText } from '../../protocols/instrument/propose/proposal.ts'
@@ -17,9 +18,16 @@ export interface ProposeCommandOptions {
 }
 
 const shownLines = 8
+const setLineEnd =
+  'the lines end with a carriage return alone, which no profile tells: set "lineEnd": "cr" at the source of the stream'
 
-/** The first lines of a log. A log whose lines end with a carriage return alone is cut there. */
-function firstLines(path: string): Uint8Array[] {
+interface FirstLines {
+  readonly lines: readonly Uint8Array[]
+  /** Whether they end with a carriage return alone, where `auto` finds no end. */
+  readonly endWithReturn: boolean
+}
+
+function firstLines(path: string): FirstLines {
   const read = (lineEnd: 'auto' | 'cr'): Uint8Array[] => {
     const lines: Uint8Array[] = []
     for (const { bytes } of readLogSync(path, { lineEnd })) {
@@ -29,15 +37,18 @@ function firstLines(path: string): Uint8Array[] {
     return lines
   }
   const lines = read('auto')
-  return lines.length <= 1 && lines.some((line) => line.includes(13)) ? read('cr') : lines
+  const endWithReturn =
+    lines.some((line) => line.includes(byte.return)) && !lines.some((line) => line.includes(byte.lineFeed))
+  return { lines: endWithReturn ? read('cr') : lines, endWithReturn }
 }
 
 /** `flueledger propose`: a line profile from sample lines, with what was guessed and what could not be named. Status 1 where no form fits. */
 export async function propose(log: string, { json, out }: ProposeCommandOptions): Promise<number> {
   if (out !== undefined && existsSync(out))
     throw new Trouble(`${out} is there already: give another name, or remove it`)
-  const lines = firstLines(log)
-  const proposal = proposeProfile(lines, { name: basename(log, extname(log)).slice(0, 80) || 'Proposed' })
+  const { lines, endWithReturn } = firstLines(log)
+  const found = proposeProfile(lines, { name: basename(log, extname(log)).slice(0, 80) || 'Proposed' })
+  const proposal = found.ok && endWithReturn ? { ...found, unnamed: [...found.unnamed, setLineEnd] } : found
   if (!proposal.ok) {
     if (json) printJson(proposal)
     else tellNothing(proposal)

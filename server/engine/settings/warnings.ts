@@ -15,6 +15,7 @@ export function stationWarnings(station: StationFile): Finding[] {
     ...wetGases(station),
     ...unreferredLimits(station),
     ...unasked(station),
+    ...sparsePolls(station),
     ...shortBlocks(station),
     ...origins(station),
     ...methods(station),
@@ -56,6 +57,20 @@ function unasked({ phases }: StationFile): Finding[] {
   return (['schedule', 'signal'] as const).flatMap((source) =>
     phases[source] !== undefined && !phases.from.includes(source)
       ? [{ path: ['phases', source], message: `is set and not asked: phases.from has ${phases.from.join(', ')}` }]
+      : [],
+  )
+}
+
+/** An answer stands for the time to the next only within 1.5 steps: asked more rarely, most of the time would not count. */
+function sparsePolls({ streams }: StationFile): Finding[] {
+  return streams.flatMap(({ poll, expectEverySeconds }, place) =>
+    poll !== undefined && poll.everySeconds > 1.5 * expectEverySeconds
+      ? [
+          {
+            path: ['streams', place, 'expectEverySeconds'],
+            message: `${expectEverySeconds} s is how long each answer counts, and there is one every ${poll.everySeconds} s: the rest of the time counts as missing; set ${poll.everySeconds}`,
+          },
+        ]
       : [],
   )
 }

@@ -71,3 +71,14 @@ test('a log that is not there is a wrong use, status 2; lines that end with a ca
   writeFileSync(path, 'O2=8.1;CO=11\rO2=8.2;CO=12\rO2=8.3;CO=13\r')
   expect(await runCommandLine(['node', 'flueledger', 'propose', path])).toBe(0)
 })
+
+test.each([5, 2000])(
+  '%i lines that end with a carriage return alone are read, and where to say so is told',
+  async (count) => {
+    const log = join(folder, `returns-${count}.log`)
+    writeFileSync(log, Array.from({ length: count }, (_, at) => `8.${at % 10};1${at % 90}0;Meas\r`).join(''))
+    expect(await runCommandLine(['node', 'flueledger', 'propose', log])).toBe(0)
+    expect(talk).toContain(`reads ${count} of ${count} lines`)
+    expect(talk).toContain('set "lineEnd": "cr" at the source of the stream')
+  },
+)

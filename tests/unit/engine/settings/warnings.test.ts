@@ -21,6 +21,22 @@ test('a schedule that nobody asks', () => {
   ])
 })
 
+test('an instrument that is asked more rarely than its answers are expected: most of the time would count as missing', () => {
+  const asked = (everySeconds: number): string[] => {
+    const station = aStation([co])
+    const [stream] = station.streams
+    if (!stream) throw new Error('the station has no stream')
+    return stationWarnings({
+      ...station,
+      streams: [{ ...stream, expectEverySeconds: 10, poll: { send: '?\r', everySeconds } }],
+    }).map(({ path, message }) => `${path.join('.')} ${message}`)
+  }
+  expect(asked(60)).toEqual([
+    'streams.0.expectEverySeconds 10 s is how long each answer counts, and there is one every 60 s: the rest of the time counts as missing; set 60',
+  ])
+  expect([...asked(10), ...asked(15), ...asked(2)]).toEqual([])
+})
+
 test('minutes that no block is long enough for', () => {
   expect(warned([co], { averaging: { blocks: ['PT1M', 'PT1H'], validity: { rule: 'minutes', minimum: 45 } } })).toEqual(
     ['averaging.validity.minimum 45 minutes can never be met in PT1M'],
