@@ -83,8 +83,9 @@ export function mixIn(gas: Gas, other: Gas, share: number): void {
 }
 
 /**
- * Fills `gas` with the flue gas of a fuel at lambda, with the trace gases given in ppm of the dry gas.
- * Carbon that leaves as CO is missing from CO2 and leaves half a mole of oxygen; what NO takes is neglected (below 0.01 vol%).
+ * Fills `gas` with the flue gas of a fuel at lambda, with the trace gases asked for in ppm of the dry gas.
+ * Carbon that leaves as CO is missing from CO2 and leaves half a mole of oxygen; there is no more CO than the fuel has carbon.
+ * What NO takes of the oxygen is neglected (0.01 vol% at 200 ppm).
  */
 export function flueGas(
   gas: Gas,
@@ -95,11 +96,15 @@ export function flueGas(
   nitrogenDioxide: number,
 ): void {
   const products = burn(fuel, lambda)
-  gas.CO2 = (100 * products.CO2) / products.dry - carbonMonoxide / 10_000
-  gas.O2 = (100 * products.O2) / products.dry + carbonMonoxide / 20_000
-  gas.SO2 = (1e6 * products.SO2) / products.dry
-  gas.CO = carbonMonoxide
+  const most = (1e6 * products.CO2) / (products.dry + products.CO2 / 2)
+  gas.CO = Math.min(carbonMonoxide, most)
+  // kmol, such that of `dry` + CO / 2 kmol it is that share.
+  const CO = (gas.CO * products.dry) / (1e6 - gas.CO / 2)
+  const dry = products.dry + CO / 2
+  gas.CO2 = Math.max(0, (100 * (products.CO2 - CO)) / dry)
+  gas.O2 = (100 * (products.O2 + CO / 2)) / dry
+  gas.SO2 = (1e6 * products.SO2) / dry
   gas.NO = nitricOxide
   gas.NO2 = nitrogenDioxide
-  gas.water = (100 * products.water) / (products.dry + products.water)
+  gas.water = (100 * products.water) / (dry + products.water)
 }

@@ -87,8 +87,26 @@ test('carbon that leaves as CO is missing from CO2 and leaves half a mole of oxy
   const incomplete = { ...cleanAir }
   flueGas(complete, fuels.methane, 1.2, 0, 0, 0)
   flueGas(incomplete, fuels.methane, 1.2, 2000, 0, 0)
-  expect(complete.CO2 - incomplete.CO2).toBeCloseTo(0.2, 9) // 2000 ppm = 0.2 vol%
-  expect(incomplete.O2 - complete.O2).toBeCloseTo(0.1, 9)
+  // By hand, per kmol of CH4: N2 2.4 · 79.05/20.95 = 9.05585, O2 0.4, CO2 1, so 10.45585 kmol, 9.5640 and 3.8256 vol%.
+  // 0.2 vol% of CO are x = 0.002 · (10.45585 + x / 2) = 0.020933 kmol: CO2 0.979067 and O2 0.410466 of 10.466317 kmol.
+  expect([complete.CO2, complete.O2]).toEqual([expect.closeTo(9.564, 4), expect.closeTo(3.8256, 4)])
+  expect([incomplete.CO2, incomplete.O2]).toEqual([expect.closeTo(9.3545, 4), expect.closeTo(3.9218, 4)])
+  expect(incomplete.CO).toBe(2000)
+})
+
+test('no gas holds more CO than its fuel has carbon, nor less CO2 than none', () => {
+  const gas = { ...cleanAir }
+  // By hand, per kmol of CH4 at lambda 8, all carbon as CO: N2 16 · 79.05/20.95 = 60.3723, O2 14 + 0.5, CO 1: 75.8723 kmol.
+  flueGas(gas, fuels.methane, 8, 40_000, 0, 0)
+  expect(gas.CO).toBeCloseTo(1e6 / 75.8723, 1)
+  expect([gas.CO2, gas.O2]).toEqual([expect.closeTo(0, 9), expect.closeTo(19.1111, 4)])
+  const hydrogen = fuelOf({
+    name: 'hydrogen',
+    source: '',
+    massFractions: { C: 0, H: 1, S: 0, N: 0, O: 0, moisture: 0 },
+  })
+  flueGas(gas, hydrogen, 1.2, 500, 0, 0)
+  expect([gas.CO, gas.CO2]).toEqual([0, 0])
 })
 
 test('sulphur of 0.08 % in light oil gives about 45 ppm of SO2 without excess of more than a fifth of air', () => {
