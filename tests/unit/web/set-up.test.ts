@@ -65,7 +65,7 @@ test('a new station is a sound one, in the order of the station file’s descrip
   expect(station.streams).toMatchObject([
     { source: { host: '::1', port: 4001 }, poll: { send: 'R\r', everySeconds: 2 }, expectEverySeconds: 1.5 },
   ])
-  expect(placeOf.get('nox')).toBe(1)
+  expect(placeOf('nox')).toBe(1)
   expect(station.channels).toMatchObject([{ species: 'O2' }, { species: 'NOx', origin: 'computed' }])
 })
 
@@ -264,6 +264,27 @@ test('a stream’s new name is its channels’ too', () => {
     streams: [{ id: 'stack' }, { id: 'flow' }],
     channels: [{ stream: 'stack' }, { stream: 'stack' }, { stream: 'flow' }],
   })
+})
+
+test('a stream does not take the name of another, nor its channels with the name after that', () => {
+  const page = edited(boiler)
+  page.renameStream('flow')
+  expect(page.streams).toEqual(['flow-2', 'flow'])
+  page.renameStream('stack')
+  expect(page.built()?.station).toMatchObject({
+    streams: [{ id: 'stack' }, { id: 'flow' }],
+    channels: [{ stream: 'stack' }, { stream: 'stack' }, { stream: 'flow' }],
+  })
+  page.renameStream('stack')
+  expect(page.streams).toEqual(['stack', 'flow'])
+})
+
+test('of two channels of one field a column is told the faults of the one that it shows, the first', () => {
+  const page = edited({
+    ...boiler,
+    channels: [...boiler.channels, { id: 'o2-raw', stream: 'main', field: 'o2', species: 'O2' }],
+  })
+  expect(page.built()?.placeOf('o2')).toBe(0)
 })
 
 test('the last stream shown, taken out with all settings, does not come back', () => {

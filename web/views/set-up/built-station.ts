@@ -25,8 +25,8 @@ export interface Drafts {
 }
 export interface BuiltStation {
   readonly station: Settings
-  /** Field → place of its channel in the file, for faults that are told by path. */
-  readonly placeOf: ReadonlyMap<string, number>
+  /** Place in the file of a field’s channel, of several the first; −1 where it has none. For faults that are told by path. */
+  placeOf(field: string): number
 }
 
 /** A number where the text is one; else the text, which the station’s own check refuses in its place. */
@@ -177,11 +177,7 @@ export function builtStation(before: Settings | null, drafts: Drafts): BuiltStat
     expectEverySeconds: numberOrNothing(station.everySeconds),
   })
   return {
-    placeOf: new Map(
-      channels.flatMap((channel, at) =>
-        channel.stream === stream && typeof channel.field === 'string' ? [[channel.field, at] as const] : [],
-      ),
-    ),
+    placeOf: (field) => channels.findIndex((one) => one.stream === stream && one.field === field),
     station: overlaid(before ?? { format: 1 }, {
       regime: unlessUsual(before ?? { regime: true }, 'regime', station.regime, 'custom'),
       station: overlaid(about, {

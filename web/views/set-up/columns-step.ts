@@ -21,7 +21,7 @@ export function columnsStep(work: SetUpWork) {
   const withoutUnit = work.columns.filter(({ what, unit }) => what !== '' && unit === '')
   return html`${guessList(work)}
     ${withoutUnit.length > 0 ? html`<div class="row usual"><button @click=${() => work.takeUsualUnits()}>${setUpTexts.takeUsualUnits}</button><span class="small">${setUpTexts.usualUnits(withoutUnit.length)}</span></div>` : nothing}
-    ${errorList(work.faultsAt('channels').length > 0 && work.built()?.placeOf.size === 0 ? work.faultsAt('channels') : [])}
+    ${errorList(work.faultsAt('channels').length > 0 && work.channelsOfStream().length === 0 ? work.faultsAt('channels') : [])}
     <ul class="columns">${work.columns.map((column, place) => columnRow(work, column, place))}</ul>
     <h3>${setUpTexts.statusWords}</h3>${statusWords(work)}
     ${profileSettings(work)}`

@@ -74,14 +74,18 @@ export class EditedStation {
     this.rebuild((station) => station, place)
   }
   addStream(): void {
-    const taken = new Set(this.streams)
-    const id = ['second', 'third', ...Array.from({ length: 8 }, (_, at) => `stream-${at + 4}`)].find(
-      (one) => !taken.has(one),
-    )
+    const id = this.freeName('second')
     this.rebuild(
       (station) => ({ ...station, streams: [...streamsIn(station), { id }] }),
       Math.max(1, this.streams.length),
     )
+  }
+  /** A name that no stream has but the one in `place`; `-2` and so on behind one that is taken. */
+  private freeName(asked: string, place = -1): string {
+    const taken = this.streams.filter((_, at) => at !== place)
+    let name = asked
+    for (let next = 2; taken.includes(name); next++) name = `${asked}-${next}`
+    return name
   }
   /** Takes the stream out that the steps show, with its channels and their limits. */
   removeStream(): void {
@@ -99,9 +103,10 @@ export class EditedStation {
       Math.max(0, place - 1),
     )
   }
-  /** A stream’s new name, also in its channels. */
-  renameStream(id: string): void {
+  /** A stream’s new name, also in its channels. Never that of another: whose channels are whose would be lost. */
+  renameStream(asked: string): void {
     const { place, stream } = this
+    const id = this.freeName(asked, place)
     this.rebuild((station) => ({
       ...station,
       streams: streamsIn(station).map((one, at) => (at === place ? { ...one, id } : one)),

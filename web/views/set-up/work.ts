@@ -290,7 +290,7 @@ export class SetUpWork extends EditedStation {
 
   /** The same for a setting of a column’s channel. */
   faultsOfColumn(column: ColumnDraft, key: string): readonly string[] {
-    const place = this.built()?.placeOf.get(column.field)
+    const place = this.built()?.placeOf(column.field)
     return place === undefined ? [] : this.faultsAt(`channels[${place}].${key}`)
   }
 }
