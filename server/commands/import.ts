@@ -4,7 +4,7 @@ import { importLogTo } from '../station/import-log.ts'
 import { exitStatus } from '../trouble.ts'
 import { haltSignal } from './halt-signal.ts'
 import { noPartText, print, printJson, progress, say } from './printing.ts'
-import { stationFromFile } from './station-from-file.ts'
+import { sayWhoseLines, stationFromFile } from './station-from-file.ts'
 
 /** `flueledger import`: a text log becomes a recording. */
 export async function importLog(
@@ -12,6 +12,7 @@ export async function importLog(
   options: { readonly station: string; readonly out: string; readonly json?: boolean },
 ): Promise<number> {
   const { station, text } = stationFromFile(options.station)
+  sayWhoseLines(log, station)
   const size = statSync(log, { throwIfNoEntry: false })?.size ?? 1
   const shown = progress('importing')
   const onProgress = (bytes: number): void => shown.at(bytes / size)

@@ -17,7 +17,7 @@ import { formatsOf } from './export.ts'
 import { haltable } from './halt-signal.ts'
 import { instantOf } from './instant.ts'
 import { noPartText, print, printJsonLists, progress, say } from './printing.ts'
-import { stationFromFile } from './station-from-file.ts'
+import { sayWhoseLines, stationFromFile } from './station-from-file.ts'
 
 export interface ReplayOptions {
   readonly station?: string
@@ -43,6 +43,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
     : stationFromSettings(reader?.header.settings ?? '')
   const { station, notes } = withChanges(base, settingChanges(options.set ?? []))
   for (const note of notes) say(note)
+  if (!recorded) sayWhoseLines(input, station)
   const fromMs = options.from === undefined ? Number.NEGATIVE_INFINITY : instantOf('--from', options.from)
   const toMs = options.to === undefined ? Number.POSITIVE_INFINITY : instantOf('--to', options.to)
   if (!(fromMs < toMs)) throw new Trouble(`--to ${options.to}: does not lie after --from ${options.from}`)

@@ -165,7 +165,12 @@ const healthAlarm = z.strictObject({
 const instantText = z.iso.datetime({ offset: true })
 export const endRule = z.union([
   z
-    .strictObject({ afterCountedMinutes: z.number().positive().describe('When so many minutes have counted.') })
+    .strictObject({
+      afterCountedMinutes: z
+        .number()
+        .positive()
+        .describe('When so many minutes have counted, in the first of several streams.'),
+    })
     .meta({ title: 'once so many minutes have counted' }),
   z.strictObject({ at: instantText.describe('At this time, with its offset.') }).meta({ title: 'at a time' }),
   z

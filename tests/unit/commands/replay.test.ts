@@ -1,11 +1,11 @@
 import { mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterAll, expect, test } from 'vitest'
+import { afterAll, expect, test, vi } from 'vitest'
 import { replay } from '../../../server/commands/replay.ts'
 import { exportRecordingTo } from '../../../server/station/export-recording.ts'
 import { importLogTo } from '../../../server/station/import-log.ts'
-import { aNightStation, lineText, minute, ten } from '../../support/engine-night.ts'
+import { aNightStation, besideStream, gas, lineText, minute, ten } from '../../support/engine-night.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'flueledger-replay-'))
 afterAll(() => rmSync(folder, { recursive: true }))
@@ -14,6 +14,26 @@ test('a form of files without a folder for them is refused, not passed over', as
   await expect(replay('night.log', { format: 'xlsx', decimal: '.' })).rejects.toThrow(
     '--format xlsx: is the form of files; --out DIR says where they go',
   )
+})
+
+test('a text log is told to be that of the first of several streams', async () => {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' })]
+  const station = aNightStation({
+    channels,
+    stream: { timeFrom: 'line' },
+    beside: [besideStream('beside', channels, { timeFrom: 'line' })],
+  })
+  const [file, log] = [join(folder, 'two.json'), join(folder, 'two.log')]
+  writeFileSync(file, JSON.stringify(station))
+  writeFileSync(log, `${lineText(ten, { mode: 'S', co: 1 })}\n`)
+  let said = ''
+  const spy = vi.spyOn(process.stderr, 'write').mockImplementation((text) => {
+    said += text
+    return true
+  })
+  await replay(log, { station: file, out: join(folder, 'two'), decimal: '.' })
+  spy.mockRestore()
+  expect(said).toContain(`${log}: its lines are taken for those of main, the first stream; beside has none`)
 })
 
 test('a replay writes of a recording, under whatever name it is kept, the very averages that its export does', async () => {
