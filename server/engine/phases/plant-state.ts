@@ -1,6 +1,10 @@
 import type { PlantState } from '../../../protocols/words/phases.ts'
+import { longestHoldMs } from '../corrections/longest-hold.ts'
 import type { StationFile } from '../settings/station-file.ts'
 import { Timeline } from './timeline.ts'
+
+/** The oldest time that is still asked about: minutes wait a day for their zero, and then little more than a day for another stream's. */
+const askedBackMs = 3 * longestHoldMs
 
 /** What the plant is doing over time; sets what coverage is measured against. */
 export class PlantTracker {
@@ -28,7 +32,12 @@ export class PlantTracker {
 
   /** The operator or a status token tells; ignored where the station's settings name another source. Returns whether it changed. */
   tell(source: 'operator' | 'status', ms: number, state: PlantState): boolean {
-    return this.settings.from === source && this.states.set(ms, state)
+    return this.settings.from === source && this.set(ms, state)
+  }
+
+  private set(ms: number, state: PlantState): boolean {
+    this.states.forget(ms - askedBackMs)
+    return this.states.set(ms, state)
   }
 
   /** A value of the channel that tells; `missing` values tell nothing. */
@@ -54,7 +63,7 @@ export class PlantTracker {
     }
     if (ms - this.candidateMs < dwellSeconds * 1000) return false
     this.candidate = null
-    return this.states.set(ms, next)
+    return this.set(ms, next)
   }
 
   /** Time in state running within [from, to). What nobody has told yet is taken as running: coverage is then the stricter. */
@@ -71,9 +80,5 @@ export class PlantTracker {
 
   counts(ms: number): boolean {
     return this.states.at(ms) === 'running'
-  }
-
-  forget(ms: number): void {
-    this.states.forget(ms)
   }
 }

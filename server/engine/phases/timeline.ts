@@ -1,6 +1,6 @@
 /**
  * What one source told, as steps in time: from each instant on, a value until the next. It forgets what lies before the
- * last reading that has been averaged, so it holds a handful of steps.
+ * last reading that has been averaged, or what nobody asks about any more, so it holds few steps.
  */
 export class Timeline<T> {
   private starts: number[] = [Number.NEGATIVE_INFINITY]
@@ -30,11 +30,11 @@ export class Timeline<T> {
 
   /** The first change after `ms`; Infinity where none is known. */
   nextChange(ms: number): number {
-    // Mostly the newest change is past.
-    if ((this.starts[this.starts.length - 1] as number) <= ms) return Number.POSITIVE_INFINITY
-    for (let index = 0; index < this.starts.length; index++)
-      if ((this.starts[index] as number) > ms) return this.starts[index] as number
-    return Number.POSITIVE_INFINITY
+    // Mostly the newest change is past, and what is asked about lies near it.
+    let next = Number.POSITIVE_INFINITY
+    for (let index = this.starts.length - 1; index >= 0 && (this.starts[index] as number) > ms; index--)
+      next = this.starts[index] as number
+    return next
   }
 
   /** From `ms` on, `value` holds; what was told for later is withdrawn. Returns whether anything changed. */
