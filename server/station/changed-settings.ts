@@ -91,7 +91,7 @@ const named = (limits: readonly Raw[]): string => limits.map(({ id, channel }) =
 function referenceFollows(station: StationFile, raw: Raw, set: SettingChanges): string[] {
   const to = set['conversions.referenceOxygen']
   const from = station.conversions.referenceOxygen
-  if (to === undefined || from === undefined || 'limits' in set) return []
+  if (to === undefined || from === undefined || to === from || 'limits' in set) return []
   const following = limitsOf(raw).filter(
     (limit, place) =>
       limit['referenceOxygen'] === from &&

@@ -21,6 +21,9 @@ describe('settings that are tried', () => {
     expect(notes).toEqual(['limits at 3 vol% oxygen go with it, to 11: half-hour, hour'])
     expect(changes).toEqual([{ path: 'conversions.referenceOxygen', from: 3, to: 11 }])
   })
+  test('the reference oxygen that there is takes nothing along, and nothing is said', () => {
+    expect(changed('conversions.referenceOxygen=3').notes).toEqual([])
+  })
   test('a limit whose reference oxygen is tried itself does not follow, and is refused where it cannot be formed', () => {
     expect(() => changed('conversions.referenceOxygen=11', 'limits.hour.referenceOxygen=5')).toThrow(
       'limits[1].referenceOxygen: 5 differs from 11',
