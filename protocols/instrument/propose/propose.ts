@@ -83,16 +83,20 @@ export function proposeProfile(given: readonly Uint8Array[], options: ProposeOpt
   return finished(best, lines)
 }
 
-/** Beginnings of files that spend two bytes on each sign: between the signs of plain text stand NULs. */
-const isUtf16 = ([one, two]: Uint8Array): boolean => (one === 0xff && two === 0xfe) || (one === 0xfe && two === 0xff)
+/** Text that spends two bytes on each sign: told by how a file begins, or since every other byte of plain text is NUL. */
+function isUtf16(line: Uint8Array): boolean {
+  const [one, two] = line
+  if ((one === 0xff && two === 0xfe) || (one === 0xfe && two === 0xff)) return true
+  const nuls = line.filter((value) => value === 0).length
+  return line.length >= 8 && nuls * 5 >= line.length * 2
+}
 
 const nothingToTry = (lines: readonly Uint8Array[]): { form: Form; why: string }[] => [
   {
     form: 'delimited',
-    why:
-      lines[0] && isUtf16(lines[0])
-        ? 'the file is UTF-16, which no profile reads: save it as UTF-8'
-        : 'there is no line of text among these',
+    why: lines.slice(0, 20).some(isUtf16)
+      ? 'the file is UTF-16, which no profile reads: save it as UTF-8'
+      : 'there is no line of text among these',
   },
 ]
 
