@@ -42,7 +42,7 @@ export const alarmsTable = (run: string, transitions: Iterable<AlarmTransition>)
     ['until', 'time', (row) => row.untilMs],
   ])
 
-/** What the instrument was doing; a span told again replaces the earlier telling. */
+/** What the instrument was doing; a span told again replaces the earlier telling. One that goes on has no end, and its readings are not counted yet. */
 export function phasesTable(run: string, told: Iterable<PhaseSpan>): Table {
   const spans = [...new Map([...told].map((span) => [`${span.stream}/${span.startMs}`, span])).values()].sort(
     (a, b) => a.startMs - b.startMs,
@@ -55,7 +55,7 @@ export function phasesTable(run: string, told: Iterable<PhaseSpan>): Table {
     ['end', 'time', (row) => row.endMs],
     ['cause', 'text', (row) => row.cause],
     ['inferred', 'truth', (row) => row.inferred],
-    ['readings', 'number', (row) => row.readings],
+    ['readings', 'number', (row) => (row.endMs === null ? null : row.readings)],
   ])
 }
 

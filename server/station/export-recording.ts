@@ -75,7 +75,7 @@ export function exportContent(
     if (output.kind === 'block' || output.kind === 'rolling') {
       if (within(output.row.startMs)) content.averages.put(output.kind, output.row)
     } else if (output.kind === 'alarm') content.alarms.push(output.transition)
-    else if (output.kind === 'phase-span' && output.endMs !== null) {
+    else if (output.kind === 'phase-span') {
       const { kind: _, ...span } = output
       content.phaseSpans.push(span)
     } else if (output.kind === 'zero') {
