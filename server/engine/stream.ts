@@ -15,7 +15,7 @@ import { LiveReadings } from './live-reading.ts'
 import type { NoticeCode } from './outputs.ts'
 import { PendingReadings } from './pending.ts'
 import { PhaseEvidence } from './phases/evidence.ts'
-import { SignalRecogniser } from './phases/from-signal.ts'
+import { rulesOfStream, SignalRecogniser } from './phases/from-signal.ts'
 import { StatusTeller } from './phases/from-status.ts'
 import { PhaseCursor } from './phases/phase-cursor.ts'
 import { RefusedLines } from './refused-lines.ts'
@@ -97,13 +97,8 @@ export class Stream {
     // The line that ends a dwell may come up to a gap's length after it: only then can nothing more be back-dated.
     this.holdBackMs = recognises ? signal.dwellSeconds * 1000 + slowest + gapSteps * this.expectMs : 0
     const indexOf = (id: string) => station.channels.findIndex((channel) => channel.id === id)
-    this.signal = recognises
-      ? new SignalRecogniser(
-          signal,
-          signal.rules.map(({ channel }) => indexOf(channel)),
-          slowest,
-        )
-      : null
+    const isOwn = (channel: string) => this.channels.some(({ settings: { id } }) => id === channel)
+    this.signal = recognises ? new SignalRecogniser(signal, rulesOfStream(signal, isOwn), indexOf, slowest) : null
     this.pending = new PendingReadings(raw.length, this.holdBackMs, gapSteps * this.expectMs)
     this.flagsOut = new Uint8Array(raw.length)
     this.evidence = new PhaseEvidence(station.phases, context.clockGrid)

@@ -9,6 +9,15 @@ export interface SignalChange {
 }
 
 /**
+ * The rules that one instrument is judged by: those of its own channels. Two analysers purge each at its own time; one of which
+ * no channel tells, as a flow meter, follows the others.
+ */
+export function rulesOfStream({ rules }: Signal, isOwn: (channel: string) => boolean): Signal['rules'] {
+  const own = rules.filter(({ channel }) => isOwn(channel))
+  return own.length > 0 ? own : rules
+}
+
+/**
  * Recognises a phase from channel values, with hysteresis and dwell (docs/calculations.md).
  *
  * Entered when all rules hold for the dwell, left when any fails for it. The onset is the first reading of that stretch;
@@ -18,16 +27,18 @@ export interface SignalChange {
  */
 export class SignalRecogniser {
   private readonly signal: Signal
+  private readonly rules: Signal['rules']
   private readonly channels: readonly number[]
   private readonly backMs: number
   private holds = false
   private stretchStart = Number.NaN
   private lastChangeMs = Number.NEGATIVE_INFINITY
 
-  /** `channels[i]`: index of the value that rule i looks at. */
-  constructor(signal: Signal, channels: readonly number[], slowestT95Ms: number) {
+  /** `rules`: those that this stream asks; `indexOf`: of a channel's value. */
+  constructor(signal: Signal, rules: Signal['rules'], indexOf: (channel: string) => number, slowestT95Ms: number) {
     this.signal = signal
-    this.channels = channels
+    this.rules = rules
+    this.channels = rules.map(({ channel }) => indexOf(channel))
     this.backMs = signal.backDate ? slowestT95Ms : 0
   }
 
@@ -47,7 +58,7 @@ export class SignalRecogniser {
   }
 
   private enters(values: ArrayLike<number>): boolean {
-    return this.signal.rules.every((rule, index) => {
+    return this.rules.every((rule, index) => {
       const value = values[this.channels[index] as number] as number
       if (rule.enterAbove !== undefined && !(value > rule.enterAbove)) return false
       return !(rule.enterBelow !== undefined && !(value < rule.enterBelow))
@@ -55,7 +66,7 @@ export class SignalRecogniser {
   }
 
   private leaves(values: ArrayLike<number>): boolean {
-    return this.signal.rules.some((rule, index) => {
+    return this.rules.some((rule, index) => {
       const value = values[this.channels[index] as number] as number
       return (
         value < (rule.leaveBelow ?? rule.enterAbove ?? Number.NEGATIVE_INFINITY) ||

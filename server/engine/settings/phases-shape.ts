@@ -48,7 +48,9 @@ export const phaseSettings = z.strictObject({
       rules: z
         .array(signalRule.meta({ title: 'Rule' }))
         .min(1)
-        .describe('All must hold.'),
+        .describe(
+          'All must hold; of several streams, those of a stream’s own channels tell its phase. A stream that has none of them follows all.',
+        ),
       dwellSeconds: seconds.default(20).describe('How long they must hold, or one must fail, before it is believed.'),
       backDate: z
         .boolean()

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest'
 import type { StationFileInput } from '../../../../server/engine/settings/station-file.ts'
 import {
+  aLine,
   aNightStation,
+  besideStream,
   clockTime,
   during,
   gas,
@@ -104,5 +106,54 @@ describe('a purge recognised from the gas itself', () => {
     const put = outputsOf(recognising({ backDate: true }), during(ten, ten + 60 * minute, [...night(30, 60), ...ticks]))
     const [first] = put.put.filter(({ output }) => output.kind === 'block')
     expect(((first?.eventMs ?? 0) - ten - 30 * minute) / 1000).toBe(30 + 40 + 15)
+  })
+})
+
+describe('of several instruments', () => {
+  /** Two analysers and a flow meter; the inlet draws in air from 10:10 on, the outlet from 10:20 on, five minutes each. */
+  const spans = (rules: Signal['rules']) => {
+    const channels = [
+      gas('inlet', { species: 'O2', unit: 'vol%' }),
+      gas('outlet', { species: 'O2', unit: 'vol%', stream: 'behind' }),
+      gas('duct', { quantity: 'flow', unit: 'm3/h', stream: 'flow' }),
+    ]
+    const stream = { expectEverySeconds: 10 }
+    const station = aNightStation({
+      channels,
+      stream,
+      beside: [besideStream('behind', channels, stream), besideStream('flow', channels, stream)],
+      phases: {
+        from: ['signal'],
+        otherwise: 'measure',
+        settle: { seconds: 0 },
+        signal: { rules, dwellSeconds: 20, backDate: false },
+      },
+    })
+    const air = (at: number, from: number) => (at >= ten + from * minute && at < ten + (from + 5) * minute ? 20.9 : 5)
+    const told = Array.from({ length: 180 }, (_, number) => ten + number * 10_000).flatMap((at) => [
+      aLine(at, { inlet: air(at, 10) }),
+      aLine(at, { outlet: air(at, 20) }, { stream: 'behind' }),
+      aLine(at, { duct: 1000 }, { stream: 'flow' }),
+    ])
+    const put = outputsOf(station, during(ten, ten + 30 * minute, told)).of('phase-span')
+    return put
+      .filter(({ phase, endMs }) => phase === 'purge' && endMs !== null)
+      .map(({ stream: id, startMs, endMs }) => [id, clockTime(startMs), clockTime(endMs ?? 0)])
+  }
+  const rule = (channel: string) => ({ channel, enterAbove: 20, leaveBelow: 19 })
+
+  test('each is judged by the rules of its own channels, one without any by all of them', () => {
+    // Both draw in air at no time, so that the flow meter never follows.
+    expect(spans([rule('inlet'), rule('outlet')])).toEqual([
+      ['main', '10:10:00', '10:15:00'],
+      ['behind', '10:20:00', '10:25:00'],
+    ])
+  })
+  test('one whose channels no rule names follows the others, as cells behind one probe', () => {
+    expect(spans([rule('inlet')]).map(([id, start]) => [id, start])).toEqual([
+      ['main', '10:10:00'],
+      ['behind', '10:10:00'],
+      ['flow', '10:10:00'],
+    ])
   })
 })
