@@ -51,6 +51,7 @@ export function step(state: EngineState, event: EngineEvent): [EngineState, read
 
 function takeLine(state: EngineState, event: LineEvent): void {
   const [first] = state.streams
+  if (state.streams.length > 1) for (const stream of state.streams) stream.forgetStale(event.atMs)
   if (first?.settings.id === event.stream) first.takeLine(event)
   else state.streamById.get(event.stream)?.takeLine(event)
 }

@@ -20,7 +20,7 @@ const flagOfField: readonly number[] = (() => {
  * Turns a line's fields into channel values and says of each whether it can count: token, range, supporting channels.
  *
  * `values`, `flags`: by the station's channel index, overwritten for this stream's channels only, so that supporting
- * channels of other streams keep their newest value. A fault of one cell invalidates its channel, not the stream.
+ * channels of other streams keep their newest value until those fall silent. A fault of one cell invalidates its channel, not the stream.
  */
 export function takeFields(
   channels: readonly MappedChannel[],

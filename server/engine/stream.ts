@@ -39,6 +39,8 @@ export class Stream {
   lastArrivalMs = Number.NaN
   /** Station time from which the next line is awaited: the newest line's, or that of a change of the clock's speed. */
   private expectedFromMs = Number.NaN
+  /** Station time up to which the newest values hold for other streams; Infinity where there are none. */
+  private heldUntilMs = Number.POSITIVE_INFINITY
   /** Key time of the newest reading; NaN before the first. */
   newestMs = Number.NaN
 
@@ -188,6 +190,18 @@ export class Stream {
     this.health.speed(speed, stationMs)
   }
 
+  /** What other streams see of this one ends where it has fallen silent: a flow that nobody tells supports no reading. */
+  forgetStale(stationMs: number): void {
+    if (stationMs <= this.heldUntilMs) return
+    this.heldUntilMs = Number.POSITIVE_INFINITY
+    const { raw, corrected, flags } = this.context
+    for (const { index } of this.channels) {
+      raw[index] = Number.NaN
+      corrected[index] = Number.NaN
+      flags[index] = countFlag.missing
+    }
+  }
+
   takeLink(event: LinkEvent): void {
     if (event.state === 'open') this.admission.reconnected()
     this.health.link(event)
@@ -256,6 +270,7 @@ export class Stream {
   private takeReading(event: LineEvent, wasFaulty: boolean): void {
     const { context, newestMs: at } = this
     const { content } = this.reader
+    this.heldUntilMs = event.atMs + this.health.silentAfterMs()
     takeFields(this.channels, content, context.raw, context.flags)
     this.dilution.take(content.dilutionFactor, at)
     const dilution = this.dilution.factor

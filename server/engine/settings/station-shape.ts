@@ -117,7 +117,9 @@ const channel = z.strictObject({
   needs: z
     .array(need.meta({ title: 'Need' }))
     .default([])
-    .describe('Supporting channels and the range in which they must be.'),
+    .describe(
+      'Supporting channels and the range in which they must be; one of another stream supports until that has missed three lines.',
+    ),
   detectionLimit: z
     .number()
     .positive()

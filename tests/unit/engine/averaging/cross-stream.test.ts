@@ -258,3 +258,40 @@ test('an average across two instruments does not wait for a third of which it ne
   // The block ends at 10:10; its last minute is joined when both have finished the next.
   expect(clockTime(first?.eventMs ?? 0) <= '10:14:00').toBe(true)
 })
+
+test('a supporting channel of another instrument supports nothing once that has fallen silent', () => {
+  const channels = [
+    gas('co', { needs: [{ channel: 'pump', between: [0.6, 1.5] }] }),
+    gas('pump', { quantity: 'flow', unit: 'L/min', stream: 'beside' }),
+  ]
+  const station = aNightStation({ channels, beside: [besideStream('beside', channels)] })
+  // The pump's flow is told each minute, the last time at 10:09.
+  const lines = Array.from({ length: 30 }, (_, number) => [
+    ...(number < 10 ? [aLine(ten + number * minute, { mode: 'S', pump: 1 }, { stream: 'beside' })] : []),
+    aLine(ten + number * minute, { mode: 'S', co: 100 }),
+  ]).flat()
+  const [half] = outputsOf(station, during(ten, ten + 30 * minute, lines)).blocks('PT30M')
+  // Silent after three missed lines, at 10:12: readings from 10:00 to 10:12 count.
+  expect([half?.count, half?.valid, half?.reasons]).toEqual([13, false, ['coverage_low']])
+})
+
+test('a limit at the reference oxygen is held against no reading once the oxygen’s instrument has fallen silent', () => {
+  const channels = [gas('co'), gas('o2', { stream: 'beside' })]
+  const station = aNightStation({
+    channels,
+    beside: [besideStream('beside', channels)],
+    conversions: { referenceOxygen: 3, ambientOxygen: 20.9, referredUnit: 'ppm', oxygenChannel: 'o2' },
+    limits: [{ id: 'co', channel: 'co', of: 'reading', value: 150, unit: 'ppm', referenceOxygen: 3 }],
+  })
+  const raised = (oxygenTo: number) => {
+    const lines = Array.from({ length: 30 }, (_, number) => [
+      ...(number < oxygenTo ? [aLine(ten + number * minute, { mode: 'S', o2: 10 }, { stream: 'beside' })] : []),
+      // 100 ppm at 10 vol% are 164 ppm at 3; before 10:20 a tenth of it.
+      aLine(ten + number * minute, { mode: 'S', co: number < 20 ? 10 : 100 }),
+    ]).flat()
+    return outputsOf(station, during(ten, ten + 30 * minute, lines))
+      .of('alarm')
+      .some(({ transition }) => transition.class === 'limit')
+  }
+  expect([raised(30), raised(10)]).toEqual([true, false])
+})
