@@ -5,6 +5,8 @@ import type { Group } from './average-values.ts'
 import type { CrossStreamMinutes } from './cross-stream.ts'
 import type { JoinedAverages } from './joined-averages.ts'
 
+const nothing: readonly DueRows[] = []
+
 /** The averages across streams of all combinations that a station needs, and who came too late to be joined. */
 export class StreamCombinations implements JoinedAverages {
   private readonly context: EngineContext
@@ -40,7 +42,13 @@ export class StreamCombinations implements JoinedAverages {
   }
 
   finished(): readonly DueRows[] {
-    return this.combinations.flatMap((combination) => combination.finished())
+    // Asked with each line; mostly there is nothing, and one combination.
+    let rows = nothing
+    for (const combination of this.combinations) {
+      const due = combination.finished()
+      if (due.length > 0) rows = rows.length > 0 ? [...rows, ...due] : due
+    }
+    return rows
   }
 
   endRun(endOf: ReadonlyMap<string, number>): readonly DueRows[] {

@@ -120,7 +120,7 @@ test('lines on trial are shown, a profile is proposed from them, and each stands
 
 test('a profile that is not sound reads nothing, and says what is wrong by path', async () => {
   await heardSome()
-  const { faults } = setUp.preview({ ...proposedProfile(), delimiter: ',' }, 'UTC')
+  const { faults } = setUp.preview({ ...proposedProfile(), delimiter: ',', quote: '' }, 'UTC')
   expect(faults).toEqual([expect.objectContaining({ path: 'delimiter' })])
   expect(setUp.preview({ form: 'delimited' }, 'UTC').faults.map(({ path }) => path)).toEqual(
     expect.arrayContaining(['name', 'fields']),
