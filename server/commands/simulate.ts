@@ -49,6 +49,8 @@ function fittingStation(asked: SimulationOptions): object {
 function sourceOf(to: Target): object {
   switch (to.kind) {
     case 'tcp':
+      if (to.port === 0)
+        throw new Trouble('--to tcp:0: which port that will be is known once it listens; name one in the station file')
       return { kind: 'tcp', host: '127.0.0.1', port: to.port }
     case 'serial':
       return { kind: 'serial', path: to.path }

@@ -67,6 +67,7 @@ test('simulate says of each wrong option what is allowed, by the name of the opt
 test.each([
   ['tcp:twenty', '"tcp:twenty" is none of stdout, file:PATH, tcp:PORT (0…65535), serial:PATH'],
   ['stdout', '--to stdout: a station cannot read that'],
+  ['tcp:0', '--to tcp:0: which port that will be is known once it listens'],
 ])('no station file is made for %s', async (to, told) => {
   expect(await run('simulate', '--station-file', '--to', to)).toBe(2)
   expect(said).toContain(told)
