@@ -1,5 +1,5 @@
 import { calendarDay } from '../../protocols/words/time.ts'
-import { readStation } from '../engine/settings/read-station.ts'
+import { readFilledIn } from '../engine/settings/read-station.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { Trouble } from '../trouble.ts'
 import { pathText } from './settings-text.ts'
@@ -54,7 +54,7 @@ export function withChanges(station: StationFile, set: SettingChanges): ChangedS
   ]
   if ('regime' in set)
     notes.push('regime: presets fill only what the settings do not say, and those of a recording say everything')
-  const read = readStation(raw)
+  const read = readFilledIn(raw)
   if (read.ok) return { station: read.station, changes, notes }
   throw new Trouble(read.findings.map((finding) => `${pathText(finding.path)}: ${finding.message}`).join('\n'))
 }

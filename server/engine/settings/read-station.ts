@@ -19,7 +19,14 @@ export type StationRead =
  * not be read; they are checked no further. All findings at once: where the shape is at fault, the rest is still checked.
  */
 export function readStation(raw: unknown, already: readonly Finding[] = []): StationRead {
-  const complete = applyProposals(applyRegime(raw))
+  return readFilledIn(applyProposals(applyRegime(raw)), already)
+}
+
+/**
+ * Settings with nothing filled in, as those of a recording: what they leave open was not there when it was made, so that a
+ * preset of a later version would give other numbers. Else as `readStation`.
+ */
+export function readFilledIn(complete: unknown, already: readonly Finding[] = []): StationRead {
   const spared = withStandIns(complete, already)
   const first = stationShape.safeParse(spared.raw)
   if (first.success) {

@@ -57,6 +57,12 @@ describe('settings that are tried', () => {
     expect(trial('averaging.align=run').station.averaging.ofBlocks.map(({ average }) => average)).toEqual(['PT3H'])
     expect(trial('averaging.blocks=["PT30M","PT1H"]').notes).toEqual([])
   })
+  test('nothing but what is tried changes: a recording of 0.1.0 knew no limit of drift, which the regime presets today', () => {
+    const { drift: _, ...corrections } = station.corrections
+    const of010 = { ...station, regime: 'eu' as const, corrections }
+    expect(withChanges(of010, {}).station).toEqual(of010)
+    expect(withChanges(of010, { 'conversions.ambientOxygen': 20.9 }).station.corrections).toEqual(corrections)
+  })
   test('a limit is found by its id or its place', () => {
     expect(changed('limits.half-hour.value=70').station.limits[0]?.value).toBe(70)
     expect(changed('limits.1.value=50').station.limits[1]?.value).toBe(50)
