@@ -8,7 +8,8 @@ import type { Derived } from '../../recording/recording.ts'
 import { openRecording } from '../../recording/recording-reader.ts'
 import { resumeRecording } from '../../recording/recording-writer.ts'
 import { stationFromSettings } from '../recorded-settings.ts'
-import { RowChanges } from './row-changes.ts'
+import { restateAverages } from './restate-averages.ts'
+import { amending, RowChanges } from './row-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
 
 export interface AmendOrder {
@@ -23,10 +24,22 @@ const rowsPerFlush = 5000
 
 /**
  * Amends a recording on which nobody writes: what changes is worked out first, then the amendment is appended and sealed like
- * any input, then the averages that it changes are stored and the old ones noted. Returns how many averages changed.
- * Only for who holds the data folder.
+ * any input, then the averages that it changes are stored and the old ones noted. Where another version of the engine made the
+ * recording, what this one forms otherwise is stored first, as its doing and nobody else's. Returns how many averages the
+ * amendment changed. Only for who holds the data folder.
  */
-export async function amendRecording(path: string, { by, nowMs, action }: AmendOrder): Promise<{ changed: number }> {
+export async function amendRecording(path: string, order: AmendOrder): Promise<{ changed: number }> {
+  await restateAverages(path, order.nowMs)
+  const { told, derived, changed } = workedOut(path, order)
+  await write(path, told, derived)
+  return { changed }
+}
+
+/** What an amendment becomes in the recording. The reader is closed again: beside one no writer leaves a single file behind. */
+function workedOut(
+  path: string,
+  { by, nowMs, action }: AmendOrder,
+): { readonly told: OperatorEvent; readonly derived: readonly Derived[]; readonly changed: number } {
   const reader = openRecording(path)
   try {
     const inputs = reader.changes()
@@ -44,13 +57,12 @@ export async function amendRecording(path: string, { by, nowMs, action }: AmendO
       amendments: amendmentsOf([...inputs, told]),
       unendedCounts: origin === 'imported',
     })
-    const changes = new RowChanges(new StoredAverages(reader), told, madeBy === engineVersion)
+    const changes = new RowChanges(new StoredAverages(reader), amending(told), madeBy === engineVersion)
     const derived: Derived[] = []
     for (const event of withPassingTime(reader.inputs())) derived.push(...changes.take(step(engine, event)[1]))
     derived.push(...changes.rest())
     for (const gone of changes.gone()) derived.push(...gone)
-    await write(path, told, derived)
-    return { changed: changes.changed }
+    return { told, derived, changed: changes.changed }
   } finally {
     reader.close()
   }

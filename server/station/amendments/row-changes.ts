@@ -13,7 +13,7 @@ export const isRow = (output: EngineOutput): output is RowOutput => output.kind 
 const keyOf = ({ kind, row }: StoredAverage): string => `${kind}/${averageKey(row)}`
 
 /** Why an average becomes another, in words for its history. */
-export function amendmentReason({ action }: OperatorEvent): string {
+function amendmentReason({ action }: OperatorEvent): string {
   if (action.do === 'exclude') return `excluded: ${action.exclusion.reason}`
   if (action.do === 'withdraw') return `withdrawn ${action.id}: ${action.reason}`
   if (action.do !== 'check') return ''
@@ -21,18 +21,35 @@ export function amendmentReason({ action }: OperatorEvent): string {
   return `${kind} check of ${channel} told: ${response} shown for ${expected} (gas: ${gas})`
 }
 
+/** What changes averages, as their history tells it. */
+export interface CauseOfChange {
+  readonly atMs: number
+  /** null: no person did. */
+  readonly by: string | null
+  readonly reason: string
+  /** Averages may be formed no longer. */
+  readonly mayEndAverages: boolean
+}
+
+export const amending = (told: OperatorEvent): CauseOfChange => ({
+  atMs: told.atMs,
+  by: told.by,
+  reason: amendmentReason(told),
+  mayEndAverages: mayEndAverages(told),
+})
+
 /** Only checks decide which averages are formed at all; an exclusion changes what they say. */
 const mayEndAverages = ({ action }: OperatorEvent): boolean =>
   action.do === 'check' || (action.do === 'withdraw' && isCheckId(action.id))
 
 /**
- * What an amendment changes among the averages that are stored: the new rows, and the old ones for the history. Rows come as
+ * What an amendment, or another version of the engine, changes among the averages that are stored: the new rows, and the old ones for the history. Rows come as
  * the amended engine puts them out; one that is provisional waits for what follows, so that only what stays is compared.
  */
 export class RowChanges {
   changed = 0
   private readonly stored: StoredAverages
-  private readonly told: OperatorEvent
+  private readonly cause: CauseOfChange
   private readonly exactly: boolean
   private readonly formed = new Set<string>()
   private firstMs = Number.POSITIVE_INFINITY
@@ -40,9 +57,9 @@ export class RowChanges {
   private readonly provisional = new Map<string, RowOutput>()
 
   /** `exactly`: the stored averages are of this version of the engine; as `rowDifferences`. */
-  constructor(stored: StoredAverages, told: OperatorEvent, exactly: boolean) {
+  constructor(stored: StoredAverages, cause: CauseOfChange, exactly: boolean) {
     this.stored = stored
-    this.told = told
+    this.cause = cause
     this.exactly = exactly
   }
 
@@ -56,7 +73,7 @@ export class RowChanges {
     for (const output of outputs) {
       if (!isRow(output)) continue
       const key = keyOf(output)
-      if (mayEndAverages(this.told)) {
+      if (this.cause.mayEndAverages) {
         this.formed.add(key)
         this.firstMs = Math.min(this.firstMs, output.row.startMs)
         this.lastMs = Math.max(this.lastMs, output.row.startMs)
@@ -79,7 +96,7 @@ export class RowChanges {
 
   /** After the rest, a part at a time: stored averages that are no longer formed. */
   *gone(): Generator<Derived[]> {
-    if (!mayEndAverages(this.told)) return
+    if (!this.cause.mayEndAverages) return
     for (const stored of this.stored.all(this.firstMs, this.lastMs))
       yield stored
         .filter((average) => !this.formed.has(keyOf(average)))
@@ -98,10 +115,7 @@ export class RowChanges {
   }
 
   private entry(kind: 'block' | 'rolling', old: AverageRow, row: AverageRow | null): Derived {
-    const { atMs, by } = this.told
-    return {
-      table: 'history',
-      row: { kind, replacedMs: atMs, by, reason: amendmentReason(this.told), old, new: row },
-    }
+    const { atMs, by, reason } = this.cause
+    return { table: 'history', row: { kind, replacedMs: atMs, by, reason, old, new: row } }
   }
 }

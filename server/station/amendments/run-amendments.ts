@@ -9,7 +9,7 @@ import type { Derived, RecordingWriter } from '../../recording/recording.ts'
 import { openRecording, type RecordingReader } from '../../recording/recording-reader.ts'
 import type { RowsAhead } from '../rows-ahead.ts'
 import { AmendedRun } from './amended-run.ts'
-import { isRow, RowChanges } from './row-changes.ts'
+import { amending, isRow, RowChanges } from './row-changes.ts'
 import { ShownChanges } from './shown-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
 
@@ -53,7 +53,8 @@ export class RunAmendments {
   }
 
   private async missed(reader: RecordingReader, last: OperatorEvent, amendments: Amendments): Promise<Derived[]> {
-    const changes = new RowChanges(new StoredAverages(reader), last, reader.header.engineVersion === engineVersion)
+    const exactly = reader.header.engineVersion === engineVersion
+    const changes = new RowChanges(new StoredAverages(reader), amending(last), exactly)
     const amended = new AmendedRun(this.station, amendments, false)
     const notes: Derived[] = []
     const note = (found: readonly Derived[]): void => {
@@ -104,7 +105,7 @@ export class RunAmendments {
     await this.writer.flush()
     const reader = openRecording(this.writer.path)
     try {
-      const changes = new RowChanges(new StoredAverages(reader), event, true)
+      const changes = new RowChanges(new StoredAverages(reader), amending(event), true)
       this.changes = changes
       const shown = new ShownChanges()
       const derive = (rows: ReturnType<RowChanges['take']>): void => {

@@ -1,9 +1,10 @@
-import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { copyFileSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { basename, dirname, join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { AmendRequest } from '../../../protocols/live/amend.ts'
+import { engineVersion } from '../../../server/engine/engine-version.ts'
 import { openRecording, type RecordingReader } from '../../../server/recording/recording-reader.ts'
 import { resumeRecording } from '../../../server/recording/recording-writer.ts'
 import { amendRecording } from '../../../server/station/amendments/amend-recording.ts'
@@ -229,4 +230,34 @@ test('a recording that another version of the engine made is compared in what th
   changed.exec(`UPDATE block SET mean = mean * (1 + 1e-9) WHERE channel = 'co'`)
   changed.close()
   expect(verifyRecording(path).recomputation.ok).toBe(false)
+})
+
+test('what this version forms otherwise than the one that recorded is not said to be the doing of who amends', async () => {
+  const db = new Database(path)
+  db.exec(`UPDATE block SET mean = mean * (1 + 1e-9) WHERE channel = 'co'`)
+  db.exec(`UPDATE header SET engine_version = '0.1.0'`)
+  db.close()
+  const amended = await amend(path, hoseOff)
+  const history = read(path, (reader) => [...reader.history()])
+  const byPerson = history.filter(({ by }) => by !== null)
+  expect(byPerson.length).toBeGreaterThan(0)
+  expect(byPerson.every(({ old }) => old.startMs < hoseOff.toMs && old.endMs > hoseOff.fromMs)).toBe(true)
+  expect(amended).toMatchObject({ changed: byPerson.length })
+  // Of CO, 120 minutes and 4 half-hours as read: each once, by nobody.
+  const byVersion = history.filter(({ by, old }) => by === null && old.channel === 'co' && old.quantity === 'as_read')
+  expect(byVersion).toHaveLength(124)
+  expect(new Set(byVersion.map(({ reason }) => reason))).toEqual(
+    new Set([`version ${engineVersion} forms it otherwise than 0.1.0, which recorded it`]),
+  )
+  expect(verifyRecording(path).recomputation).toMatchObject({ ok: true })
+})
+
+test('a recording that was left with its log is one file again after an amendment, as one to be mailed must be', async () => {
+  const db = new Database(path)
+  db.pragma('journal_mode = WAL')
+  db.close()
+  await amend(path, hoseOff)
+  expect(readdirSync(dirname(path))).toEqual([basename(path)])
+  // The versions of the file format for writing and reading: 2 where it wants a log, which a write-protected medium refuses.
+  expect([...readFileSync(path).subarray(18, 20)]).toEqual([1, 1])
 })
