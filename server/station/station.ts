@@ -367,6 +367,15 @@ export class Station {
     return takenDown(this.run.writer, () => this.take({ kind: 'operator', by: request.by, ...at, action: told.action }))
   }
 
+  /** False while one recording is changed for the next: what is told then is taken by the next. */
+  get staysWithRun(): boolean {
+    return !this.change.isOn
+  }
+  /** Resolves to true when no change of recordings is under way, to false where it takes long. */
+  stayWithRun(): Promise<boolean> {
+    return this.change.isOver()
+  }
+
   /** An amendment of the run that goes on, checked against the recording; its averages follow as soon as they are formed. */
   amend(action: OperatorAction, by: string): void {
     this.take({ kind: 'operator', by, ...this.stamp(), action })

@@ -1,16 +1,26 @@
 import type { AmendAnswer, AmendRequest } from '../../../protocols/live/amend.ts'
-import type { Had } from '../../http/station-face.ts'
+import type { Had, Refused } from '../../http/station-face.ts'
 import { openRecording } from '../../recording/recording-reader.ts'
 import { longWork } from '../long-work.ts'
 import type { Station } from '../station.ts'
 import { factsOf, toldAmendment } from './told-amendment.ts'
 
+const busy: Refused = {
+  ok: false,
+  status: 409,
+  errors: [
+    'a run is just beginning or ending, and its averages are being formed: this was not taken down. Tell it again when that is done',
+  ],
+}
+
+type AmendedStation = Pick<Station, 'amend' | 'options' | 'run' | 'staysWithRun' | 'stayWithRun'>
+
 /** Takes amendments one after the other, so that no two write on the same recording at once. */
 export class AmendmentDesk {
-  private readonly station: Pick<Station, 'amend' | 'options' | 'run'>
+  private readonly station: AmendedStation
   private before: Promise<unknown> = Promise.resolve()
 
-  constructor(station: Pick<Station, 'amend' | 'options' | 'run'>) {
+  constructor(station: AmendedStation) {
     this.station = station
   }
 
@@ -23,7 +33,11 @@ export class AmendmentDesk {
   }
 
   private async amendNext(path: string, request: AmendRequest): Promise<Had<AmendAnswer>> {
-    if (this.isCurrent(path)) await this.station.run.writer.flush()
+    // A run that ends at this moment would leave it to the recording that follows.
+    do {
+      if (!(await this.station.stayWithRun())) return busy
+      if (this.isCurrent(path)) await this.station.run.writer.flush()
+    } while (!this.station.staysWithRun)
     const isCurrent = this.isCurrent(path)
     const nowMs = this.station.options.clock.stationMs()
     const told = toldAmendment(request, this.facts(path, isCurrent ? nowMs : null), nowMs)
