@@ -174,19 +174,11 @@ export class LiveView {
     else this.recentBlocks.push(row)
   }
 
-  /** Averages that were told before are other ones now. */
-  replace(outputs: readonly EngineOutput[]): void {
-    const blocks = new Map<string, AverageRow>()
-    for (const output of outputs) {
-      if (output.kind === 'block') blocks.set(averageKey(output.row), output.row)
-      if (output.kind !== 'rolling') continue
-      const key = averageKey({ ...output.row, startMs: 0 })
-      if (output.row.startMs >= (this.rolling.get(key)?.startMs ?? Number.NEGATIVE_INFINITY))
-        this.rolling.set(key, output.row)
-    }
-    this.recentBlocks = this.recentBlocks.map((row) => blocks.get(averageKey(row)) ?? row)
-    const newestMs = this.recentBlocks.at(-1)?.endMs ?? Number.NEGATIVE_INFINITY
-    this.recentBlocks.push(...[...blocks.values()].filter(({ endMs }) => endMs > newestMs))
+  /** Other averages are in force than those that were told; these are the newest of them. */
+  showAverages(blocks: readonly AverageRow[], rolling: readonly AverageRow[]): void {
+    this.recentBlocks = [...blocks]
+    this.rolling.clear()
+    for (const row of rolling) this.rolling.set(averageKey({ ...row, startMs: 0 }), row)
   }
 
   /** What changes by itself as time passes: running blocks, durations, what is stored. */

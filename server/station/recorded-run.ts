@@ -53,8 +53,8 @@ export class RecordedRun {
     this.rowsAhead = new RowsAhead(writer, () => this.trouble !== null)
     this.amendments = new RunAmendments(station, writer, this.rowsAhead, {
       warn: (text) => follower.warn(text),
-      changed: (rows) => {
-        this.view.replace(rows)
+      changed: ({ blocks, rolling }) => {
+        this.view.showAverages(blocks, rolling)
         follower.renewed()
       },
     })

@@ -3,6 +3,7 @@ import type { StationFile } from '../../server/engine/settings/station-file.ts'
 import type { RecordingWriter } from '../../server/recording/recording.ts'
 import { createRecording } from '../../server/recording/recording-writer.ts'
 import { RecordedRun } from '../../server/station/recorded-run.ts'
+import { RunControl } from '../../server/station/run-control.ts'
 import { aHeader } from './recording-content.ts'
 
 interface Around {
@@ -32,9 +33,7 @@ export const aRunWrittenBy = (
       invented: true,
       now,
       speed: () => 1,
-      run: () => {
-        throw new Error('nobody asks for a snapshot here')
-      },
+      run: () => new RunControl(station.run, now).state(null),
       playback: () => null,
       warnings: () => [],
     },

@@ -1,5 +1,5 @@
 import { engineVersion } from '../../engine/engine-version.ts'
-import type { OperatorAction, OperatorEvent } from '../../engine/events.ts'
+import type { EngineEvent, OperatorAction, OperatorEvent } from '../../engine/events.ts'
 import { withPassingTime } from '../../engine/passing-time.ts'
 import { createEngine } from '../../engine/state.ts'
 import { step } from '../../engine/step.ts'
@@ -9,7 +9,7 @@ import { openRecording } from '../../recording/recording-reader.ts'
 import { resumeRecording } from '../../recording/recording-writer.ts'
 import { stationFromSettings } from '../recorded-settings.ts'
 import { restateAverages } from './restate-averages.ts'
-import { amending, RowChanges } from './row-changes.ts'
+import { amending, mayEndAverages, RowChanges } from './row-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
 
 export interface AmendOrder {
@@ -57,7 +57,9 @@ function workedOut(
       amendments: amendmentsOf([...inputs, told]),
       unendedCounts: origin === 'imported',
     })
-    const changes = new RowChanges(new StoredAverages(reader), amending(told), madeBy === engineVersion)
+    // An amendment before it may have been stopped half-way: then averages that it ends stand there still.
+    const cause = { ...amending([told]), mayEndAverages: [...inputs, told].some(tellsOfCheck) }
+    const changes = new RowChanges(new StoredAverages(reader), cause, madeBy === engineVersion)
     const derived: Derived[] = []
     for (const event of withPassingTime(reader.inputs())) derived.push(...changes.take(step(engine, event)[1]))
     derived.push(...changes.rest())
@@ -67,6 +69,8 @@ function workedOut(
     reader.close()
   }
 }
+
+const tellsOfCheck = (event: EngineEvent): boolean => event.kind === 'operator' && mayEndAverages(event)
 
 async function write(path: string, told: OperatorEvent, derived: readonly Derived[]): Promise<void> {
   const writer = await resumeRecording(path)

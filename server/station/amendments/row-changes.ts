@@ -31,15 +31,18 @@ export interface CauseOfChange {
   readonly mayEndAverages: boolean
 }
 
-export const amending = (told: OperatorEvent): CauseOfChange => ({
-  atMs: told.atMs,
-  by: told.by,
-  reason: amendmentReason(told),
-  mayEndAverages: mayEndAverages(told),
-})
+/** `told`: at least one, in order; more where those before were not worked through, since then nothing tells which changed what. */
+export function amending(told: readonly OperatorEvent[]): CauseOfChange {
+  return {
+    atMs: told.at(-1)?.atMs ?? 0,
+    by: [...new Set(told.map(({ by }) => by))].join(', '),
+    reason: told.map(amendmentReason).join('; '),
+    mayEndAverages: told.some(mayEndAverages),
+  }
+}
 
 /** Only checks decide which averages are formed at all; an exclusion changes what they say. */
-const mayEndAverages = ({ action }: OperatorEvent): boolean =>
+export const mayEndAverages = ({ action }: OperatorEvent): boolean =>
   action.do === 'check' || (action.do === 'withdraw' && isCheckId(action.id))
 
 /**

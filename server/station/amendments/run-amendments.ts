@@ -10,13 +10,13 @@ import { openRecording, type RecordingReader } from '../../recording/recording-r
 import type { RowsAhead } from '../rows-ahead.ts'
 import { AmendedRun } from './amended-run.ts'
 import { amending, isRow, RowChanges } from './row-changes.ts'
-import { ShownChanges } from './shown-changes.ts'
+import { ShownAverages } from './shown-averages.ts'
 import { StoredAverages } from './stored-averages.ts'
 
 /** Who hears how the averages in force come about. */
 export interface AmendmentFollower {
-  /** Averages were replaced, of which these may be on screens: whoever shows them needs the whole picture. */
-  changed(rows: readonly EngineOutput[]): void
+  /** Other averages are in force; these are what screens show of them: whoever shows them needs the whole picture. */
+  changed(shown: ShownAverages): void
   warn(text: string): void
 }
 
@@ -27,9 +27,12 @@ export class RunAmendments {
   private readonly rowsAhead: RowsAhead
   private readonly follower: AmendmentFollower
   private told: EngineEvent[] = []
+  /** Those whose averages are not all formed: the next one stops the way through the run, and forms theirs too. */
+  private pending: OperatorEvent[] = []
   private amended: AmendedRun | null = null
   /** What the newest amendment changes, while that is being worked out. */
   private changes: RowChanges | null = null
+  private shown: ShownAverages | null = null
   private catchingUp: Promise<void> = Promise.resolve()
 
   constructor(station: StationFile, writer: RecordingWriter, rowsAhead: RowsAhead, follower: AmendmentFollower) {
@@ -54,7 +57,7 @@ export class RunAmendments {
 
   private async missed(reader: RecordingReader, last: OperatorEvent, amendments: Amendments): Promise<Derived[]> {
     const exactly = reader.header.engineVersion === engineVersion
-    const changes = new RowChanges(new StoredAverages(reader), amending(last), exactly)
+    const changes = new RowChanges(new StoredAverages(reader), amending([last]), exactly)
     const amended = new AmendedRun(this.station, amendments, false)
     const notes: Derived[] = []
     const note = (found: readonly Derived[]): void => {
@@ -80,12 +83,14 @@ export class RunAmendments {
     if (this.amended === null) return lived
     const rows = this.amended.take(event)
     this.changes?.formedAlong(rows)
+    this.shown?.take(rows)
     return [...lived.filter((output) => !isRow(output)), ...rows]
   }
 
   /** An amendment is recorded under this number: from now on the amended averages are in force. */
   take(event: OperatorEvent, sequence: number): void {
     this.told.push(event)
+    this.pending.push(event)
     this.amended?.stop()
     const amended = new AmendedRun(this.station, amendmentsOf(this.told), false)
     this.amended = amended
@@ -105,26 +110,33 @@ export class RunAmendments {
     await this.writer.flush()
     const reader = openRecording(this.writer.path)
     try {
-      const changes = new RowChanges(new StoredAverages(reader), amending(event), true)
+      const told = this.pending.slice(0, this.pending.indexOf(event) + 1)
+      const changes = new RowChanges(new StoredAverages(reader), amending(told), true)
       this.changes = changes
-      const shown = new ShownChanges()
+      const shown = new ShownAverages()
+      this.shown = shown
       const derive = (rows: ReturnType<RowChanges['take']>): void => {
         if (rows.length === 0) return
         this.writer.derive(rows)
         this.rowsAhead.give(rows.length)
-        shown.take(rows)
+      }
+      const take = (outputs: readonly EngineOutput[]): void => {
+        shown.take(outputs)
+        derive(changes.take(outputs))
       }
       const pause = (): Promise<void> => this.rowsAhead.pause()
-      const isThere = await amended.catchUp(reader, sequence, (outputs) => derive(changes.take(outputs)), pause)
+      const isThere = await amended.catchUp(reader, sequence, take, pause)
       if (!isThere) return
       derive(changes.rest())
       for (const gone of changes.gone()) {
         derive(gone)
         await pause()
       }
-      this.follower.changed(shown.outputs())
+      this.pending = this.pending.filter((one) => !told.includes(one))
+      this.follower.changed(shown)
     } finally {
       this.changes = null
+      this.shown = null
       reader.close()
     }
   }

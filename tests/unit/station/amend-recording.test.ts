@@ -4,6 +4,7 @@ import { basename, dirname, join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { AmendRequest } from '../../../protocols/live/amend.ts'
+import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { engineVersion } from '../../../server/engine/engine-version.ts'
 import { openRecording, type RecordingReader } from '../../../server/recording/recording-reader.ts'
 import { resumeRecording } from '../../../server/recording/recording-writer.ts'
@@ -44,7 +45,7 @@ async function amend(path: string, request: AmendRequest, nowMs = told) {
   if (!asked.ok) return asked
   return { ...asked, ...(await amendRecording(path, { by: request.by, nowMs, action: asked.action })) }
 }
-const firstHalfHour = (path: string, quantity: 'as_read' | 'at_reference_oxygen' = 'as_read', channel = 'co') =>
+const firstHalfHour = (path: string, quantity: AverageRow['quantity'] = 'as_read', channel = 'co') =>
   read(path, (reader) => reader.blocks({ channel, quantity, average: 'PT30M', fromMs: ten, toMs: ten + 1 })[0])
 
 let path = ''
@@ -201,6 +202,20 @@ test('an exclusion whose averages were not formed any more is told by verify, an
   expect(recomputation.notes.join()).toContain(`an amendment was told at ${new Date(told).toISOString()}`)
   await amend(path, { ...hoseOff, fromMs: ten + 60 * minute, toMs: ten + 61 * minute })
   expect([verifyRecording(path).ok, firstHalfHour(path)?.mean]).toEqual([true, 40])
+})
+
+test('averages that a withdrawal ends which was stopped half-way go with the next amendment', async () => {
+  ;({ path } = await aRecordedNight(aFolder(), { corrections: { spanFrom: 'checks' } }))
+  const span = { do: 'check', by: 'A. Tester', kind: 'span', channel: 'co', performedMs: ten } as const
+  await amend(path, { ...span, expected: 90, response: 87, direct: null, gas: 'invented 7' })
+  expect(firstHalfHour(path, 'drift_corrected')).toBeDefined()
+  const writer = await resumeRecording(path)
+  const action = { do: 'withdraw', id: 'check-1-span-co', reason: 'wrong cylinder' } as const
+  writer.append({ kind: 'operator', by: 'A. Tester', action, atMs: told, monotonicMs: 0 })
+  await writer.close()
+  expect(verifyRecording(path).ok).toBe(false)
+  await amend(path, { ...hoseOff, fromMs: ten + 60 * minute, toMs: ten + 61 * minute })
+  expect([verifyRecording(path).ok, firstHalfHour(path, 'drift_corrected')]).toEqual([true, undefined])
 })
 
 describe('a stretch that cannot be excluded is refused with what is allowed', () => {
