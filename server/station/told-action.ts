@@ -3,7 +3,7 @@ import type { OperatorAction } from '../engine/events.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import type { Refused } from '../http/station-face.ts'
 import type { RecordedRun } from './recorded-run.ts'
-import { toldCheck } from './told-check.ts'
+import { isToldTime, toldCheck, toldTimeRule } from './told-check.ts'
 
 export type ToldAction = { readonly ok: true; readonly action: OperatorAction } | Refused
 
@@ -27,19 +27,30 @@ export function toldAction(request: ActionRequest, station: StationFile, run: Re
       return told({
         do: 'shelve',
         alarm: request.alarm,
-        untilMs: atMs + request.minutes * 60_000,
+        // Minutes may have a fraction, times in a recording have none.
+        untilMs: atMs + Math.ceil(request.minutes * 60_000),
         note: request.note,
       })
     case 'note':
+      if (!isToldTime(Math.round(request.pressedMs)))
+        return { ok: false, status: 400, errors: [`pressedMs: ${toldTimeRule}`] }
       return told({
         do: 'note',
         text: request.text,
-        pressedMs: Math.min(request.pressedMs, atMs),
+        pressedMs: Math.min(Math.round(request.pressedMs), atMs),
         ...(request.corrects === undefined ? {} : { corrects: request.corrects }),
       })
     case 'mark-phase':
       if (!run.view.operatorTells.phase)
         return refused('the station file takes no phase from the operator: add "operator" to phases.from')
+      if (request.stream !== null && !station.streams.some(({ id }) => id === request.stream))
+        return {
+          ok: false,
+          status: 404,
+          errors: [
+            `stream: there is no “${request.stream}”; there are ${station.streams.map(({ id }) => id).join(', ')}, or null for all`,
+          ],
+        }
       return told({ do: 'mark-phase', stream: request.stream, phase: request.phase })
     case 'plant-state':
       if (!run.view.operatorTells.plant)

@@ -8,6 +8,10 @@ type CheckRequest = Pick<
   'kind' | 'channel' | 'expected' | 'response' | 'direct' | 'gas'
 >
 
+/** Whether something that a person tells can have been then: what is recorded is sealed, so that no other could be put right again. */
+export const isToldTime = (ms: number): boolean => Number.isInteger(ms) && ms >= 0
+export const toldTimeRule = 'must be whole milliseconds since 1970 UTC, not before'
+
 const idStart = 'check-'
 export const isCheckId = (id: string): boolean => id.startsWith(idStart)
 
@@ -26,6 +30,7 @@ export function checkOf(
   if (!channel.species || channel.sumOf || channel.origin === 'computed')
     return refused(400, `channel: “${id}” is no gas that the instrument measures; check what it is formed from`)
   if (kind === 'span' && !(expected > 0)) return refused(400, 'expected: a span gas holds more than 0')
+  if (!isToldTime(performedMs)) return refused(400, `performedMs: ${toldTimeRule}`)
   if (performedMs > latestMs)
     return refused(400, 'performedMs: a check that is told has been made; this time is yet to come')
   const check: Check = {

@@ -27,7 +27,7 @@ export const amendRoute = (face: StationFace): Route =>
       200: { description: 'Recorded; while a run goes on its averages follow.', schema: amendAnswer },
       400: { description: 'The stretch or check cannot be so: the errors say what is allowed.', schema: answer },
       404: { description: 'There is no such exclusion, check or channel.', schema: answer },
-      409: { description: 'There is no run in this recording.', schema: answer },
+      409: { description: 'There is no run in this recording, or one is just beginning or ending.', schema: answer },
       507: { description: 'No room on the disk to store it; nothing was amended.', schema: answer },
     },
     async handle({ id, body, response }) {

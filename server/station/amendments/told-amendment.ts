@@ -6,7 +6,7 @@ import { amendmentsOf, isAmendment } from '../../engine/told-amendments.ts'
 import type { Refused } from '../../http/station-face.ts'
 import type { RecordingReader } from '../../recording/recording-reader.ts'
 import { stationFromSettings } from '../recorded-settings.ts'
-import { checkOf } from '../told-check.ts'
+import { checkOf, isToldTime, toldTimeRule } from '../told-check.ts'
 
 /** What of a run decides whether it can be amended so. Times as its averages have them, ms. */
 export interface AmendedRunFacts {
@@ -78,6 +78,7 @@ function exclusionFaults(
   const ids = (list: readonly { readonly id: string }[]): string => list.map(({ id }) => id).join(', ')
   const found = station.channels.find(({ id }) => id === channel)
   return [
+    ...(isToldTime(fromMs) && isToldTime(toMs) ? [] : [`fromMs, toMs: ${toldTimeRule}`]),
     ...(toMs > fromMs ? [] : [`toMs: must be later than fromMs`]),
     ...(fromMs < endMs && toMs > startMs && fromMs >= startMs && toMs <= endMs
       ? []

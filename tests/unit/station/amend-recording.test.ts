@@ -223,6 +223,7 @@ describe('a stretch that cannot be excluded is refused with what is allowed', ()
     [{ ...hoseOff, fromMs: ten - minute }, 400, 'must lie within the run'],
     [{ ...hoseOff, toMs: ten + 24 * 60 * minute }, 400, 'must lie within the run'],
     [{ ...hoseOff, toMs: hoseOff.fromMs }, 400, 'must be later than fromMs'],
+    [{ ...hoseOff, fromMs: hoseOff.fromMs + 0.5 }, 400, 'must be whole milliseconds'],
     [{ ...hoseOff, channel: 'so2' }, 400, 'there is no "so2"; there are co, o2'],
     [{ ...hoseOff, stream: 'outlet' }, 400, 'there is no "outlet"; there are main'],
     [{ do: 'withdraw', by: 'A. Tester', id: 'exclusion-7', reason: 'x' } as const, 404, 'nothing amends this run'],

@@ -59,3 +59,12 @@ test('a check without its gas or its name is no request', () => {
   const bare = { do: 'check', by: '', kind: 'zero', channel: 'no', expected: 0, response: 0.4, gas: '' }
   expect(actionRequest.safeParse(bare).error?.issues.map(({ path }) => path.join('.'))).toEqual(['by', 'gas'])
 })
+
+test('a check is told of a time that there is: text and tables could not write another, and it would stay', () => {
+  for (const performedMs of [-1e300, -1, 1.5])
+    expect(told({ performedMs })).toMatchObject({
+      ok: false,
+      status: 400,
+      errors: ['performedMs: must be whole milliseconds since 1970 UTC, not before'],
+    })
+})
