@@ -73,11 +73,17 @@ export function openTemporary(tables: string): Connection {
   return db
 }
 
+/** A log and its index lie beside the file; SQLite makes the index where it is missing, also to read. */
+const wayOut =
+  'where its station did not close it, or it was copied without its log, it can be read only in a folder that this user may write to: copy it there, with the file of the same name with -wal at its end if there is one'
+
 /** What SQLite says of an unreadable file as a trouble; troubles and defects stay what they are. */
 export function asDamage(error: unknown, path: string): unknown {
   if (!(error instanceof Database.SqliteError)) return error
   if (error.code.startsWith('SQLITE_NOTADB'))
     return new RecordingTrouble('not-a-recording', `${path}: this is no recording`, error)
+  if (/^SQLITE_(CANTOPEN|READONLY)/.test(error.code))
+    return new RecordingTrouble('io-error', `${path}: cannot be opened here: ${errorText(error)}; ${wayOut}`, error)
   if (storageFailure(error) || /^SQLITE_(ERROR|CORRUPT)/.test(error.code)) {
     return new RecordingTrouble('recording-damaged', `${path}: cannot be read: ${errorText(error)}`, error)
   }

@@ -1,4 +1,4 @@
-import { copyFileSync, writeFileSync } from 'node:fs'
+import { copyFileSync, mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
@@ -65,6 +65,18 @@ test('a recording is told from other files, from newer ones and from empty ones'
     'recording-newer',
     'recording-missing',
   ])
+})
+
+test('a recording with a log that is read where nothing may be written says that it may be copied, not that it is damaged', () => {
+  const path = aRecording()
+  const left = new Database(path)
+  left.pragma('journal_mode = WAL')
+  left.close()
+  // A folder in its place: the log cannot be made, as on a write-protected medium.
+  mkdirSync(`${path}-wal`)
+  expect(() => openForReading(path)).toThrow(
+    expect.objectContaining({ code: 'io-error', message: expect.stringContaining('copy it there, with the file') }),
+  )
 })
 
 test('a writer that another one took over from stores nothing any more', () => {
