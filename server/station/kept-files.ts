@@ -1,6 +1,15 @@
-import { createWriteStream, existsSync, linkSync, mkdtempSync, rmSync, statfsSync } from 'node:fs'
+import {
+  createWriteStream,
+  existsSync,
+  linkSync,
+  mkdirSync,
+  mkdtempSync,
+  rmSync,
+  statfsSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { basename, dirname, join } from 'node:path'
 import type { Readable } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
 import type { ExportedFile, Outcome } from '../http/station-face.ts'
@@ -11,6 +20,13 @@ import { asDiskTrouble, errorText } from '../recording/trouble.ts'
 import { verifySeals } from '../recording/verify.ts'
 
 const contentType = 'application/vnd.sqlite3'
+
+/** Beside each recording that was brought along lies an empty file of its name in there: a run in it is another station's. */
+const broughtAlongFolder = (folder: string): string => join(folder, '.brought-along')
+
+/** Whether a recording in a data folder was taken in, and not made by the station that holds the folder. */
+export const wasBroughtAlong = (folder: string, file: string): boolean =>
+  existsSync(join(broughtAlongFolder(folder), file))
 
 /** A recording as one plain file to carry away, also one that is being written. */
 export async function copyToSend(path: string, name: string): Promise<ExportedFile> {
@@ -41,6 +57,7 @@ export async function takeIn(folder: string, id: string, bytes: Readable, size: 
     )
   const waiting = mkdtempSync(join(folder, '.taking-in-'))
   const partial = join(waiting, 'recording')
+  let isLinked = false
   try {
     await pipeline(bytes, createWriteStream(partial, { flags: 'wx', flush: true }))
     openRecording(partial).close()
@@ -49,9 +66,13 @@ export async function takeIn(folder: string, id: string, bytes: Readable, size: 
     if (faults.length > 0) return refused(`it was not taken in: ${faults.slice(0, 3).join('; ')}`)
     // A link, unlike a renaming, fails where someone else made the name in the meantime.
     linkSync(partial, target)
+    isLinked = true
+    mkdirSync(broughtAlongFolder(folder), { recursive: true })
+    writeFileSync(join(broughtAlongFolder(folder), basename(target)), '', { flush: true })
     return { ok: true }
   } catch (error) {
-    if (existsSync(target)) return { ok: false, status: 409, errors: [taken] }
+    if (isLinked) rmSync(target)
+    else if (existsSync(target)) return { ok: false, status: 409, errors: [taken] }
     return refused(`it was not taken in: ${errorText(error).replaceAll(partial, id)}`)
   } finally {
     rmSync(waiting, { recursive: true, force: true })
@@ -63,4 +84,5 @@ const refused = (error: string): Outcome => ({ ok: false, status: 400, errors: [
 /** Removes a recording for good, its log with it. */
 export function removeRecording(path: string): void {
   for (const end of ['-wal', '-shm', '']) rmSync(path + end, { force: true })
+  rmSync(join(broughtAlongFolder(dirname(path)), basename(path)), { force: true })
 }

@@ -1,14 +1,21 @@
 import { type RecordingSummary, recordingsIn } from '../recording/recordings-in.ts'
+import { wasBroughtAlong } from './kept-files.ts'
 
 export type LeftRun = Extract<RecordingSummary, { readable: true }>
 
 /** A run that was left longer ago is not gone on with (our choice: as far as a line's own time may be ahead of the one before). */
 const longestLeftMs = 31 * 24 * 3_600_000
 
-/** The run that was left going in a data folder, killed or suspended: what a station goes on with. null: none. */
+/**
+ * The run that was left going in a data folder, killed or suspended: what a station goes on with. null: none. One that was
+ * brought along, as a copy of a run that went on, is another station's, or a second time this one's: it stays as it is.
+ */
 export function leftRun(folder: string): LeftRun | null {
   const isLeft = (found: RecordingSummary): found is LeftRun =>
-    found.readable && !found.header.standby && (found.runState === 'running' || found.runState === 'suspended')
+    found.readable &&
+    !found.header.standby &&
+    !wasBroughtAlong(folder, found.file) &&
+    (found.runState === 'running' || found.runState === 'suspended')
   return recordingsIn(folder).findLast(isLeft) ?? null
 }
 

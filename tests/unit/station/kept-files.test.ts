@@ -26,7 +26,7 @@ test('a recording goes out as one plain file, is taken in elsewhere, and holds t
     return found
   }
   expect(content(join(elsewhere, 'night-of-a-colleague.flue.sqlite'))).toEqual(content(join(home, 'night.flue.sqlite')))
-  expect(readdirSync(elsewhere)).toEqual(['night-of-a-colleague.flue.sqlite'])
+  expect(readdirSync(elsewhere)).toEqual(['.brought-along', 'night-of-a-colleague.flue.sqlite'])
   sent.release()
   expect(existsSync(sent.path)).toBe(false)
 })

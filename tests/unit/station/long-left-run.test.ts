@@ -1,8 +1,10 @@
-import { readdirSync } from 'node:fs'
+import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { Readable } from 'node:stream'
 import { expect, test } from 'vitest'
 import { stationClock } from '../../../server/clock.ts'
 import { openRecording } from '../../../server/recording/recording-reader.ts'
+import { removeRecording, takeIn } from '../../../server/station/kept-files.ts'
 import { Station } from '../../../server/station/station.ts'
 import { aRecordedRun } from '../../support/a-recorded-run.ts'
 import { aFolder } from '../../support/a-recording.ts'
@@ -48,4 +50,18 @@ test('a run that was left decades ago, as by a clock that began at 1970, stays a
   expect(files).toHaveLength(2)
   expect(said).toMatch(/was left at .*, more than 31 days ago: .* not gone on with\. If the clock .* is wrong/)
   expect(lastMs).toBe(ten)
+})
+
+test('a run that was going on when a copy of it was brought along is not gone on with: its lines are of another instrument', async () => {
+  const [home, elsewhere] = [await aFolderWithARun(), aFolder()]
+  const bytes = readFileSync(join(home, leftFile))
+  expect(await takeIn(elsewhere, leftFile.replace('.flue.sqlite', ''), Readable.from([bytes]), bytes.length)).toEqual({
+    ok: true,
+  })
+  const { files, said } = await startedAfter(elsewhere, day)
+  expect(files).toHaveLength(2)
+  expect(said).not.toContain('goes on with')
+  expect(readFileSync(join(elsewhere, leftFile))).toEqual(bytes)
+  removeRecording(join(elsewhere, leftFile))
+  expect(readdirSync(join(elsewhere, '.brought-along'))).toEqual([])
 })
