@@ -92,12 +92,12 @@ export class SignedDialog extends LitElement {
     const fields = new FormData(event.target as HTMLFormElement)
     const by = String(fields.get('by') ?? '').trim()
     const note = String(fields.get('note') ?? '').trim()
-    const missing = [
-      ...(by ? [] : [dialogTexts.nameNeeded]),
-      ...(signed.noteNeeded && !note ? [dialogTexts.noteNeeded] : []),
-    ]
-    if (missing.length) {
-      this.errors = missing
+    const lacksNote = signed.noteNeeded && !note
+    if (!by || lacksNote) {
+      const labels = [lacksNote ? signed.noteLabel : '', by ? '' : dialogTexts.name]
+      this.errors = labels.filter(Boolean).map((label) => dialogTexts.needed + label)
+      // What is told moves the buttons down, on a phone out of sight: the hand goes to what is missing.
+      this.field(lacksNote ? 'note' : 'by')?.focus()
       return
     }
     rememberName(by)

@@ -75,7 +75,7 @@ export const dialogStates: Group = {
     [
       'something is missing',
       signed(noteSigning(known, nowMs), (dialog) => {
-        dialog.errors = ['Your name is needed: the logbook says who.', 'A note is needed.']
+        dialog.errors = ['Needed: What happened', 'Needed: Name']
       }),
     ],
     [

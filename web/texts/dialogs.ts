@@ -1,8 +1,7 @@
 /** What all dialogs share that ask for a name and a note. */
 export const name = 'Name'
 export const readyNotes = 'Ready-made notes'
-export const nameNeeded = 'Your name is needed: the logbook says who.'
-export const noteNeeded = 'A note is needed.'
+export const needed = 'Needed: '
 export const mayStayEmpty = 'Note (may stay empty)'
 export const tellIt = 'Tell it'
 export const to = 'To'
