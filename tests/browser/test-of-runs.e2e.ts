@@ -110,6 +110,8 @@ test('three recordings make a test without a mouse, and it is copied as a table'
   await part.getByRole('button', { name: 'Form the test' }).press('Enter')
   const row = part.locator('tbody tr', { hasText: 'as read' })
   await row.waitFor(eventually)
+  // Where the hand was while the station computed.
+  expect(await part.evaluate((element) => element.shadowRoot?.activeElement?.textContent)).toBe('Form the test')
   const cells = await row.locator('th, td').allInnerTexts()
   const found = await atThreeWidths(page)
   await part.getByRole('button', { name: 'Copy as a table' }).press('Enter')

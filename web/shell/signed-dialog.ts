@@ -4,7 +4,7 @@ import { errorLines } from '../parts/errors.ts'
 import { tell } from '../parts/tell.ts'
 import { shared } from '../styles/shared.ts'
 import * as dialogTexts from '../texts/dialogs.ts'
-import { cancel } from '../texts/everywhere.ts'
+import { cancel, stationComputes } from '../texts/everywhere.ts'
 import { rememberedName, rememberName } from './remembered.ts'
 
 /** What a dialog asks for and does: every action carries the name of who did it. */
@@ -130,7 +130,7 @@ export class SignedDialog extends LitElement {
         <label>${signed.noteLabel}${signed.isOneLine ? html`<input name="note" maxlength=${signed.longest ?? 60} />` : html`<textarea name="note" maxlength="2000"></textarea>`}</label>
         <label>${dialogTexts.name}<input name="by" maxlength="60" autocomplete="name" /></label>
         ${errorLines(this.errors)}
-        <div class="buttons"><button type="button" class="gloves" @click=${this.close}>${cancel}</button><button type="submit" class="main gloves" ?disabled=${this.busy}>${signed.confirm}</button></div>
+        <div class="buttons"><button type="button" class="gloves" @click=${this.close}>${cancel}</button><button type="submit" class="main gloves">${this.busy ? stationComputes : signed.confirm}</button></div>
       </form>`
         : nothing
     }</dialog>`

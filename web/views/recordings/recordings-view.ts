@@ -147,7 +147,9 @@ export class RecordingsView extends LitElement {
   private try(id: string): void {
     this.tried = this.tried === id ? null : id
   }
+  /** The button is never disabled: the focus would go with it. */
   private async verify(id: string): Promise<void> {
+    if (this.verified.get(id)?.state === 'asking') return
     this.verified = new Map([...this.verified, [id, { state: 'asking' }]])
     const answer = await askVerification(id)
     this.verified = new Map([
@@ -212,7 +214,7 @@ export class RecordingsView extends LitElement {
           <div><dt>${recordingTexts.lines}</dt><dd>${wholeText(one.lines)}</dd></div><div><dt>${recordingTexts.size}</dt><dd>${bytesText(one.bytes)}</dd></div><div><dt>${recordingTexts.seals}</dt><dd>${wholeText(one.seals)}</dd></div></dl>
         ${checked ? this.verification(checked) : nothing}</div>
       <div class="row">${canOpen ? html`<a class="button main" href=${routeHash({ ...plainRoute, replay: one.id })} aria-label=${recordingTexts.replayOf(nameOf(one))}>${isShown ? recordingTexts.beingReplayed : everywhere.replay}</a>` : nothing}
-        <button @click=${() => this.verify(one.id)} ?disabled=${checked?.state === 'asking'} aria-label=${recordingTexts.verifyOf(nameOf(one))}>${checked?.state === 'asking' ? recordingTexts.verifyingShort : recordingTexts.verify}</button>
+        <button @click=${() => this.verify(one.id)} aria-label=${recordingTexts.verifyOf(nameOf(one))}>${checked?.state === 'asking' ? recordingTexts.verifyingShort : recordingTexts.verify}</button>
         ${canOpen ? (['csv', 'xlsx'] as const).map((format) => html`<a class="button" href=${exportPath(one.id, format)} target="_blank" aria-label=${recordingTexts.exportOf(nameOf(one), format.toUpperCase())}>${format.toUpperCase()}</a>`) : nothing}
         ${canOpen ? html`<a class="button" href=${recordingFilePath(one.id)} target="_blank" aria-label=${recordingTexts.keepCopyOf(nameOf(one))}>${recordingTexts.keepCopy}</a><label class="pick"><input type="checkbox" .checked=${this.chosen.includes(one.id)} @change=${(event: Event) => this.choose(one.id, (event.target as HTMLInputElement).checked)} aria-label=${recordingTexts.onChartOf(nameOf(one))} />${recordingTexts.onChart}</label>` : nothing}
         ${one.state === 'ended' ? html`<label class="pick"><input type="checkbox" .checked=${this.tested.includes(one.id)} @change=${(event: Event) => this.takeIntoTest(one.id, (event.target as HTMLInputElement).checked)} aria-label=${testTexts.pickOf(nameOf(one))} />${testTexts.pick}</label>` : nothing}

@@ -110,7 +110,7 @@ export class SettingsComparison extends LitElement {
         <label>${comparisonTexts.validFrom}<select name="validity">${isFraction ? nothing : html`<option value="">${comparisonTexts.ownRule}</option>`}${[...new Set([...offeredShares, ...(averaging.validity.minimum ? [averaging.validity.minimum] : [])])].map((share) => html`<option value=${share} ?selected=${isFraction && share === averaging.validity.minimum}>${share}</option>`)}</select></label></div>
       <fieldset><legend>${comparisonTexts.averagesOver}</legend>${offeredBlocks.map((length) => html`<label><input type="checkbox" name=${`block-${length}`} ?checked=${averaging.blocks.includes(length)} /> ${averageText(length)}</label>`)}</fieldset>
       ${limits.length ? html`<fieldset><legend>${comparisonTexts.limits}</legend>${limits.map((limit, place) => html`<label>${this.names[limit.channel]}, ${limit.average === undefined ? comparisonTexts.eachReading : averageText(limit.average)}, ${unitName(limit.unit)} <input name=${`limit-${place}`} inputmode="decimal" value=${limit.value} /></label>`)}</fieldset>` : nothing}
-      <div class="row"><button type="submit" class="main gloves" ?disabled=${this.busy}>${this.busy ? stationComputes : comparisonTexts.show}</button><span class="soft small">${comparisonTexts.fieldsHold}</span></div></form>`
+      <div class="row"><button type="submit" class="main gloves">${this.busy ? stationComputes : comparisonTexts.show}</button><span class="soft small">${comparisonTexts.fieldsHold}</span></div></form>`
   }
 
   private found(answer: CompareAnswer) {

@@ -79,7 +79,9 @@ export class TestOfRuns extends LitElement {
     this.copied = ''
   }
 
+  /** The button is never disabled: the focus would go with it. */
   private async form(): Promise<void> {
+    if (this.busy) return
     const asked = this.chosen
     this.askedFor = asked.join()
     this.busy = true
@@ -101,7 +103,7 @@ export class TestOfRuns extends LitElement {
     return html`<h2>${testTexts.title}</h2>
       <p>${testTexts.runs(distinctNames(runs))} ${runs.some(({ invented }) => invented) ? html`<span class="plate">${everywhere.inventedData}</span>` : nothing}</p>
       <p class="soft small">${testTexts.meaning}</p>
-      ${runs.length < 2 ? html`<p>${testTexts.tooFew}</p>` : html`<div class="row"><button class="main gloves" ?disabled=${busy} @click=${() => void this.form()}>${busy ? everywhere.stationComputes : testTexts.form}</button></div>`}
+      ${runs.length < 2 ? html`<p>${testTexts.tooFew}</p>` : html`<div class="row"><button class="main gloves" @click=${() => void this.form()}>${busy ? everywhere.stationComputes : testTexts.form}</button></div>`}
       ${errorLines(errors)}
       ${answer ? this.found(answer) : nothing}`
   }
