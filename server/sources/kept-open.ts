@@ -190,7 +190,7 @@ class KeptOpen implements Source {
     live.connection.goOn?.()
   }
 
-  #piece(live: Live, bytes: Buffer, piece: Piece): void {
+  #piece(live: Live, bytes: Uint8Array, piece: Piece): void {
     if (!live.openIsTold) this.#tellOpen(live)
     live.pieces++
     const { clock } = this.#options

@@ -2,7 +2,7 @@ import { longestLineBytes, type Piece } from '../../protocols/instrument/reader.
 import type { LineSource } from '../engine/settings/line-sources.ts'
 
 export type LineEnd = Extract<LineSource, { kind: 'tcp' }>['lineEnd']
-export type TakePiece = (bytes: Buffer, piece: Piece) => void
+export type TakePiece = (bytes: Uint8Array, piece: Piece) => void
 
 /** Bytes in, pieces out. The pieces put together are the bytes that went in: nothing is lost, cut off or added. */
 export interface PieceSplitter {
@@ -59,13 +59,15 @@ export class LineSplitter implements PieceSplitter {
   }
 
   push(chunk: Uint8Array, take: TakePiece): void {
-    const bytes = Buffer.from(chunk.buffer, chunk.byteOffset, chunk.byteLength)
+    // Asked for once: a view made by `subarray` asks for it each time, which takes as long as the rest of making one.
+    const { buffer, byteOffset } = chunk
+    const bytes = Buffer.from(buffer, byteOffset, chunk.byteLength)
     let from = this.#heldBytes > 0 ? this.#finishHeld(bytes, take) : 0
     let end = this.#endOf(bytes, from)
     while (from < bytes.length) {
       const length = (end ?? bytes.length) - from
       if (end !== null && length <= longestLineBytes) {
-        take(bytes.subarray(from, end), this.#kinds.ended())
+        take(new Uint8Array(buffer, byteOffset + from, length), this.#kinds.ended())
         from = end
         end = this.#endOf(bytes, from)
       } else if (length >= longestLineBytes) {

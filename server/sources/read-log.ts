@@ -6,7 +6,7 @@ import { fileTexts, SourceTrouble } from './trouble-texts.ts'
 
 /** A line of a text log: a log knows no times of arrival. `bytes` is a view of a large chunk: copy what must last. */
 export interface LogPiece {
-  readonly bytes: Buffer
+  readonly bytes: Uint8Array
   readonly piece: Piece
 }
 export interface ReadLogOptions {

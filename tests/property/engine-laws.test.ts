@@ -292,7 +292,7 @@ test('the averages do not depend on where the bytes of the lines were cut', () =
   const blocksOf = (chunks: Iterable<Buffer>) => {
     const splitter = new LineSplitter('auto', { first: false })
     const events: EngineEvent[] = [run('start', ten)]
-    const take = (bytes: Buffer, piece: Piece) =>
+    const take = (bytes: Uint8Array, piece: Piece) =>
       events.push({
         kind: 'line',
         sequence: 0,

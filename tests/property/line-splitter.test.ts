@@ -11,7 +11,8 @@ interface Seen {
 
 function run(splitter: PieceSplitter, bytes: Buffer, sizes: Iterable<number>): Seen[] {
   const seen: Seen[] = []
-  const take = (part: Buffer, piece: string): number => seen.push({ piece, bytes: part.toString('latin1') })
+  const take = (part: Uint8Array, piece: string): number =>
+    seen.push({ piece, bytes: Buffer.from(part).toString('latin1') })
   let from = 0
   for (const size of sizes) {
     if (from >= bytes.length) break

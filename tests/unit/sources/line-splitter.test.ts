@@ -8,11 +8,13 @@ const splitters: [name: string, make: (lineEnd: LineEnd, first: boolean) => Piec
   ['the splitter of the serial port', (lineEnd, first) => new ReadlineSplitter(ReadlineParser, lineEnd, { first })],
 ]
 
+const latin1 = (bytes: Uint8Array): string => Buffer.from(bytes).toString('latin1')
+
 describe.each(splitters)('%s', (_name, make) => {
   const pieces = (lineEnd: LineEnd, chunks: readonly string[], first = false): string[] => {
     const splitter = make(lineEnd, first)
     const seen: string[] = []
-    const take = (bytes: Buffer, piece: string): number => seen.push(`${piece}:${bytes.toString('latin1')}`)
+    const take = (bytes: Uint8Array, piece: string): number => seen.push(`${piece}:${latin1(bytes)}`)
     for (const chunk of chunks) splitter.push(Buffer.from(chunk, 'latin1'), take)
     splitter.end(take)
     return seen
@@ -41,7 +43,7 @@ describe.each(splitters)('%s', (_name, make) => {
   test('gives an unfinished line once and begins anew', () => {
     const splitter = make('auto', false)
     const seen: string[] = []
-    const take = (bytes: Buffer, piece: string): number => seen.push(`${piece}:${bytes}`)
+    const take = (bytes: Uint8Array, piece: string): number => seen.push(`${piece}:${latin1(bytes)}`)
     splitter.push(Buffer.from('12.5;99'), take)
     splitter.end(take)
     splitter.end(take)

@@ -19,11 +19,13 @@ async function inBatches(): Promise<LogPiece[]> {
   return pieces
 }
 
+const told = ({ bytes, piece }: LogPiece): string => `${piece}:${Buffer.from(bytes)}`
+
 test('a log is read from its first line, which counts, to an unended last one', async () => {
   writeFileSync(path, 'head\n1\r\n\n2')
   const expected = ['whole:head\n', 'whole:1\r\n', 'whole:\n', 'unended:2']
-  expect([...readLogSync(path)].map(({ bytes, piece }) => `${piece}:${bytes}`)).toEqual(expected)
-  expect((await inBatches()).map(({ bytes, piece }) => `${piece}:${bytes}`)).toEqual(expected)
+  expect([...readLogSync(path)].map(told)).toEqual(expected)
+  expect((await inBatches()).map(told)).toEqual(expected)
 })
 
 test('lines across the borders of the chunks are whole, and all bytes are there', async () => {
