@@ -1,10 +1,10 @@
 import type { EngineEvent, LineEvent } from '../engine/events.ts'
 import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
-import { withPassingTime } from '../engine/passing-time.ts'
+import { PassingTime } from '../engine/passing-time.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { createEngine, type EngineOptions, type EngineState } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
-import { readLogSync } from '../sources/read-log.ts'
+import { readLogBatches } from '../sources/read-log.ts'
 import type { LogArrivals } from './log-arrivals.ts'
 import { RunEngines } from './run-engines.ts'
 
@@ -21,9 +21,14 @@ export function drive(
   options: EngineOptions = {},
 ): EngineState {
   const engines = new RunEngines(station, options)
-  for (const event of withPassingTime(typeof events === 'function' ? events(engines.inForce) : events)) {
+  const passing = new PassingTime()
+  const through = (event: EngineEvent): void => {
     const outputs = engines.step(event)
     if (outputs.length > 0) take(outputs, event)
+  }
+  for (const event of typeof events === 'function' ? events(engines.inForce) : events) {
+    passing.before(event).forEach(through)
+    through(event)
   }
   return engines.inForce
 }
@@ -58,13 +63,15 @@ export function* logEvents(
   const lineEnd = 'lineEnd' in stream.source ? stream.source.lineEnd : 'auto'
   let at = Number.NaN
   let sequence = 0
-  for (const { bytes, piece } of readLogSync(path, { lineEnd, ...(onProgress ? { onProgress } : {}) })) {
-    const arrived = arrivals(bytes, at, piece)
-    if (Number.isNaN(at))
-      yield { kind: 'run', change: 'start', reason: 'import', by: null, atMs: arrived, monotonicMs: 0 }
-    at = arrived
-    sequence++
-    yield { kind: 'line', sequence, stream: stream.id, atMs: at, monotonicMs: 0, bytes, piece } satisfies LineEvent
+  for (const batch of readLogBatches(path, { lineEnd, ...(onProgress ? { onProgress } : {}) })) {
+    for (const { bytes, piece } of batch) {
+      const arrived = arrivals(bytes, at, piece)
+      if (Number.isNaN(at))
+        yield { kind: 'run', change: 'start', reason: 'import', by: null, atMs: arrived, monotonicMs: 0 }
+      at = arrived
+      sequence++
+      yield { kind: 'line', sequence, stream: stream.id, atMs: at, monotonicMs: 0, bytes, piece } satisfies LineEvent
+    }
   }
   // Keyed by arrival, the last line's own step belongs to the run; keyed by the line, the engine adds it on the line's clock.
   const endMs = stream.timeFrom === 'arrival' ? at + stream.expectEverySeconds * 1000 : at
