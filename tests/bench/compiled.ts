@@ -13,6 +13,7 @@ export const engineParts = async () => ({
   ...(await compiled<typeof import('../../server/engine/step.ts')>('server/engine/step')),
   ...(await compiled<typeof import('../../server/sources/line-splitter.ts')>('server/sources/line-splitter')),
   ...(await compiled<typeof import('../../server/station/log-arrivals.ts')>('server/station/log-arrivals')),
+  ...(await compiled<typeof import('../../server/station/drive-engine.ts')>('server/station/drive-engine')),
   ...(await compiled<typeof import('../../server/station/load-station-file.ts')>('server/station/load-station-file')),
   ...(await compiled<typeof import('../../server/station/settings-text.ts')>('server/station/settings-text')),
 })
