@@ -38,6 +38,9 @@ export class Accumulator {
   qualityAssurance = false
   /** Remarks that a row repeats, one bit each; see `remark`. */
   remarks = 0
+  /** Where lines tell by how much the sample is diluted: factor × represented ms, and these ms. */
+  factorMs = 0
+  factorToldMs = 0
 
   readonly laneStart: Int32Array
   /** All of the above, of which the arrays of doubles are parts: what is emptied or taken over whole is so in one go. */
@@ -87,6 +90,8 @@ export class Accumulator {
     this.operatedQuadrants = 0
     this.qualityAssurance = false
     this.remarks = 0
+    this.factorMs = 0
+    this.factorToldMs = 0
   }
 
   /** Takes a reading into the unweighted statistics of a group. `value`: its first lane. */
@@ -138,6 +143,17 @@ export class Accumulator {
     if (other.runningMs > 0) this.operatedQuadrants |= quadrantBit
     this.qualityAssurance ||= other.qualityAssurance
     this.remarks |= other.remarks
+    this.addFactor(other.factorMs, other.factorToldMs)
+  }
+
+  addFactor(factorMs: number, toldMs: number): void {
+    this.factorMs += factorMs
+    this.factorToldMs += toldMs
+  }
+
+  /** Mean of the dilution factors that lines told; 1 where they tell none. */
+  get dilution(): number {
+    return this.factorToldMs > 0 ? this.factorMs / this.factorToldMs : 1
   }
 
   /** Becomes what it would be after `reset` and `merge` of the other, without adding up. */
@@ -151,6 +167,8 @@ export class Accumulator {
     this.operatedQuadrants = other.operatedQuadrants
     this.qualityAssurance = other.qualityAssurance
     this.remarks = other.remarks
+    this.factorMs = other.factorMs
+    this.factorToldMs = other.factorToldMs
   }
 
   private forgetPoints(group: number): void {

@@ -23,6 +23,8 @@ interface StreamMinute {
   readonly channels: ReadonlyMap<number, ChannelMinute>
   readonly remarks: number
   readonly qualityAssurance: boolean
+  readonly factorMs: number
+  readonly factorToldMs: number
 }
 
 /** What holds for a whole run is told of the joined averages by themselves. */
@@ -105,9 +107,10 @@ export class CrossStreamMinutes {
 
   private take(startMs: number, streams: ReadonlyMap<string, StreamMinute>, set: AverageSet): void {
     const minute = set.at(startMs)
-    for (const [stream, { remarks, qualityAssurance }] of streams) {
+    for (const [stream, { remarks, qualityAssurance, factorMs, factorToldMs }] of streams) {
       minute.remarks |= remarks & (this.zeroed.has(stream) ? carriedRemarks : carriedRemarks & ~remark.noZeroYet)
       minute.qualityAssurance ||= qualityAssurance
+      minute.addFactor(factorMs, factorToldMs)
     }
     const channels = new Map([...streams.values()].flatMap((one) => [...one.channels]))
     this.part.groups.forEach((group, index) => {
@@ -190,7 +193,8 @@ function streamMinute(minute: Accumulator, groups: readonly Group[]): StreamMinu
       lastMs: minute.lastMs[index] as number,
     })
   })
-  return { channels, remarks: minute.remarks, qualityAssurance: minute.qualityAssurance }
+  const { remarks, qualityAssurance, factorMs, factorToldMs } = minute
+  return { channels, remarks, qualityAssurance, factorMs, factorToldMs }
 }
 
 /** The readings of a channel by itself, as its own stream tells them. */

@@ -4,6 +4,7 @@ import type { MappedChannel } from '../channel-map.ts'
 import type { EngineContext } from '../context.ts'
 import { zerosAfter, zerosBefore } from '../corrections/checked-zeros.ts'
 import type { CrossSensitivity } from '../corrections/cross-sensitivity.ts'
+import { tellsDilution } from '../corrections/diluted.ts'
 import { HeldMinutes } from '../corrections/held-minutes.ts'
 import { recordPurge } from '../corrections/purge-record.ts'
 import type { PhaseCursor } from '../phases/phase-cursor.ts'
@@ -41,6 +42,8 @@ export class StreamAverages {
   /** Channels from which a zero is subtracted once there is one. */
   private readonly zeroed: readonly number[]
   private readonly cross: CrossSensitivity | null
+  /** Whether each reading brings a dilution factor of its own. */
+  private readonly tellsDilution: boolean
   private set: AverageSet | null = null
   /** Minutes that wait for the next zero; null where nothing does. */
   private held: HeldMinutes | null = null
@@ -75,6 +78,7 @@ export class StreamAverages {
     this.corrected = this.intake.corrected
     this.cross = context.cross.get(stream) ?? null
     const { streams, run } = context.station
+    this.tellsDilution = streams.some((one) => one.id === stream && tellsDilution(one))
     this.countsTime = stream === streams[0]?.id
     this.countedDueMs =
       run.end && 'afterCountedMinutes' in run.end ? run.end.afterCountedMinutes * 60_000 : Number.POSITIVE_INFINITY
@@ -188,6 +192,7 @@ export class StreamAverages {
       const isSettled = at >= cursor.measureFromMs + this.longestWaitMs
       if (!isSettled) this.flagSettling(at, flags)
       if (this.lacksZero()) minute.remarks |= remark.noZeroYet
+      if (this.tellsDilution && !Number.isNaN(dilution)) minute.addFactor(dilution * (until - at), until - at)
       this.cross?.invalidate(flags)
       this.held?.reading(set, at, until, this.corrected, flags, dilution)
       this.intake.take(set, at, until, flags)

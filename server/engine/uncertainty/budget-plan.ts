@@ -1,7 +1,7 @@
 import type { AveragedValue, AveragePlan } from '../averaging/average-values.ts'
 import { membersOf, moistureOf, ownParts } from '../conversions/channel-gas.ts'
 import type { ConversionPlan, ConvertedValue } from '../conversions/conversion-plan.ts'
-import { isDiluted } from '../corrections/diluted.ts'
+import { isDiluted, tellsDilution } from '../corrections/diluted.ts'
 import { isZeroed } from '../corrections/zeroable.ts'
 import type { StationFile } from '../settings/station-shape.ts'
 import { type Papers, papersOf } from './papers.ts'
@@ -15,8 +15,8 @@ export interface BudgetInput {
   readonly group: number
   /** What is done about its zero: subtracted, left in, or of no purge's business. */
   readonly zero: 'subtracted' | 'left-in' | 'not-seen'
-  /** What the station file's dilution makes of one unit that the cell shows; 1 where the sample is not diluted, or the value is as read. */
-  readonly perUnitShown: number
+  /** What the dilution makes of one unit that the cell shows; 1 where the sample is not diluted, or the value is as read. */
+  readonly perUnitShown: number | 'told'
   /** Wet gas that the conversion makes dry. */
   readonly isDried: boolean
   /** Groups of the gases that it may read beside its own, and how much of each. */
@@ -85,7 +85,7 @@ function planOf(station: StationFile, plan: ConversionPlan, value: AveragedValue
       t95Seconds: station.channels[channel]?.t95Seconds ?? 0,
       group,
       zero: !isZeroed(station, channel) ? 'not-seen' : isRaw ? 'left-in' : 'subtracted',
-      perUnitShown: isRaw ? 1 : fixedDilution(station, channel),
+      perUnitShown: isRaw ? 1 : dilutionOf(station, channel),
       isDried: makesDry && station.channels[channel]?.basis === 'wet' && channel !== plan.moisture,
       cross: papersOf(station, channel, isRaw).crossSensitivity.flatMap(({ channel: other, factor }) => {
         const beside = corrected(alone, other)
@@ -103,11 +103,11 @@ function planOf(station: StationFile, plan: ConversionPlan, value: AveragedValue
   }
 }
 
-/** Of the station file; how a factor that lines tell went through a stretch is not kept. */
-function fixedDilution(station: StationFile, index: number): number {
+function dilutionOf(station: StationFile, index: number): BudgetInput['perUnitShown'] {
   const channel = station.channels[index]
   if (!channel || !isDiluted(station, channel)) return 1
-  return station.streams.find(({ id }) => id === channel.stream)?.dilution ?? 1
+  const stream = station.streams.find(({ id }) => id === channel.stream)
+  return stream && tellsDilution(stream) ? 'told' : (stream?.dilution ?? 1)
 }
 
 /** A fixed moisture is off by a tenth of itself unless the station file says by how much (half-width; our choice). */

@@ -99,8 +99,9 @@ export function tellContributions(
     const mean = means[place] as number
     const slope = slopes[place] as number
     tellScatter(input, total, stretch, slope, sink)
-    tellZero(input, zeros, stretch, slope, sink)
-    tellPapers(input, total, mean, slope, sink)
+    const perUnitShown = input.perUnitShown === 'told' ? total.dilution : input.perUnitShown
+    tellZero(input, zeros, stretch, perUnitShown, slope, sink)
+    tellPapers(input, total, mean, perUnitShown, slope, sink)
     // One cooler dries the gas of all cells: what it leaves lowers them all alike.
     if (input.papers.residualWater > 0) {
       water += slope * mean
@@ -164,9 +165,10 @@ function tellScatter(
 }
 
 function tellZero(
-  { channel, papers, zero, perUnitShown }: BudgetInput,
+  { channel, papers, zero }: BudgetInput,
   zeros: ZeroRecord,
   { endMs, zerosInterpolated }: Stretch,
+  perUnitShown: number,
   slope: number,
   sink: DoubtSink,
 ): void {
@@ -191,9 +193,10 @@ function tellZero(
 }
 
 function tellPapers(
-  { channel, papers, cross, perUnitShown }: BudgetInput,
+  { channel, papers, cross }: BudgetInput,
   total: Accumulator,
   mean: number,
+  perUnitShown: number,
   slope: number,
   sink: DoubtSink,
 ): void {

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { stationWarnings } from '../../../../server/engine/settings/warnings.ts'
+import { perfectPapers } from '../../../support/a-budget.ts'
 import { aNightStation, during, gas, lines, minute, outputsOf, ten } from '../../../support/engine-night.ts'
 
 const hour = ten + 60 * minute
@@ -8,7 +9,11 @@ const limits = [{ channel: 'co', of: 'block', average: 'PT30M', value: 300, unit
 const referred = { referenceOxygen: 3, ambientOxygen: 20.9 } as const
 
 /** `F` is the factor by which the instrument dilutes now; its values do not know it. */
-const told = (factor: (number: number) => number | null, more: Parameters<typeof aNightStation>[0] = {}) => {
+const told = (
+  factor: (number: number) => number | null,
+  more: Parameters<typeof aNightStation>[0] = {},
+  co: (number: number) => number = () => 100,
+) => {
   const station = aNightStation({ channels, conversions: referred, averaging: { blocks: ['PT30M'] }, ...more })
   const [stream] = station.streams
   if (!stream || typeof stream.profile === 'string') throw new Error('the night has one stream with its profile inline')
@@ -17,7 +22,7 @@ const told = (factor: (number: number) => number | null, more: Parameters<typeof
     fields: [...stream.profile.fields, { ...stream.profile.fields[1], name: 'f', at: 'F' }],
     dilution: { state: 'not-in-the-values', field: 'f' },
   } as typeof stream.profile
-  const night = lines(ten, 60, minute, (number) => ({ mode: 'S', co: 100, o2: 6, no: 7, f: factor(number) }))
+  const night = lines(ten, 60, minute, (number) => ({ mode: 'S', co: co(number), o2: 6, no: 7, f: factor(number) }))
   return outputsOf({ ...station, streams: [{ ...stream, profile }] }, during(ten, hour, night))
 }
 const mean = (put: ReturnType<typeof outputsOf>, channel: string, quantity: string) =>
@@ -54,6 +59,26 @@ describe('a dilution that the line tells', () => {
     expect([first?.mean, first?.count, first?.coverage]).toEqual([(10 * 400 + 10 * 200) / 20, 20, 2 / 3])
     expect([second?.mean, second?.count]).toEqual([200, 30])
     expect(seldom.blocks('PT30M', 'o2')[0]?.count).toBe(30)
+  })
+  test('multiplies what the cell shows wrong by so many ppm with its mean over the average', () => {
+    // By hand, k = 2: readings without scatter, 12 ppm / √3 and 6 ppm / √12 of the cell, as often as the sample is diluted.
+    const papers = { ...perfectPapers, zeroDrift: 12, resolution: 6 }
+    const doubted = { channels: [gas('co', { uncertainty: papers }), gas('o2', { diluted: false })] }
+    const U = (factor: (number: number) => number | null, co?: (number: number) => number) =>
+      told(factor, doubted, co)
+        .blocks('PT30M', 'co', 'drift_corrected')
+        .map(({ uncertainty }) => uncertainty)
+    const once = 2 * Math.hypot(12 / Math.sqrt(3), 6 / Math.sqrt(12))
+    const times = (factor: number) => expect.closeTo(factor * once, 6)
+    expect(U((number) => (number < 30 ? 4 : 2))).toEqual([times(4), times(2)])
+    // From minute to minute another, the gas in the duct always 400 ppm: 3 in the mean.
+    const turns = (number: number) => (number % 2 === 0 ? 4 : 2)
+    expect(U(turns, (number) => 400 / turns(number))).toEqual([times(3), times(3)])
+    // Told once, it holds.
+    expect(U((number) => (number === 0 ? 4 : null))).toEqual([times(4), times(4)])
+    // What is read is what the cell shows.
+    const asRead = told(() => 4, doubted).blocks('PT30M', 'co', 'as_read')
+    expect(asRead.map(({ uncertainty }) => uncertainty)).toEqual([times(1), times(1)])
   })
   test.each([0, 0.5, -4, 20_000])('of %d is none: what it would make of the cells does not count', (factor) => {
     const put = told((number) => (number < 30 ? 4 : factor), {
