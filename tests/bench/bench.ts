@@ -28,7 +28,7 @@ print(
 
 const delay = await delays(parts, delayedLines)
 const delayLoad = load()
-const heap = heapOverRun(parts, [1, 24, 168])
+const heap = heapOverRun(parts, [1, 24, 168, 336, 504, 672])
 const general = await generalEngine()
 
 for (const form of ['kv', 'delim'] as const) await speeds(form)
