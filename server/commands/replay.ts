@@ -48,10 +48,12 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const toMs = options.to === undefined ? Number.POSITIVE_INFINITY : instantOf('--to', options.to)
   if (!(fromMs < toMs)) throw new Trouble(`--to ${options.to}: does not lie after --from ${options.from}`)
   const size = statSync(input).size
+  // Gone through twice, averages first: of a recording that grows both hold the same inputs.
+  const upToSequence = reader?.extent().lastSequence ?? 0
   const shown = progress('replaying')
   const events = (engine: EngineState): Iterable<EngineEvent> =>
     reader
-      ? reader.inputs()
+      ? reader.inputs({ upToSequence })
       : logEvents(station, input, logArrivals(station, input, engine), (bytes) => shown.at(bytes / size))
   const unendedCounts = reader?.header.origin !== 'live'
   const amendments = amendmentsOf(reader?.changes() ?? [])

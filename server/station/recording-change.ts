@@ -5,8 +5,8 @@ import { mostKept, mostWaiting } from './most-waiting.ts'
 
 /** How long a disk that took no new recording is left alone, ms. */
 const retryMs = 1000
-/** A change that lasts longer waits for the disk, ms. */
-const longestMs = 5000
+/** So long whoever asks waits for the end of a change, ms. */
+const usualPatienceMs = 5000
 
 export interface Instant {
   readonly atMs: number
@@ -34,14 +34,18 @@ export interface Recordings {
  */
 export class RecordingChange {
   private readonly recordings: Recordings
+  private readonly patienceMs: number
   private readonly waiting: Unnumbered[] = []
   private began: Instant | null = null
   private change: Promise<void> | null = null
   private isEnding = false
+  /** None can be opened, as on a full disk. */
+  private isStuck = false
   private lost = 0
 
-  constructor(recordings: Recordings) {
+  constructor(recordings: Recordings, patienceMs = usualPatienceMs) {
     this.recordings = recordings
+    this.patienceMs = patienceMs
   }
 
   get isOn(): boolean {
@@ -68,12 +72,11 @@ export class RecordingChange {
     return false
   }
 
-  /** Resolves to true when none is under way, to false where one waits for the disk. */
-  async isOver(): Promise<boolean> {
-    if (this.change === null) return true
-    const late = sleep(longestMs, true, { ref: false })
-    while (this.change !== null) if (await Promise.race([this.change, late])) return false
-    return true
+  /** Resolves when none is under way, or when one takes long: since averages are being formed, or since it waits for the disk. */
+  async settled(): Promise<'over' | 'busy' | 'stuck'> {
+    const late = this.change === null ? null : sleep(this.patienceMs, true, { ref: false })
+    while (this.change !== null) if (await Promise.race([this.change, late])) return this.isStuck ? 'stuck' : 'busy'
+    return 'over'
   }
 
   /** Begins one unless one is under way. Resolves to what went wrong, null: nothing; then the one before goes on, or lines stand by. */
@@ -96,8 +99,10 @@ export class RecordingChange {
     while (!this.recordings.isOpen() && !this.isEnding)
       await this.recordings.standBy().catch((error: unknown) => {
         this.recordings.stuck(errorText(error))
+        this.isStuck = true
         return sleep(retryMs)
       })
+    this.isStuck = false
     this.change = null
     this.began = null
     if (this.recordings.isOpen()) this.takeWaiting()

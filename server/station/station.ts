@@ -3,7 +3,7 @@ import { type StationClock, watchClock } from '../clock.ts'
 import { engineVersion } from '../engine/engine-version.ts'
 import type { OperatorAction } from '../engine/events.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import type { Feed, Unnumbered as Increment, Outcome } from '../http/station-face.ts'
+import type { Feed, Unnumbered as Increment, Outcome, Refused } from '../http/station-face.ts'
 import { lockDataFolder } from '../recording/data-folder-lock.ts'
 import { newRecordingPath } from '../recording/file-name.ts'
 import type { Unnumbered } from '../recording/recording.ts'
@@ -19,7 +19,7 @@ import { type Instant, RecordingChange } from './recording-change.ts'
 import { RunControl } from './run-control.ts'
 import { RunsToComeFile } from './runs-to-come.ts'
 import { sourcesOf } from './station-sources.ts'
-import { notStored, takenDown } from './taken-down.ts'
+import { notStored, takenDown, whileRunChanges } from './taken-down.ts'
 import { refused, toldAction } from './told-action.ts'
 
 export interface StationOptions {
@@ -49,7 +49,7 @@ const lastSpeed = (reader: RecordingReader): number =>
     .runAndClockChanges()
     .reduce((speed, event) => (event.kind === 'clock' && event.change === 'speed' ? event.speed : speed), 1)
 
-const notNow = (what: string): Outcome =>
+const notNow = (what: string): Refused =>
   notStored(`${what}: mend that, as by making room on a full disk, then ask again`)
 const nowhereToStore = (inputs: number): Trouble =>
   new Trouble(`${inputs} inputs could not be stored: no recording could be opened`, exitStatus.diskFull)
@@ -359,8 +359,8 @@ export class Station {
   }
 
   async act(request: ActionRequest): Promise<Outcome> {
-    // While runs change there is no recording that would take it.
-    if (!(await this.change.isOver())) return notNow('no recording can be opened that would take it')
+    const refusal = await this.whyNotNow()
+    if (refusal) return refusal
     const at = this.stamp()
     const told = toldAction(request, this.options.station, this.run, at.atMs)
     if (!told.ok) return told
@@ -371,9 +371,11 @@ export class Station {
   get staysWithRun(): boolean {
     return !this.change.isOn
   }
-  /** Resolves to true when no change of recordings is under way, to false where it takes long. */
-  stayWithRun(): Promise<boolean> {
-    return this.change.isOver()
+  /** While one recording is changed for the next, none would take what is told. Resolves to null when that is over, to why not where it takes long. */
+  async whyNotNow(): Promise<Refused | null> {
+    const state = await this.change.settled()
+    if (state === 'over') return null
+    return state === 'busy' ? whileRunChanges : notNow('no recording can be opened that would take it')
   }
 
   /** An amendment of the run that goes on, checked against the recording; its averages follow as soon as they are formed. */
@@ -382,7 +384,8 @@ export class Station {
   }
 
   async control(request: RunRequest): Promise<Outcome> {
-    if (!(await this.change.isOver())) return notNow('no recording can be opened')
+    const refusal = await this.whyNotNow()
+    if (refusal) return refusal
     if (request.do === 'end') {
       if (this.run.standby) return refused('no run is going on')
       if (request.note)

@@ -1,4 +1,4 @@
-import type { Outcome } from '../http/station-face.ts'
+import type { Outcome, Refused } from '../http/station-face.ts'
 import type { RecordingWriter } from '../recording/recording.ts'
 import { errorText } from '../recording/trouble.ts'
 
@@ -26,5 +26,14 @@ export async function takenDown(
   }
 }
 
+/** A run is beginning or ending: what is told now would be taken by the recording that follows. */
+export const whileRunChanges: Refused = {
+  ok: false,
+  status: 409,
+  errors: [
+    'a run is just beginning or ending, and its averages are being formed: this was not taken down. Tell it again when that is done',
+  ],
+}
+
 /** The disk does not hold it: the error says what that means for whoever asked. */
-export const notStored = (error: string): Outcome => ({ ok: false, status: 507, errors: [error] })
+export const notStored = (error: string): Refused => ({ ok: false, status: 507, errors: [error] })

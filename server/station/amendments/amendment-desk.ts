@@ -1,19 +1,11 @@
 import type { AmendAnswer, AmendRequest } from '../../../protocols/live/amend.ts'
-import type { Had, Refused } from '../../http/station-face.ts'
+import type { Had } from '../../http/station-face.ts'
 import { openRecording } from '../../recording/recording-reader.ts'
 import { longWork } from '../long-work.ts'
 import type { Station } from '../station.ts'
 import { factsOf, toldAmendment } from './told-amendment.ts'
 
-const busy: Refused = {
-  ok: false,
-  status: 409,
-  errors: [
-    'a run is just beginning or ending, and its averages are being formed: this was not taken down. Tell it again when that is done',
-  ],
-}
-
-type AmendedStation = Pick<Station, 'amend' | 'options' | 'run' | 'staysWithRun' | 'stayWithRun'>
+type AmendedStation = Pick<Station, 'amend' | 'options' | 'run' | 'staysWithRun' | 'whyNotNow'>
 
 /** Takes amendments one after the other, so that no two write on the same recording at once. */
 export class AmendmentDesk {
@@ -35,7 +27,8 @@ export class AmendmentDesk {
   private async amendNext(path: string, request: AmendRequest): Promise<Had<AmendAnswer>> {
     // A run that ends at this moment would leave it to the recording that follows.
     do {
-      if (!(await this.station.stayWithRun())) return busy
+      const refusal = await this.station.whyNotNow()
+      if (refusal) return refusal
       if (this.isCurrent(path)) await this.station.run.writer.flush()
     } while (!this.station.staysWithRun)
     const isCurrent = this.isCurrent(path)

@@ -1,6 +1,18 @@
 import { expect, test } from 'vitest'
 import { mostKept, mostWaiting } from '../../../server/station/most-waiting.ts'
-import { RecordingChange } from '../../../server/station/recording-change.ts'
+import { RecordingChange, type Recordings } from '../../../server/station/recording-change.ts'
+
+const recordings = (more: Partial<Recordings>): Recordings => ({
+  now: () => ({ atMs: 0, monotonicMs: 0 }),
+  isOpen: () => true,
+  standBy: async () => {},
+  stuck: () => {},
+  take: () => {},
+  lose: () => {},
+  changed: () => {},
+  warn: () => {},
+  ...more,
+})
 
 test('while no recording can be opened, sources that can wait do, and of those that cannot it is known how many lines were lost', async () => {
   let isOpen = false
@@ -10,18 +22,17 @@ test('while no recording can be opened, sources that can wait do, and of those t
   })
   const taken: number[] = []
   const lost: number[] = []
-  const change = new RecordingChange({
-    now: () => ({ atMs: 0, monotonicMs: 0 }),
-    isOpen: () => isOpen,
-    standBy: async () => {
-      if (!isOpen) throw new Error('the disk is full')
-    },
-    stuck: hasFailed,
-    take: ({ atMs }) => void taken.push(atMs),
-    lose: (inputs) => void lost.push(inputs),
-    changed: () => {},
-    warn: () => {},
-  })
+  const change = new RecordingChange(
+    recordings({
+      isOpen: () => isOpen,
+      standBy: async () => {
+        if (!isOpen) throw new Error('the disk is full')
+      },
+      stuck: hasFailed,
+      take: ({ atMs }) => void taken.push(atMs),
+      lose: (inputs) => void lost.push(inputs),
+    }),
+  )
   void change.begin(async () => {})
   await failed
   const come = (from: number, to: number): void => {
@@ -44,4 +55,29 @@ test('while no recording can be opened, sources that can wait do, and of those t
   expect(taken).toHaveLength(mostKept)
   expect(taken.every((atMs, place) => atMs === place)).toBe(true)
   expect(lost).toEqual([30])
+})
+
+test('who waits for a run that ends is told whether averages are being formed or the disk takes no recording', async () => {
+  let end = (): void => {}
+  const ended = new Promise<void>((resolve) => {
+    end = resolve
+  })
+  let isOpen = true
+  const change = new RecordingChange(
+    recordings({
+      isOpen: () => isOpen,
+      standBy: async () => {
+        throw new Error('the disk is full')
+      },
+    }),
+    50,
+  )
+  expect(await change.settled()).toBe('over')
+  void change.begin(() => ended)
+  expect(await change.settled()).toBe('busy')
+  isOpen = false
+  end()
+  expect(await change.settled()).toBe('stuck')
+  isOpen = true
+  while ((await change.settled()) !== 'over');
 })
