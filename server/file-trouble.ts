@@ -1,4 +1,5 @@
-const codeOf = (error: unknown): string =>
+/** `ENOENT` and the like; empty where an error has none. */
+export const codeOf = (error: unknown): string =>
   error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''
 
 /** What whoever named a file reads of why it cannot be read; of what is rare, what the system says. */
@@ -16,4 +17,11 @@ export function whyUnreadable(error: unknown): string {
     default:
       return error instanceof Error ? error.message : String(error)
   }
+}
+
+/** The same of a file that cannot be written. */
+export function whyUnwritable(error: unknown): string {
+  const code = codeOf(error)
+  if (code === 'ENOENT') return 'its folder does not exist'
+  return code === 'EISDIR' ? 'it is a folder' : code
 }

@@ -3,6 +3,7 @@ import { optionFaults, simulationOptions, type Target } from '../../simulator/op
 import { readScenario } from '../../simulator/scenario.ts'
 import { LinkOutOfReach, runSimulation, ScenarioFault, type SimulationOptions } from '../../simulator/simulate.ts'
 import { stationFor } from '../../simulator/station-for.ts'
+import { whyUnwritable } from '../file-trouble.ts'
 import { storageFailure } from '../recording/trouble.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { haltSignal } from './halt-signal.ts'
@@ -31,11 +32,7 @@ export async function simulate({
         error,
       )
     if (isOfFile(error))
-      throw new Trouble(
-        `${error.path}: cannot be written: ${error.code === 'ENOENT' ? 'its folder does not exist' : error.code === 'EISDIR' ? 'it is a folder' : error.code}`,
-        exitStatus.wrongUse,
-        error,
-      )
+      throw new Trouble(`${error.path}: cannot be written: ${whyUnwritable(error)}`, exitStatus.wrongUse, error)
     throw error
   }
 }

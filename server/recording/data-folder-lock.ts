@@ -2,6 +2,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { z } from 'zod'
+import { codeOf } from '../file-trouble.ts'
 import { makeFolder } from '../made-folder.ts'
 import { errorText, RecordingTrouble, storageFailure } from './trouble.ts'
 
@@ -67,13 +68,11 @@ function locked(folder: string, note: string): Database.Database {
       throw new DataFolderInUse(folder, noted(note))
     throw new RecordingTrouble(
       storageFailure(error) === 'disk-full' ? 'disk-full' : 'data-folder-unusable',
-      `${folder}: cannot be used for recordings: ${isFile(error) ? 'it is a file; give a folder' : errorText(error)}`,
+      `${folder}: cannot be used for recordings: ${codeOf(error) === 'EEXIST' ? 'it is a file; give a folder' : errorText(error)}`,
       error,
     )
   }
 }
-
-const isFile = (error: unknown): boolean => error instanceof Error && 'code' in error && error.code === 'EEXIST'
 
 function noted(note: string): Holder | null {
   try {

@@ -1,5 +1,6 @@
 import { closeSync, fsyncSync, openSync, rmSync, statSync } from 'node:fs'
 import { dirname } from 'node:path'
+import { codeOf } from '../file-trouble.ts'
 import { type Batch, lastSequence } from './batch.ts'
 import { type Connection, openForWriting } from './database.ts'
 import { derivedTables } from './derived.ts'
@@ -39,8 +40,7 @@ export function makeRecordingFile(path: string, header: RecordingHeader, token: 
   try {
     closeSync(openSync(path, 'wx'))
   } catch (error) {
-    const exists = error instanceof Error && 'code' in error && error.code === 'EEXIST'
-    throw exists
+    throw codeOf(error) === 'EEXIST'
       ? new RecordingTrouble(
           'recording-exists',
           `${path}: there is such a file already; a recording is never written over`,

@@ -1,3 +1,5 @@
+import { codeOf } from '../file-trouble.ts'
+
 /** What can be wrong with a recording or its folder that no code here can mend. */
 export type RecordingTroubleCode =
   | 'recording-missing'
@@ -23,9 +25,6 @@ export class RecordingTrouble extends Error {
     this.code = code
   }
 }
-
-const codeOf = (error: unknown): string =>
-  error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''
 
 /** A full disk, a failing disk, or neither (null): then the error is a defect, or the file's content is damaged. */
 export function storageFailure(error: unknown): 'disk-full' | 'io-error' | null {

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto'
 import { open, rename, rm, writeFile } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
+import { codeOf } from '../file-trouble.ts'
 import { makeFolder } from '../made-folder.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 
@@ -47,7 +48,7 @@ async function flushFolder(folder: string): Promise<void> {
 }
 
 function troubleOf(path: string, error: unknown): Error {
-  const code = error instanceof Error && 'code' in error ? String(error.code) : ''
+  const code = codeOf(error)
   if (code === 'ENOSPC' || code === 'EDQUOT')
     return new Trouble(
       `${path}: the disk is full; nothing was left under this name. Free some room or choose another --out`,

@@ -5,13 +5,14 @@ import type { z } from 'zod'
 import type { Piece } from '../../protocols/instrument/reader.ts'
 import { type After, realAfter } from '../clock.ts'
 import type { fileSource } from '../engine/settings/line-sources.ts'
+import { codeOf } from '../file-trouble.ts'
 import { FollowedFile, isSameFile } from './followed-file.ts'
 import { type FreshnessRule, silenceLimitMs } from './freshness.ts'
 import { Hold } from './hold.ts'
 import { LineSplitter, terminators } from './line-splitter.ts'
 import { isToldAttempt } from './retry.ts'
 import type { Source, SourceEvent, SourceLink, SourceNeeds } from './source.ts'
-import { codeOf, fileTexts } from './trouble-texts.ts'
+import { fileTexts } from './trouble-texts.ts'
 
 export type FileSettings = z.infer<typeof fileSource>
 export interface FileTailOptions extends SourceNeeds {

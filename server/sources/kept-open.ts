@@ -19,8 +19,7 @@ export interface Connection {
   /** A write that does not get through ends in `lost`. */
   send(text: string): void
   /** Where its bytes can wait at the other end: no more come until it goes on. */
-  readonly pause?: () => void
-  readonly goOn?: () => void
+  readonly flow?: { pause(): void; goOn(): void }
   /** Never rejects; may be called at any time, also before it was opened. */
   close(): Promise<void>
 }
@@ -175,11 +174,11 @@ class KeptOpen implements Source {
     live.splitter?.push(chunk, (bytes, piece) => this.#piece(live, bytes, piece))
     if (live.pieces > before) this.#hints.reset()
     else this.#hints.took(chunk)
-    if (this.#live === live && live.connection.pause) void this.#letWait(live)
+    if (this.#live === live && live.connection.flow) void this.#letWait(live, live.connection.flow)
   }
 
-  async #letWait(live: Live): Promise<void> {
-    live.connection.pause?.()
+  async #letWait(live: Live, flow: NonNullable<Connection['flow']>): Promise<void> {
+    flow.pause()
     live.isHeld = true
     const { clock } = this.#options
     const since = clock.monotonicMs()
@@ -187,7 +186,7 @@ class KeptOpen implements Source {
     live.isHeld = false
     if (this.#live !== live) return
     live.freshAt += clock.monotonicMs() - since
-    live.connection.goOn?.()
+    flow.goOn()
   }
 
   #piece(live: Live, bytes: Uint8Array, piece: Piece): void {

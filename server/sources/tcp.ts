@@ -53,8 +53,7 @@ export function tcp(settings: TcpSettings, options: TcpOptions): Source {
       else news.lost(failure ? tcpTexts.lost(peer, failure) : tcpTexts.ended(peer))
     })
     return {
-      pause: () => void socket.pause(),
-      goOn: () => void socket.resume(),
+      flow: { pause: () => void socket.pause(), goOn: () => void socket.resume() },
       send(text) {
         const cancel = after(writeWithinMs, () => news.lost(tcpTexts.requestStuck(peer)))
         // A failed write is told by `close`.

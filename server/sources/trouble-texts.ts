@@ -1,4 +1,4 @@
-import { whyUnreadable } from '../file-trouble.ts'
+import { codeOf, whyUnreadable } from '../file-trouble.ts'
 import type { PortHolder } from './port-holders.ts'
 
 /**
@@ -15,8 +15,6 @@ export class SourceTrouble extends Error {
 }
 
 const said = (error: unknown): string => (error instanceof Error ? error.message : String(error))
-export const codeOf = (error: unknown): string =>
-  error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''
 
 export const holderText = (holders: readonly PortHolder[]): string =>
   holders.map((holder) => `${holder.name} (process ${holder.pid})`).join(', ')

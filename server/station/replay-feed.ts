@@ -7,6 +7,7 @@ import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
 import type { Feed, Unnumbered as Increment } from '../http/station-face.ts'
 import { openRecording, type RecordingReader } from '../recording/recording-reader.ts'
+import { Followers } from './followers.ts'
 import { LiveView } from './live-view.ts'
 import { stationFromSettings } from './recorded-settings.ts'
 import { RunEngines } from './run-engines.ts'
@@ -24,8 +25,9 @@ export class ReplayFeed implements Feed {
   private readonly station: StationFile
   private readonly startMs: number
   private readonly endMs: number
-  private readonly followers = new Set<(increment: Increment) => void>()
-  private readonly renewed = new Set<() => void>()
+  private readonly followers = new Followers()
+  readonly follow = this.followers.follow
+  readonly onRenewed = this.followers.onRenewed
   private events: Generator<RecordedEvent | TimeEvent>
   private next: RecordedEvent | TimeEvent | null = null
   private amendments: Amendments = noAmendments
@@ -147,11 +149,7 @@ export class ReplayFeed implements Feed {
     if (event.kind === 'time') this.view.takeOutputs(outputs, this.isSeeking ? null : told)
     else if (this.isSeeking) this.view.pass(event, outputs)
     else told.push(...this.view.take(event, outputs))
-    this.emit(told)
-  }
-
-  private emit(increments: readonly Increment[]): void {
-    for (const increment of increments) for (const follower of this.followers) follower(increment)
+    this.followers.tell(told)
   }
 
   private tick(): void {
@@ -160,7 +158,7 @@ export class ReplayFeed implements Feed {
     if (this.advance(target)) this.atMs = target
     else this.atMs = Math.max(this.atMs, this.engines.lived.context.nowMs)
     if (this.atMs >= this.endMs) this.playing = false
-    this.emit([this.view.running(), { type: 'playback', playback: this.playback() }])
+    this.followers.tell([this.view.running(), { type: 'playback', playback: this.playback() }])
   }
 
   /** Works up to the instant in slices, so that the live station keeps its turn; viewers get the picture when it stands. */
@@ -181,21 +179,11 @@ export class ReplayFeed implements Feed {
       if (number !== this.seeks) return
     }
     this.isSeeking = false
-    for (const renew of this.renewed) renew()
+    this.followers.renew()
   }
 
   snapshot(): Omit<SnapshotMessage, 'sequence'> {
     return this.view.snapshot()
-  }
-
-  follow(listener: (increment: Increment) => void): () => void {
-    this.followers.add(listener)
-    return () => this.followers.delete(listener)
-  }
-
-  onRenewed(listener: () => void): () => void {
-    this.renewed.add(listener)
-    return () => this.renewed.delete(listener)
   }
 
   control(message: ClientMessage): void {
@@ -209,7 +197,7 @@ export class ReplayFeed implements Feed {
       if (this.atMs >= this.endMs) void this.seek(this.startMs)
     }
     if (message.type === 'pause') this.playing = false
-    this.emit([{ type: 'playback', playback: this.playback() }])
+    this.followers.tell([{ type: 'playback', playback: this.playback() }])
   }
 
   close(): void {

@@ -1,6 +1,7 @@
 import { stationClock } from '../clock.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import type { Feed, StationFace, Unnumbered } from '../http/station-face.ts'
+import type { Feed, StationFace } from '../http/station-face.ts'
+import { Followers } from './followers.ts'
 import { leftRun } from './left-run.ts'
 import { HeldLines } from './set-up/held-lines.ts'
 import { Station } from './station.ts'
@@ -27,8 +28,7 @@ export class StationHost {
   readonly face: StationFace
   private readonly options: StationHostOptions
   private readonly waiting: StationFace
-  private readonly followers = new Set<(increment: Unnumbered) => void>()
-  private readonly renewals = new Set<() => void>()
+  private readonly followers = new Followers()
   private station: Station | null = null
   private inner: StationFace
   private unfollow: () => void = () => {}
@@ -100,7 +100,7 @@ export class StationHost {
   async apply(station: StationFile, start: boolean): Promise<Applies> {
     if (this.state === 'running') {
       this.pending = station
-      this.renew()
+      this.followers.renew()
       return 'next-run'
     }
     await this.takeUp(station, start)
@@ -138,20 +138,14 @@ export class StationHost {
     this.unfollow()
     const feed = this.inner.live()
     const ends = [
-      feed.follow((increment) => {
-        for (const follower of this.followers) follower(increment)
-      }),
-      feed.onRenewed(() => this.renew()),
+      feed.follow((increment) => this.followers.tell([increment])),
+      feed.onRenewed(() => this.followers.renew()),
     ]
     this.unfollow = () => {
       for (const end of ends) end()
       feed.close()
     }
-    this.renew()
-  }
-
-  private renew(): void {
-    for (const tell of this.renewals) tell()
+    this.followers.renew()
   }
 
   private live(): Feed {
@@ -162,14 +156,8 @@ export class StationHost {
           ? snapshot
           : { ...snapshot, warnings: [...snapshot.warnings, 'the station file was changed: the next run uses it'] }
       },
-      follow: (listener) => {
-        this.followers.add(listener)
-        return () => this.followers.delete(listener)
-      },
-      onRenewed: (listener) => {
-        this.renewals.add(listener)
-        return () => this.renewals.delete(listener)
-      },
+      follow: this.followers.follow,
+      onRenewed: this.followers.onRenewed,
       control: () => {},
       close: () => {},
     }

@@ -3,7 +3,7 @@ import { type StationClock, watchClock } from '../clock.ts'
 import { engineVersion } from '../engine/engine-version.ts'
 import type { OperatorAction } from '../engine/events.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
-import type { Feed, Unnumbered as Increment, Outcome, Refused } from '../http/station-face.ts'
+import type { Feed, Outcome, Refused } from '../http/station-face.ts'
 import { lockDataFolder } from '../recording/data-folder-lock.ts'
 import { newRecordingPath } from '../recording/file-name.ts'
 import type { Unnumbered } from '../recording/recording.ts'
@@ -12,6 +12,8 @@ import { createRecording, resumeRecording } from '../recording/recording-writer.
 import { errorText } from '../recording/trouble.ts'
 import type { Source, SourceEvent } from '../sources/source.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
+import { Followers } from './followers.ts'
+import { goingOverProgress } from './going-over-progress.ts'
 import { type LeftRun, runToGoOnWith } from './left-run.ts'
 import { RecordedRun } from './recorded-run.ts'
 import { settingsBesideSources, stationFromSettings } from './recorded-settings.ts'
@@ -38,8 +40,6 @@ export interface StationOptions {
 
 const tickMs = 250
 const runningMs = 1000
-/** A run of weeks takes a while to go over. */
-const progressEveryMs = 10_000
 /** An orderly stop must end within seconds. */
 const stopWaitMs = 2000
 
@@ -59,18 +59,18 @@ export class Station {
   readonly options: StationOptions
   readonly runs: RunControl
   private readonly lock: ReturnType<typeof lockDataFolder>
-  private readonly followers = new Set<(increment: Increment) => void>()
+  private readonly followers = new Followers()
   private readonly toCome: RunsToComeFile
   private current: RecordedRun | null = null
   private sources: Source[] = []
   private readonly change = new RecordingChange({
     now: () => this.stamp(),
     isOpen: () => this.run.isOpen,
-    standBy: () => this.standBy().then(() => this.followAnew()),
+    standBy: () => this.standBy().then(() => this.followers.renew()),
     stuck: (why) => this.run.isLeftBehind(why),
     take: (input) => this.take(input),
     lose: (inputs) => this.run.lose(inputs),
-    changed: () => this.tell([this.run.view.running()]),
+    changed: () => this.followers.tell([this.run.view.running()]),
     warn: (text) => this.warn(text),
   })
   private timers: NodeJS.Timeout[] = []
@@ -103,7 +103,7 @@ export class Station {
     })
     this.timers = [
       setInterval(() => this.tick(), tickMs),
-      setInterval(() => this.tell([this.run.view.running()]), runningMs),
+      setInterval(() => this.followers.tell([this.run.view.running()]), runningMs),
     ]
     // Met while the station was down, no line will say so again.
     this.endWhereDue()
@@ -165,7 +165,7 @@ export class Station {
       return
     }
     const { told } = this.run.take(input)
-    this.tell(told)
+    this.followers.tell(told)
     this.endWhereDue()
   }
 
@@ -177,7 +177,7 @@ export class Station {
   private tick(): void {
     if (this.change.isOn) return
     const { atMs, monotonicMs } = this.stamp()
-    this.tell(this.run.pass(atMs, monotonicMs).told)
+    this.followers.tell(this.run.pass(atMs, monotonicMs).told)
     this.endWhereDue()
     const isDue = this.run.standby && this.runs.isDue(atMs) && this.run.recordingState().state !== 'stopped'
     if (isDue) void this.change.begin(() => this.begin('planned', null))
@@ -196,7 +196,7 @@ export class Station {
 
   private readonly amendmentsHeard = {
     warn: (text: string): void => this.warn(text),
-    renewed: (): void => this.followAnew(),
+    renewed: (): void => this.followers.renew(),
   }
 
   private around(invented: boolean) {
@@ -256,7 +256,7 @@ export class Station {
     })
     this.run.take({ kind: 'run', change: 'start', reason, by, ...this.change.instant })
     await this.toCome.keep(this.runs)
-    this.followAnew()
+    this.followers.renew()
   }
 
   private async finish(reason: string, by: string | null): Promise<void> {
@@ -264,7 +264,7 @@ export class Station {
     // What cannot be stored now would be lost as the recording closes.
     await ended.writer.flush()
     const { told } = ended.take({ kind: 'run', change: 'end', reason, by, ...this.change.instant })
-    this.tell(told)
+    this.followers.tell(told)
     await ended.close().finally(() => this.runs.ended())
     await this.toCome.keep(this.runs)
     const isNextDue = this.runs.isDue(this.options.clock.stationMs())
@@ -272,7 +272,7 @@ export class Station {
     await (isNextDue ? this.begin('next-of-sequence', null) : this.standBy()).catch((error: unknown) =>
       this.warn(`the next recording could not be opened: ${errorText(error)}`),
     )
-    this.followAnew()
+    this.followers.renew()
   }
 
   private async standBy(): Promise<void> {
@@ -303,7 +303,7 @@ export class Station {
       this.runs.resumed(reader.header.runName, reader.header.numberOfRuns, station.run.end)
       log(`goes on with the run in ${file}`)
       const recordedSpeed = lastSpeed(reader)
-      const goingOn = await run.goOn(reader, this.progressTeller())
+      const goingOn = await run.goOn(reader, goingOverProgress(clock, log))
       const goneOver = goingOn.goneOver.finally(() => reader.close())
       // It is awaited once the sources are open.
       goneOver.catch(() => {})
@@ -319,43 +319,9 @@ export class Station {
     }
   }
 
-  private progressTeller(): (done: number, inAll: number) => void {
-    const { clock, log } = this.options
-    let toldMs = clock.monotonicMs()
-    return (done, inAll) => {
-      const nowMs = clock.monotonicMs()
-      if (nowMs - toldMs < progressEveryMs) return
-      toldMs = nowMs
-      log(
-        `its averages are formed anew, ${Math.min(100, Math.floor((100 * done) / inAll))} % so far; lines that come meanwhile are recorded`,
-      )
-    }
-  }
-
-  private tell(increments: readonly Increment[]): void {
-    for (const increment of increments) for (const follower of this.followers) follower(increment)
-  }
-
-  private readonly anew = new Set<() => void>()
-  /** Another recording, another engine: viewers need the whole picture. */
-  private followAnew(): void {
-    for (const tell of this.anew) tell()
-  }
-
   live(): Feed {
-    return {
-      snapshot: () => this.run.view.snapshot(),
-      follow: (listener) => {
-        this.followers.add(listener)
-        return () => this.followers.delete(listener)
-      },
-      onRenewed: (listener) => {
-        this.anew.add(listener)
-        return () => this.anew.delete(listener)
-      },
-      control: () => {},
-      close: () => {},
-    }
+    const { follow, onRenewed } = this.followers
+    return { snapshot: () => this.run.view.snapshot(), follow, onRenewed, control: () => {}, close: () => {} }
   }
 
   async act(request: ActionRequest): Promise<Outcome> {

@@ -1,13 +1,10 @@
 import { engineVersion } from '../../engine/engine-version.ts'
 import type { EngineEvent, OperatorAction, OperatorEvent } from '../../engine/events.ts'
-import { withPassingTime } from '../../engine/passing-time.ts'
-import { createEngine } from '../../engine/state.ts'
-import { step } from '../../engine/step.ts'
 import { amendmentsOf } from '../../engine/told-amendments.ts'
 import type { Derived } from '../../recording/recording.ts'
 import { openRecording } from '../../recording/recording-reader.ts'
 import { resumeRecording } from '../../recording/recording-writer.ts'
-import { stationFromSettings } from '../recorded-settings.ts'
+import { formedAnew, storeInTurn } from './formed-anew.ts'
 import { restateAverages } from './restate-averages.ts'
 import { amending, mayEndAverages, RowChanges } from './row-changes.ts'
 import { StoredAverages } from './stored-averages.ts'
@@ -18,9 +15,6 @@ export interface AmendOrder {
   readonly nowMs: number
   readonly action: OperatorAction
 }
-
-/** The writer is waited for after so many rows. */
-const rowsPerFlush = 5000
 
 /**
  * Amends a recording on which nobody writes: what changes is worked out first, then the amendment is appended and sealed like
@@ -52,18 +46,10 @@ function workedOut(
       atMs: Math.max(Math.round(nowMs), lastMs),
       monotonicMs: 0,
     }
-    const { settings, origin, engineVersion: madeBy } = reader.header
-    const engine = createEngine(stationFromSettings(settings), {
-      amendments: amendmentsOf([...inputs, told]),
-      unendedCounts: origin === 'imported',
-    })
     // An amendment before it may have been stopped half-way: then averages that it ends stand there still.
     const cause = { ...amending([told]), mayEndAverages: [...inputs, told].some(tellsOfCheck) }
-    const changes = new RowChanges(new StoredAverages(reader), cause, madeBy === engineVersion)
-    const derived: Derived[] = []
-    for (const event of withPassingTime(reader.inputs())) derived.push(...changes.take(step(engine, event)[1]))
-    derived.push(...changes.rest())
-    for (const gone of changes.gone()) derived.push(...gone)
+    const changes = new RowChanges(new StoredAverages(reader), cause, reader.header.engineVersion === engineVersion)
+    const derived = [...formedAnew(reader, amendmentsOf([...inputs, told]), changes)].flat()
     return { told, derived, changed: changes.changed }
   } finally {
     reader.close()
@@ -76,10 +62,8 @@ async function write(path: string, told: OperatorEvent, derived: readonly Derive
   const writer = await resumeRecording(path)
   try {
     writer.append(told)
-    for (let at = 0; at < derived.length; at += rowsPerFlush) {
-      writer.derive(derived.slice(at, at + rowsPerFlush))
-      await writer.flush()
-    }
+    await storeInTurn(writer, [derived])
+    await writer.flush()
   } finally {
     await writer.close()
   }
