@@ -10,9 +10,9 @@ export const finiteOrNaN = <Q extends number>(value: Q): Q => (Number.isFinite(v
 /** Bounds included; false for NaN. */
 export const isWithin = (value: number, low: number, high: number): boolean => value >= low && value <= high
 
-/** Arithmetic mean; NaN of nothing. */
+/** Arithmetic mean; NaN of nothing, and where the sum is beyond all numbers. */
 export const meanOf = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length
+  finiteOrNaN(values.reduce((sum, value) => sum + value, 0) / values.length)
 
 /** Values of one formula, as numbers of their unit; nothing where one of them is not finite. */
 export const quantities = <Q extends Quantity<string>>(values: readonly number[]): readonly Q[] =>
