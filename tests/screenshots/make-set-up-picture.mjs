@@ -48,6 +48,7 @@ try {
   })
   const page = await context.newPage()
   await page.goto(`${address}#/set-up`)
+  await page.getByRole('radio', { name: 'An address in the network' }).check()
   await page.getByLabel('Address and port').fill(`127.0.0.1:${port}`)
   await page.keyboard.press('Enter')
   await page.getByText(/1\d of 1\d lines are read\./).waitFor()
