@@ -61,6 +61,11 @@ await main(async () => {
     await ensurePackages()
     if (!isFast) await ensurePrograms(testPrograms, 'by the tests')
     await check('types', 'node_modules/typescript/bin/tsc', ['--noEmit', '-p', 'tsconfig.json'])
+    await check('types without a browser', 'node_modules/typescript/bin/tsc', [
+      '--noEmit',
+      '-p',
+      'server/tsconfig.json',
+    ])
     await check('lint and format', 'node_modules/@biomejs/biome/bin/biome', [
       'ci',
       '--colors=off',

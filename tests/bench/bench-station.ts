@@ -1,5 +1,5 @@
 import type { StationFile } from '../../server/engine/settings/station-file.ts'
-import type { EngineParts } from './compiled.ts'
+import type { Parts } from './compiled.ts'
 import type { Form } from './long-log.ts'
 
 const channel = (id: string, species: string, unit: string, range: [number, number]) => ({
@@ -17,7 +17,7 @@ const channel = (id: string, species: string, unit: string, range: [number, numb
  * mg/m3 at 13 % oxygen, one limit on readings. In the form without a status word the phase comes from a schedule.
  */
 export function benchStation(
-  { stationOf, readSettingsText }: EngineParts,
+  { stationOf, readSettingsText }: Parts,
   form: Form,
   source: object = { kind: 'tcp', host: '127.0.0.1', port: 4001 },
   timeFrom: 'line' | 'arrival' = 'line',

@@ -1,7 +1,7 @@
 import { cpus, loadavg } from 'node:os'
 import { digitsOnly, splitAndConvert } from './baselines.ts'
 import { benchStation } from './bench-station.ts'
-import { engineParts } from './compiled.ts'
+import { compiledParts } from './compiled.ts'
 import { delays } from './delay.ts'
 import { firstPaints } from './first-paint.ts'
 import { generalEngine } from './general-engine.ts'
@@ -21,7 +21,7 @@ const processorPasses = 50
 const print = (line: string): void => void process.stdout.write(`${line}\n`)
 const load = (): string => (loadavg()[0] as number).toFixed(2)
 
-const parts = await engineParts()
+const parts = await compiledParts()
 print(
   `Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model.trim()}, load before ${load()}; median of ${rounds} rounds, the works in turn.\n`,
 )

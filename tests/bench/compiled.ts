@@ -1,20 +1,21 @@
-import { existsSync } from 'node:fs'
-import { fileURLToPath } from 'node:url'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath, pathToFileURL } from 'node:url'
+import { build } from 'vite'
 
-/** A compiled module of ours, as it is delivered; `T` is the type of its source. Build first. */
-export async function compiled<T>(path: string): Promise<T> {
-  const url = new URL(`../../dist/${path}.js`, import.meta.url)
-  if (!existsSync(fileURLToPath(url))) throw new Error(`${fileURLToPath(url)}: is not there; "npm run build" first`)
-  return (await import(url.href)) as T
+const top = fileURLToPath(new URL('../..', import.meta.url))
+
+export type Parts = typeof import('./parts.ts')
+
+/** The parts that are measured, put together as the command is delivered. */
+export async function compiledParts(): Promise<Parts> {
+  // Below the packages' folder, so that they are found from there.
+  const outDir = mkdtempSync(join(top, 'node_modules/.flueledger-bench-'))
+  process.once('exit', () => rmSync(outDir, { recursive: true, force: true }))
+  await build({
+    configFile: join(top, 'server/vite.config.ts'),
+    logLevel: 'warn',
+    build: { outDir, rolldownOptions: { input: { 'server/parts': join(top, 'tests/bench/parts.ts') } } },
+  })
+  return import(pathToFileURL(join(outDir, 'server/parts.js')).href)
 }
-
-export const engineParts = async () => ({
-  ...(await compiled<typeof import('../../server/engine/state.ts')>('server/engine/state')),
-  ...(await compiled<typeof import('../../server/engine/step.ts')>('server/engine/step')),
-  ...(await compiled<typeof import('../../server/sources/line-splitter.ts')>('server/sources/line-splitter')),
-  ...(await compiled<typeof import('../../server/station/log-arrivals.ts')>('server/station/log-arrivals')),
-  ...(await compiled<typeof import('../../server/station/drive-engine.ts')>('server/station/drive-engine')),
-  ...(await compiled<typeof import('../../server/station/load-station-file.ts')>('server/station/load-station-file')),
-  ...(await compiled<typeof import('../../server/station/settings-text.ts')>('server/station/settings-text')),
-})
-export type EngineParts = Awaited<ReturnType<typeof engineParts>>

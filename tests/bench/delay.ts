@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { WebSocket } from 'ws'
 import { benchStation } from './bench-station.ts'
-import { compiled, type EngineParts } from './compiled.ts'
+import type { Parts } from './compiled.ts'
 
 export interface Delays {
   readonly lines: number
@@ -20,13 +20,8 @@ const everyMs = 100
  * is written to the instrument's socket until the viewer has read it. That holds two passages through the system's loopback more
  * than what is asked, so it is an upper bound.
  */
-export async function delays(parts: EngineParts, lines: number): Promise<Delays> {
-  const [{ Station }, { stationFace }, { startHttp }, { stationClock }] = await Promise.all([
-    compiled<typeof import('../../server/station/station.ts')>('server/station/station'),
-    compiled<typeof import('../../server/station/station-face.ts')>('server/station/station-face'),
-    compiled<typeof import('../../server/http/start-http.ts')>('server/http/start-http'),
-    compiled<typeof import('../../server/clock.ts')>('server/clock'),
-  ])
+export async function delays(parts: Parts, lines: number): Promise<Delays> {
+  const { Station, stationFace, startHttp, stationClock } = parts
   const folder = mkdtempSync(join(tmpdir(), 'flueledger-bench-'))
   const instrument = createServer()
   await new Promise<void>((resolve) => instrument.listen(0, '127.0.0.1', resolve))

@@ -1,7 +1,7 @@
 import { setFlagsFromString } from 'node:v8'
 import { runInNewContext } from 'node:vm'
 import { benchStation } from './bench-station.ts'
-import type { EngineParts } from './compiled.ts'
+import type { Parts } from './compiled.ts'
 import { chunksOf, longLog } from './long-log.ts'
 
 export interface HeapAt {
@@ -11,7 +11,7 @@ export interface HeapAt {
 }
 
 /** Heap of one engine after so many hours of a line per second; outputs are let go, as a recording takes them. */
-export function heapOverRun(parts: EngineParts, hours: readonly number[]): HeapAt[] {
+export function heapOverRun(parts: Parts, hours: readonly number[]): HeapAt[] {
   setFlagsFromString('--expose_gc')
   const collect = runInNewContext('gc') as () => void
   const station = benchStation(parts, 'kv')

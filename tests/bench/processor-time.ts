@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import type { StationFile } from '../../server/engine/settings/station-file.ts'
 import { splitAndConvert } from './baselines.ts'
 import { benchStation } from './bench-station.ts'
-import type { EngineParts } from './compiled.ts'
+import type { Parts } from './compiled.ts'
 import { type Form, longLog } from './long-log.ts'
 import { throughEngine } from './speed.ts'
 
@@ -25,7 +25,7 @@ const nanoseconds = (work: () => unknown, lines: number): number => {
 }
 
 /** The works in turn, `passes` times over `lines` lines at least. */
-export function processorTime(parts: EngineParts, form: Form, lines: number, passes: number): ProcessorTime {
+export function processorTime(parts: Parts, form: Form, lines: number, passes: number): ProcessorTime {
   const log = longLog(form, lines)
   const folder = mkdtempSync(join(tmpdir(), 'processor-time-'))
   const path = join(folder, 'night.log')
@@ -51,7 +51,7 @@ export function processorTime(parts: EngineParts, form: Form, lines: number, pas
 }
 
 /** Returns how many outputs there were, so that no work can be left out. */
-function throughFile({ drive, logEvents, logArrivals }: EngineParts, station: StationFile, path: string): number {
+function throughFile({ drive, logEvents, logArrivals }: Parts, station: StationFile, path: string): number {
   let outputs = 0
   drive(
     station,

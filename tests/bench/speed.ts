@@ -1,6 +1,6 @@
 import type { EngineOutput } from '../../server/engine/outputs.ts'
 import type { StationFile } from '../../server/engine/settings/station-file.ts'
-import type { EngineParts } from './compiled.ts'
+import type { Parts } from './compiled.ts'
 import { chunksOf, type LongLog } from './long-log.ts'
 
 /** What a pass of the engine gave. */
@@ -18,7 +18,7 @@ export type Arrivals = 'known' | 'own'
 
 /** The log through a fresh engine; nothing is recorded. */
 export function throughEngine(
-  { createEngine, step, LineSplitter, logArrivals }: EngineParts,
+  { createEngine, step, LineSplitter, logArrivals }: Parts,
   station: StationFile,
   log: LongLog,
   arrivals: Arrivals,

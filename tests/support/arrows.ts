@@ -77,6 +77,7 @@ export const arrows: Readonly<Record<string, Room>> = {
   // The witness shares the vocabulary and the description of a line with the engine, and not one formula.
   simulator: { may: [words, 'serialport', 'zod'], typesOf: ['protocols/instrument/profile.ts'], node: true },
   web: { may: [words, 'protocols/live', 'lit', 'uplot'] },
+  'server/vite.config.ts': { may: ['vite'], node: true },
   'web/vite.config.ts': { may: ['vite', 'web/smaller-script.ts'], node: true },
   'web/smaller-script.ts': { may: ['vite'] },
 }

@@ -1,0 +1,12 @@
+/** What the bench measures. */
+export { stationClock } from '../../server/clock.ts'
+export { createEngine } from '../../server/engine/state.ts'
+export { step } from '../../server/engine/step.ts'
+export { startHttp } from '../../server/http/start-http.ts'
+export { LineSplitter } from '../../server/sources/line-splitter.ts'
+export { drive, logEvents } from '../../server/station/drive-engine.ts'
+export { stationOf } from '../../server/station/load-station-file.ts'
+export { logArrivals } from '../../server/station/log-arrivals.ts'
+export { readSettingsText } from '../../server/station/settings-text.ts'
+export { Station } from '../../server/station/station.ts'
+export { stationFace } from '../../server/station/station-face.ts'
