@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, breaches, eventually, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, eventually, rulesOfLooks, watchedPage } from '../support/a-browser.ts'
 import { builtPage } from '../support/built-page.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
@@ -36,7 +36,7 @@ test.each(Object.entries(places))(
     const found: unknown[] = []
     await page.goto(`${station.url}${hash}`)
     for (const size of widths)
-      for (const colorScheme of ['dark', 'light'] as const) {
+      for (const colorScheme of ['light', 'dark'] as const) {
         await page.setViewportSize(size)
         await page.emulateMedia({ colorScheme })
         await page.locator(landmark).first().waitFor(eventually)
@@ -44,7 +44,10 @@ test.each(Object.entries(places))(
         const isWide = await page.evaluate(
           () => document.documentElement.scrollWidth > document.documentElement.clientWidth,
         )
-        found.push(...(await breaches(page)), ...(isWide ? [`${colorScheme}: scrolls sideways at ${size.width}`] : []))
+        found.push(
+          ...(await breaches(page, colorScheme === 'light' ? [] : rulesOfLooks)),
+          ...(isWide ? [`${colorScheme}: scrolls sideways at ${size.width}`] : []),
+        )
       }
     await close()
     expect({ found, errors, foreign }).toEqual({ found: [], errors: [], foreign: [] })

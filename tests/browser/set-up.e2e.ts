@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, breaches, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, rulesOfLooks, watchedPage } from '../support/a-browser.ts'
 import { endAll, flueledger, post, Running, until } from '../support/built-command.ts'
 import { Cable } from '../support/pty-pair.ts'
 
@@ -87,7 +87,8 @@ test('a newcomer sets up a new instrument from its live lines in under three min
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.setViewportSize({ width, height: 900 })
       await page.emulateMedia({ colorScheme })
-      expect([width, colorScheme, await overflow(page), await breaches(page)]).toEqual([width, colorScheme, 0, []])
+      const found = await breaches(page, colorScheme === 'light' ? [] : rulesOfLooks)
+      expect([width, colorScheme, await overflow(page), found]).toEqual([width, colorScheme, 0, []])
     }
   await page.getByRole('button', { name: 'Write and start' }).click()
   await page.getByText(/it applies now/).waitFor()

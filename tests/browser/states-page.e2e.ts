@@ -1,7 +1,7 @@
 import { rmSync } from 'node:fs'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { aBrowser, breaches, watchedPage } from '../support/a-browser.ts'
+import { aBrowser, breaches, rulesOfLooks, watchedPage } from '../support/a-browser.ts'
 import { buildPages, builtPage } from '../support/built-page.ts'
 import { type FixtureStation, fixtureStation } from '../support/fixture-live.ts'
 
@@ -18,8 +18,6 @@ afterAll(async () => {
   if (web) rmSync(web, { recursive: true, force: true })
 })
 
-/** Rules that colours and borders decide. Names, roles and structure are the same in every look: one look is enough for them. */
-const rulesOfLooks = ['color-contrast', 'link-in-text-block', 'scrollable-region-focusable', 'target-size']
 const firstLook = 'light, as the system'
 
 test.each([

@@ -79,6 +79,9 @@ export async function watchedPage(browser: Browser, origin: string, options: Bro
   return { page, errors, foreign, close: () => context.close() }
 }
 
+/** Rules that colours and borders decide. Names, roles and structure are the same in every look: one look is enough for them. */
+export const rulesOfLooks = ['color-contrast', 'link-in-text-block', 'scrollable-region-focusable', 'target-size']
+
 /** Breaches of WCAG 2.2 A and AA, or of `rules` alone, one line each. Injected through the browser's own protocol: the page's policy forbids scripts. */
 export async function breaches(page: Page, rules: readonly string[] = []): Promise<string[]> {
   // axe runs in the page, which enforces trusted types: its text goes in by evaluate, not by a script element; once for each page.
