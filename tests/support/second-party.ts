@@ -77,6 +77,8 @@ const mean = (values: readonly number[]): number => values.reduce((sum, value) =
 class SecondParty {
   private readonly answer: Explained
   private readonly lineOf: ReadonlyMap<number, string>
+  /** Each is asked for with every reading that it corrects. */
+  private readonly zeroMeans = new Map<Zero, number>()
 
   constructor(answer: Explained, lineOf: ReadonlyMap<number, string>) {
     this.answer = answer
@@ -100,7 +102,13 @@ class SecondParty {
   }
 
   /** What a purge's readings or a check come to. */
-  private zeroMean({ channel, bounds, check, readings }: Zero): number {
+  private zeroMean(zero: Zero): number {
+    const known = this.zeroMeans.get(zero) ?? this.zeroMeanAnew(zero)
+    this.zeroMeans.set(zero, known)
+    return known
+  }
+
+  private zeroMeanAnew({ channel, bounds, check, readings }: Zero): number {
     if (check) return check.response - check.expected
     const { low, high } = bounds ?? { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY }
     return mean(readings.map(({ sequence }) => Math.min(high, Math.max(low, this.asRead(channel, sequence)))))
