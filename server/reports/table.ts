@@ -1,4 +1,4 @@
-/** What a column holds. `time`: ms since 1970 UTC, written as the station tells the time. `numbers`: the text of several, parted by `|`, with decimal points. */
+/** What a column holds. `time`: ms since 1970 UTC, written as the station tells the time. `numbers`: the text of one that keeps its zeros, as `<2.0`, or of several, parted by `|`, with decimal points. */
 export type ColumnKind = 'text' | 'number' | 'numbers' | 'time' | 'truth'
 
 export interface Column {

@@ -35,7 +35,7 @@ export function verdictsTable(run: string, station: StationFile, told: Iterable<
     ['mean', 'number', ({ row }) => row.mean],
     ['detection', 'text', ({ row }) => row.detection],
     ['compared', 'number', ({ verdict }) => verdict.result],
-    ['result', 'text', ({ row, verdict, limit }) => resultText(station, row, verdict, limit)],
+    ['result', 'numbers', ({ row, verdict, limit }) => resultText(station, row, verdict, limit)],
     ['uncertainty', 'number', ({ row }) => row.uncertainty],
     ['limit', 'text', ({ verdict }) => verdict.limit],
     ['limit_kind', 'text', ({ limit }) => limit.kind],

@@ -314,6 +314,14 @@ describe('verdicts.csv', () => {
       ).toMatchObject({ mean: '-0.4', result: '0' })
     },
   )
+  test('writes the result as a number: with the decimal mark asked for, and a negative one as it is', async () => {
+    const verdicts = [{ limit: 'co-limit', verdict: 'below', complies: true, result: -1.04 } as const]
+    const results = { uncertainty: 'ignore', rounding: { decimals: 1 } } as const
+    const judged = aStation([aChannel('co', { species: 'CO' })], { limits, results })
+    const told = { station: judged, blocks: [anAverage({ mean: -1.04, verdicts })] }
+    expect((await exported(told)).read('verdicts.csv')).toContain(',-1.04,,-1.04,-1.0,')
+    expect((await exported({ ...told, decimal: ',' })).read('verdicts.csv')).toContain(';-1,04;;-1,04;-1,0;')
+  })
   test('has no row for an average that was compared with nothing', async () => {
     expect((await exported({ blocks: [anAverage()] })).read('verdicts.csv').split('\n')).toHaveLength(2)
   })
