@@ -1,14 +1,14 @@
 import { statSync } from 'node:fs'
 import { basename } from 'node:path'
 import type { AverageRow } from '../../protocols/words/blocks.ts'
-import type { EngineEvent } from '../engine/events.ts'
+import type { RecordedEvent } from '../engine/events.ts'
 import type { ReadingOutput } from '../engine/outputs.ts'
 import type { EngineState } from '../engine/state.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
 import { openRecording } from '../recording/recording-reader.ts'
 import { settingChanges, withChanges } from '../station/changed-settings.ts'
 import { drive, logEvents, readingsOf } from '../station/drive-engine.ts'
-import { type ExportFormat, exportContent, newExportContent } from '../station/export-recording.ts'
+import { type ExportFormat, exportContent, newExportContent, noted } from '../station/export-recording.ts'
 import { isRecording } from '../station/is-recording.ts'
 import { logArrivals, saidOfTimes } from '../station/log-arrivals.ts'
 import { stationFromSettings } from '../station/recorded-settings.ts'
@@ -51,7 +51,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   // Gone through twice, averages first: of a recording that grows both hold the same inputs.
   const upToSequence = reader?.extent().lastSequence ?? 0
   const shown = progress('replaying')
-  const events = (engine: EngineState): Iterable<EngineEvent> =>
+  const events = (engine: EngineState): Iterable<RecordedEvent> =>
     reader
       ? reader.inputs({ upToSequence })
       : logEvents(station, input, logArrivals(station, input, engine), (bytes) => shown.at(bytes / size))
@@ -61,10 +61,12 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   // Scripts join what replays and exports of one recording say by the name of its run.
   const run = reader?.header.runName ?? basename(input)
   const content = newExportContent(station, run, readings, amendments)
-  const engine = drive(station, events, (outputs) => exportContent(content, outputs, fromMs, toMs), {
-    unendedCounts,
-    amendments,
-  })
+  const engine = drive(
+    station,
+    (engine) => noted(content, events(engine)),
+    (outputs) => exportContent(content, outputs, fromMs, toMs),
+    { unendedCounts, amendments },
+  )
   shown.end()
   const ofTimes = reader ? null : saidOfTimes(engine)
   if (ofTimes !== null) say(ofTimes)

@@ -1,4 +1,4 @@
-import type { EngineEvent, LineEvent } from '../engine/events.ts'
+import type { EngineEvent, LineEvent, RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput, ReadingOutput } from '../engine/outputs.ts'
 import { PassingTime } from '../engine/passing-time.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
@@ -58,7 +58,7 @@ export function* logEvents(
   path: string,
   arrivals: LogArrivals,
   onProgress?: (bytes: number) => void,
-): Generator<EngineEvent> {
+): Generator<RecordedEvent> {
   const stream = station.streams[0] as StationFile['streams'][number]
   const lineEnd = 'lineEnd' in stream.source ? stream.source.lineEnd : 'auto'
   let at = Number.NaN

@@ -1,7 +1,7 @@
 import type { LogbookEntry } from '../../protocols/live/messages.ts'
 import type { AlarmTransition } from '../../protocols/words/alarms.ts'
 import { type Amendments, noAmendments } from '../engine/amendments.ts'
-import type { EngineEvent } from '../engine/events.ts'
+import type { RecordedEvent } from '../engine/events.ts'
 import type { EngineOutput, PhaseSpanOutput, ReadingOutput, ZeroOutput } from '../engine/outputs.ts'
 import type { StationFile } from '../engine/settings/station-file.ts'
 import { amendmentsOf } from '../engine/told-amendments.ts'
@@ -87,6 +87,15 @@ export function exportContent(
   }
 }
 
+/** The events as they come; what they say in the logbook goes into `content`, before what the engine makes of them. */
+export function* noted(content: ExportContent, events: Iterable<RecordedEvent>): Generator<RecordedEvent> {
+  for (const event of events) {
+    const entry = eventEntry(event)
+    if (entry) content.logbook.push(entry)
+    yield event
+  }
+}
+
 /** Exports a recording: what its lines give by this engine, which is what is stored as long as `verify` passes. Returns the files' names. `haltable`: does the writing, without which it is not stopped. */
 export async function exportRecordingTo(path: string, target: ExportTarget, haltable?: Haltable): Promise<string[]> {
   const reader = openRecording(path)
@@ -98,15 +107,8 @@ export async function exportRecordingTo(path: string, target: ExportTarget, halt
     const inputs = () => reader.inputs({ upToSequence: lastSequence })
     const readings = readingsOf(station, inputs, options)
     const content = newExportContent(station, reader.header.runName, readings, options.amendments)
-    const noted = function* (): Generator<EngineEvent> {
-      for (const event of inputs()) {
-        const entry = eventEntry(event)
-        if (entry) content.logbook.push(entry)
-        yield event
-      }
-    }
     try {
-      drive(station, noted(), (outputs) => exportContent(content, outputs), options)
+      drive(station, noted(content, inputs()), (outputs) => exportContent(content, outputs), options)
       return await content.write(target, haltable)
     } finally {
       content.averages.close()

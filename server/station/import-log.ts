@@ -88,7 +88,6 @@ async function fill(
   let inputs = 0
   let stored = Promise.resolve()
   for (const event of logEvents(station, log, logArrivals(station, log, engine), onProgress)) {
-    if (event.kind === 'time') continue
     writer.append(event)
     if (event.kind === 'line') lines++
     const [, outputs] = step(engine, event)

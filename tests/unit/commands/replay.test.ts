@@ -36,7 +36,7 @@ test('a text log is told to be that of the first of several streams', async () =
   expect(said).toContain(`${log}: its lines are taken for those of main, the first stream; beside has none`)
 })
 
-test('a replay writes of a recording, under whatever name it is kept, the very averages that its export does', async () => {
+test('a replay writes of a recording, under whatever name it is kept, the very tables that its export does', async () => {
   const log = join(folder, 'boiler.log')
   const text = Array.from({ length: 60 }, (_, number) => lineText(ten + number * minute, { mode: 'S', co: number }))
   writeFileSync(log, `${text.join('\n')}\n`)
@@ -48,7 +48,7 @@ test('a replay writes of a recording, under whatever name it is kept, the very a
   const [replayed, exported] = [join(folder, 'replayed'), join(folder, 'exported')]
   await replay(kept, { out: replayed, decimal: '.' })
   await exportRecordingTo(kept, { folder: exported, formats: ['csv'], decimal: '.' })
-  for (const table of ['blocks.csv', 'readings.csv', 'checks.csv'])
+  for (const table of ['blocks.csv', 'readings.csv', 'checks.csv', 'phases.csv', 'logbook.csv'])
     expect(readFileSync(join(replayed, table), 'utf8')).toBe(readFileSync(join(exported, table), 'utf8'))
   expect(readFileSync(join(replayed, 'blocks.csv'), 'utf8').split('\n')[1]).toMatch(/^boiler\.log,/)
 })
