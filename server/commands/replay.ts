@@ -49,7 +49,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   if (!(fromMs < toMs)) throw new Trouble(`--to ${options.to}: does not lie after --from ${options.from}`)
   const size = statSync(input).size
   // Gone through twice, averages first: of a recording that grows both hold the same inputs.
-  const upToSequence = reader?.extent().lastSequence ?? 0
+  const { lastSequence: upToSequence, head } = reader?.extent() ?? { lastSequence: 0, head: null }
   const shown = progress('replaying')
   const events = (engine: EngineState): Iterable<RecordedEvent> =>
     reader
@@ -60,7 +60,7 @@ export async function replay(input: string, options: ReplayOptions): Promise<num
   const readings = within(readingsOf(station, events, { unendedCounts, amendments }), fromMs, toMs)
   // Scripts join what replays and exports of one recording say by the name of its run.
   const run = reader?.header.runName ?? basename(input)
-  const content = newExportContent(station, run, readings, amendments)
+  const content = newExportContent(station, run, readings, amendments, head)
   const engine = drive(
     station,
     (engine) => noted(content, events(engine)),

@@ -48,6 +48,8 @@ export interface ExportRequest {
   /** What purges gave, and the checks that were told; not given: nothing. */
   readonly zeros?: Iterable<ZeroRecord>
   readonly checks?: Amendments['checks']
+  /** The newest seal of the recording; not given: nothing is sealed, as of a text log. */
+  readonly head?: string | null
   /** Stops the writing; the file that was being written is then not there. */
   readonly halt?: AbortSignal | undefined
 }
@@ -57,7 +59,7 @@ export interface ExportRequest {
  * files' names in the order of writing. Readings are left out of the workbook, which would not hold a night of them.
  */
 export async function writeExport(request: ExportRequest): Promise<string[]> {
-  const { dir, formats, run, station, halt } = request
+  const { dir, formats, run, station, head = null, halt } = request
   const clock = stationClock(station.station)
   const averages = [
     averagesTable('blocks', run, station, request.blocks),
@@ -75,7 +77,7 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
     ...averages,
     readingsTable(run, station, request.readings),
     ...happenings,
-    settingsTable('settings-in-force', station),
+    settingsTable('settings-in-force', station, head),
   ]
   const names: string[] = []
   const write = async (name: string, content: Parameters<typeof writeWhole>[1]): Promise<void> => {
@@ -87,7 +89,7 @@ export async function writeExport(request: ExportRequest): Promise<string[]> {
       await write(
         'blocks.xlsx',
         await xlsxFile(
-          [...averages, ...happenings, settingsTable('settings', station)],
+          [...averages, ...happenings, settingsTable('settings', station, head)],
           zoneText(station.station),
           clock,
         ),

@@ -37,12 +37,13 @@ export interface ExportContent {
   write(target: ExportTarget, haltable?: Haltable): Promise<string[]>
 }
 
-/** `readings`: gone through once for each format that tells them. */
+/** `readings`: gone through once for each format that tells them. `head`: the newest seal of what they come from; null: it has none. */
 export function newExportContent(
   station: StationFile,
   run: string,
   readings: Iterable<ReadingOutput>,
   { exclusions, checks }: Amendments = noAmendments,
+  head: string | null = null,
 ): ExportContent {
   const content: ExportContent = {
     averages: new GatheredAverages(),
@@ -56,7 +57,7 @@ export function newExportContent(
     write({ folder, formats, decimal }, haltable = unhalted) {
       const { averages, ...rest } = content
       const { blocks, rolling } = averages
-      const request = { dir: folder, formats, decimal, run, station, blocks, rolling, ...rest }
+      const request = { dir: folder, formats, decimal, run, station, head, blocks, rolling, ...rest }
       return haltable((halt) => writeExport({ ...request, halt }))
     },
   }
@@ -103,10 +104,10 @@ export async function exportRecordingTo(path: string, target: ExportTarget, halt
     const station = stationFromSettings(reader.header.settings)
     const options = { unendedCounts: reader.header.origin === 'imported', amendments: amendmentsOf(reader.changes()) }
     // A run that goes on grows while it is exported: averages and readings shall be of the same inputs.
-    const { lastSequence } = reader.extent()
+    const { lastSequence, head } = reader.extent()
     const inputs = () => reader.inputs({ upToSequence: lastSequence })
     const readings = readingsOf(station, inputs, options)
-    const content = newExportContent(station, reader.header.runName, readings, options.amendments)
+    const content = newExportContent(station, reader.header.runName, readings, options.amendments, head)
     try {
       drive(station, noted(content, inputs()), (outputs) => exportContent(content, outputs), options)
       return await content.write(target, haltable)

@@ -48,7 +48,14 @@ test('a replay writes of a recording, under whatever name it is kept, the very t
   const [replayed, exported] = [join(folder, 'replayed'), join(folder, 'exported')]
   await replay(kept, { out: replayed, decimal: '.' })
   await exportRecordingTo(kept, { folder: exported, formats: ['csv'], decimal: '.' })
-  for (const table of ['blocks.csv', 'readings.csv', 'checks.csv', 'phases.csv', 'logbook.csv'])
+  for (const table of [
+    'blocks.csv',
+    'readings.csv',
+    'checks.csv',
+    'phases.csv',
+    'logbook.csv',
+    'settings-in-force.csv',
+  ])
     expect(readFileSync(join(replayed, table), 'utf8')).toBe(readFileSync(join(exported, table), 'utf8'))
   expect(readFileSync(join(replayed, 'blocks.csv'), 'utf8').split('\n')[1]).toMatch(/^boiler\.log,/)
 })
