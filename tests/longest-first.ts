@@ -15,6 +15,7 @@ const longest = [
   'amend-live',
   'states-page',
   'two-commands',
+  'documents-say-what-comes',
   'dashboard-alarms',
   'calculations',
 ]
