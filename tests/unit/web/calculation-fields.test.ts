@@ -24,8 +24,9 @@ test('the worked example of every calculation, put into its fields, is worked as
   for (const about of calculations) {
     const calculation = calculationNamed(about.name)
     const fields = exampleFields(about)
-    const given = about.inputs.flatMap(({ name }) => {
-      const text = textOf(fields[name] ?? { text: '', unit: '' })
+    const given = about.inputs.flatMap((input) => {
+      const { name } = input
+      const text = textOf(fields[name] ?? { text: '', unit: '' }, input, '.')
       return text === null ? [] : [[name, text] as const]
     })
     const [byFields, byCommand] = [Object.fromEntries(given), about.example.inputs].map(
@@ -34,6 +35,27 @@ test('the worked example of every calculation, put into its fields, is worked as
     expect(byFields).toMatchObject({ ok: true })
     expect([about.name, byFields?.ok && byFields.value]).toEqual([about.name, byCommand?.ok && byCommand.value])
   }
+})
+
+test('a loss of 0.073 as a plain number is one of 7.3 %', () => {
+  const [loss] = named('efficiency').inputs
+  if (!loss) throw new Error('no input')
+  const turned = withUnit({ loss: { text: '0.073', unit: '%' } }, [loss], 'loss', '1').loss
+  const sent = turned && textOf(turned, loss, '.')
+  const calculation = calculationNamed('efficiency')
+  // By hand: 100 − 7.3.
+  expect(calculation && evaluate(calculation, { loss: sent ?? '' })).toMatchObject({ ok: true, value: 92.7 })
+})
+
+test.each([
+  ['5,2', ',', 'number', '5.2 vol%'],
+  ['1e-3', ',', 'number', '1e-3 vol%'],
+  // What cannot be told from thousands, and lists, go as they are typed: the station says what is allowed.
+  ['1.234,5', ',', 'number', '1.234,5 vol%'],
+  ['5,2', '.', 'number', '5,2 vol%'],
+  ['5,2', ',', 'list', '5,2 vol%'],
+] as const)('%s typed where the decimal mark is %s (%s) is sent as %s', (text, mark, kind, sent) => {
+  expect(textOf({ text, unit: 'vol%' }, { kind, units: ['vol%', '%'] }, mark)).toBe(sent)
 })
 
 test('a number and its unit stand in fields of their own, concentrations in the unit of the first', () => {

@@ -1,6 +1,6 @@
 import { css, html, LitElement, nothing } from 'lit'
 import type { CalculationAnswer, CalculationInfo, CalculationInput } from '../../../protocols/live/calculations.ts'
-import { significantText } from '../../format/numbers.ts'
+import { decimalMark, significantText } from '../../format/numbers.ts'
 import { mark } from '../../parts/marks.ts'
 import { shared } from '../../styles/shared.ts'
 import * as calculationTexts from '../../texts/calculations.ts'
@@ -92,7 +92,7 @@ export class CalculationSheet extends LitElement {
     const turn = ++this.asked
     const { name, inputs } = this.calculation
     const given = inputs.flatMap((input) => {
-      const text = textOf(this.fields[input.name] ?? { text: '', unit: '' })
+      const text = textOf(this.fields[input.name] ?? { text: '', unit: '' }, input, decimalMark())
       return text === null ? [] : [[input.name, text] as const]
     })
     const answer = await this.asks.result(name, { inputs: Object.fromEntries(given), unit: this.unit || null })
@@ -191,5 +191,5 @@ function hint({ name, kind, units, low, high, options, otherwise, fewest, most }
           ? calculationTexts.anyNumber
           : calculationTexts.range(significantText(low), `${significantText(high)}${own}`)
   const count = kind === 'list' ? calculationTexts.several(fewest, most) : ''
-  return html`<code>${name}</code>${range ? `: ${range}` : ''}${count}${otherwise === null ? '' : calculationTexts.ifLeftEmpty(`${otherwise}${typeof otherwise === 'number' ? own : ''}`)}`
+  return html`<code>${name}</code>${range ? `: ${range}` : ''}${count}${otherwise === null ? '' : calculationTexts.ifLeftEmpty(typeof otherwise === 'number' ? `${significantText(otherwise)}${own}` : otherwise)}`
 }

@@ -33,10 +33,19 @@ function fieldOf(input: CalculationInput, text: string, otherUnit: string): Fiel
   }
 }
 
-/** What is sent of an input; null: nothing is typed, and what stands in for it may do. */
-export function textOf({ text, unit }: Field): string | null {
+/**
+ * What is sent of an input; null: nothing is typed, and what stands in for it may do. A number without a unit is read in
+ * the first of its units, so a plain number beside per cent says that it is one. `mark`: the decimal mark of whoever types;
+ * the station takes points alone, since commas part its lists.
+ */
+export function textOf(
+  { text, unit }: Field,
+  { kind, units }: Pick<CalculationInput, 'kind' | 'units'>,
+  mark: '.' | ',',
+): string | null {
   if (text.trim() === '') return null
-  return unit === '' || unit === '1' ? text : `${text} ${unit}`
+  const number = mark === ',' && kind === 'number' ? text.replace(/^([^.,]*),([^.,]*)$/, '$1.$2') : text
+  return unit === '' || (unit === '1' && units[0] === '1') ? number : `${number} ${unit}`
 }
 
 /** The fields after `name` got another unit: what is open stands in one kind of unit, so all open inputs follow. */
