@@ -5,15 +5,15 @@ import { correctionWords } from './correction-words.ts'
 import { settingsRows } from './settings-rows.ts'
 import { type Table, tableOf } from './table.ts'
 
-/** All settings in force, each with where it is from; before them the newest seal (`head`) of what was recorded, and what must be said of the method. */
+/** All settings in force, each with where it is from; what must be said of the method, first, and the newest seal (`head`) of what was recorded. */
 export function settingsTable(name: string, station: StationFile, head: string | null): Table {
   const rows = [
-    ...(head === null ? [] : [{ setting: 'newest seal', value: head, from: '' }]),
     { setting: 'note on the method', value: methodNote(station), from: '' },
     ...(station.results.uncertainty === undefined && station.limits.some(({ of }) => of !== 'reading')
       ? [{ setting: 'note on verdicts', value: 'none are given: results.uncertainty is not set', from: '' }]
       : []),
     ...correctionWords(station).map(([place, text]) => ({ setting: place, value: text, from: '' })),
+    ...(head === null ? [] : [{ setting: 'newest seal', value: head, from: '' }]),
     ...settingsRows(station).map(([path, value]) => ({
       setting: path,
       value,
