@@ -130,7 +130,7 @@ test('three recordings make a test without a mouse, and it is copied as a table'
   expect(cells[2]).toMatch(/^90\.0 to 110\.0\s+standard deviation 10\.00$/)
   expect(cells[3]).toMatch(/every run valid\s+above its limit of 99: does not comply/)
   expect(cells.slice(4).map((cell) => cell.split(/\s/)[0])).toEqual(['100.0', '110.0', '90.0'])
-  expect(heading?.split('\t')).toHaveLength(21)
+  expect(heading?.split('\t')).toHaveLength(23)
   expect(first?.split('\t').slice(5, 6)).toEqual(['100'])
   expect(found).toEqual([])
   expect(errors.filter((text) => !/409/.test(text))).toEqual([])

@@ -161,4 +161,7 @@ export const copiedHeading: readonly string[] = [
   'Validity',
   'Verdict',
   'Reasons',
+  'State',
+  'Detection',
+  'Conditions',
 ]

@@ -32,6 +32,8 @@ export const copiedHeading: readonly string[] = [
   'Standard deviation of the runs',
   'Validity',
   'Verdict',
+  'Detection',
+  'Conditions',
 ]
 export const copiedMean = (run: string): string => `${run}: mean`
 export const copiedCounted = (run: string): string => `${run}: counted, min`

@@ -49,6 +49,16 @@ describe('a copied table', () => {
       '117,123456789012',
     ])
   })
+  test('keeps what a mean means: provisional or final, its detection and the conditions of its volume', () => {
+    const row = { ...first, state: 'provisional', detection: 'BDL', conditions: '273.15K,101.325kPa' } as const
+    const [heading, line] = copiedRows([row], channels, limits, 'ignore', berlin, '.').split('\r\n')
+    expect(heading?.split('\t').slice(-3)).toEqual(['State', 'Detection', 'Conditions'])
+    expect(line?.split('\t').slice(-3)).toEqual([
+      'provisional',
+      'all readings below the detection limit',
+      '273.15 K, 101.325 kPa',
+    ])
+  })
   test('a text that a spreadsheet would compute stays text; a negative number stays a number', () => {
     expect(tabSeparated([['=1+1', '@x', -0.5, null, 'two\tcells\nin one']], '.')).toBe(
       "'=1+1\t'@x\t-0.5\t\ttwo cells in one",
