@@ -17,8 +17,5 @@ export const axisUnitText = (of: Pick<ChannelInfo, 'unit'> | NonNullable<Channel
   'referenceOxygen' in of ? `${unitName(of.unit)} ${oxygen(of.referenceOxygen)}` : unitName(of.unit)
 export const limitUnitText = (limit: Pick<LimitInfo, 'unit' | 'referenceOxygen' | 'basis'>): string =>
   `${unitName(limit.unit)}${limit.referenceOxygen === null ? '' : ` ${oxygen(limit.referenceOxygen)}`}, ${basisWords[limit.basis]}`
-/** `273.15 K, 101.325 kPa`; '' where a value is no volume's. */
-export const conditionsText = ({ conditions }: Pick<AverageRow, 'conditions'>): string =>
-  conditions?.replace(',', ', ').replace('K', ' K').replace('kPa', ' kPa') ?? ''
 export const rowUnitText = (row: Pick<AverageRow, 'unit' | 'referenceOxygen' | 'basis'>): string =>
   `${unitName(row.unit)}${row.referenceOxygen === null ? '' : ` ${oxygen(row.referenceOxygen)}`}${row.basis ? `, ${basisWords[row.basis]}` : ''}`

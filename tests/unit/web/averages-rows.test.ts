@@ -53,11 +53,7 @@ describe('a copied table', () => {
     const row = { ...first, state: 'provisional', detection: 'BDL', conditions: '273.15K,101.325kPa' } as const
     const [heading, line] = copiedRows([row], channels, limits, 'ignore', berlin, '.').split('\r\n')
     expect(heading?.split('\t').slice(-3)).toEqual(['State', 'Detection', 'Conditions'])
-    expect(line?.split('\t').slice(-3)).toEqual([
-      'provisional',
-      'all readings below the detection limit',
-      '273.15 K, 101.325 kPa',
-    ])
+    expect(line?.split('\t').slice(-3)).toEqual(['provisional', 'BDL', '273.15K,101.325kPa'])
   })
   test('a text that a spreadsheet would compute stays text; a negative number stays a number', () => {
     expect(tabSeparated([['=1+1', '@x', -0.5, null, 'two\tcells\nin one']], '.')).toBe(

@@ -48,14 +48,14 @@ test('a loss of 0.073 as a plain number is one of 7.3 %', () => {
 })
 
 test.each([
-  ['5,2', ',', 'number', '5.2 vol%'],
-  ['1e-3', ',', 'number', '1e-3 vol%'],
+  ['5,2', ',', 'number', '5.2 %'],
+  ['1e-3', ',', 'number', '1e-3 %'],
   // What cannot be told from thousands, and lists, go as they are typed: the station says what is allowed.
-  ['1.234,5', ',', 'number', '1.234,5 vol%'],
-  ['5,2', '.', 'number', '5,2 vol%'],
-  ['5,2', ',', 'list', '5,2 vol%'],
+  ['1.234,5', ',', 'number', '1.234,5 %'],
+  ['5,2', '.', 'number', '5,2 %'],
+  ['5,2', ',', 'list', '5,2 %'],
 ] as const)('%s typed where the decimal mark is %s (%s) is sent as %s', (text, mark, kind, sent) => {
-  expect(textOf({ text, unit: 'vol%' }, { kind, units: ['vol%', '%'] }, mark)).toBe(sent)
+  expect(textOf({ text, unit: '%' }, { kind, units: ['vol%', '%'] }, mark)).toBe(sent)
 })
 
 test('a number and its unit stand in fields of their own, concentrations in the unit of the first', () => {

@@ -5,7 +5,7 @@ import { averageText, durationText } from '../../format/durations.ts'
 import { numberText, percentText, uncertainTexts } from '../../format/numbers.ts'
 import { resultText } from '../../format/rounding.ts'
 import { dayText, spanText } from '../../format/times.ts'
-import { conditionsText, rowUnitText, unitName } from '../../format/units.ts'
+import { rowUnitText, unitName } from '../../format/units.ts'
 import { mark } from '../../parts/marks.ts'
 import { tell } from '../../parts/tell.ts'
 import type { Station } from '../../store.ts'
@@ -79,7 +79,7 @@ export class AverageDetails extends LitElement {
       <dl><dt>${averageTexts.ofValue}</dt><dd>${valueQuantityNames[row.quantity]}</dd>
         <dt>${averageTexts.ofCounted}</dt><dd>${averageTexts.counted(row.coverage === null ? plantNotRunning : percentText(row.coverage), durationText(row.countedMs), row.count, station.averages.validity)}</dd>
         ${row.minimum === null ? nothing : html`<dt>${averageTexts.ofRange}</dt><dd>${averageTexts.range(figure(row.minimum), figure(row.maximum), figure(row.standardDeviation, 1))}</dd>`}
-        ${row.conditions ? html`<dt>${averageTexts.ofConditions}</dt><dd>${conditionsText(row)}</dd>` : nothing}
+        ${row.conditions ? html`<dt>${averageTexts.ofConditions}</dt><dd>${row.conditions.replace(/,|(?=kPa|K)/g, '$& ')}</dd>` : nothing}
         ${doubt === null ? nothing : html`<dt>${averageTexts.ofUncertainty}</dt><dd>${averageTexts.expanded(`${doubt} ${unitName(row.unit)}`)}</dd>`}
         ${detection === null || !averageTexts.detectionWords[detection] ? nothing : html`<dt>${averageTexts.ofDetection}</dt><dd>${averageTexts.detectionWords[detection]}</dd>`}</dl>
       <div class="buttons"><button class="gloves" @click=${() => this.explain(row)}>${averageTexts.whereFrom}</button><button class="gloves" @click=${() => this.show(row)}>${showOnTrends}</button><button class="main gloves" autofocus @click=${() => this.dialog?.close()}>${close}</button></div></div>`

@@ -2,7 +2,7 @@ import type { ChannelInfo, LimitInfo, StatedResults } from '../../../protocols/l
 import type { AverageRow } from '../../../protocols/words/blocks.ts'
 import { averageText } from '../../format/durations.ts'
 import { isoText, type Zone } from '../../format/times.ts'
-import { conditionsText, unitName } from '../../format/units.ts'
+import { unitName } from '../../format/units.ts'
 import { copiedValue } from '../../parts/copied-value.ts'
 import { tabSeparated } from '../../parts/copy-text.ts'
 import * as averageTexts from '../../texts/averages.ts'
@@ -44,8 +44,8 @@ export const copiedRows = (
           .join('; '),
         row.reasons.map((reason) => averageTexts.reasonWords[reason]).join('; '),
         averageTexts.blockStateWords[row.state],
-        row.detection && averageTexts.detectionWords[row.detection],
-        conditionsText(row),
+        row.detection,
+        row.conditions,
       ]),
     ],
     decimal,

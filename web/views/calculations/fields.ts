@@ -35,7 +35,7 @@ function fieldOf(input: CalculationInput, text: string, otherUnit: string): Fiel
 
 /**
  * What is sent of an input; null: nothing is typed, and what stands in for it may do. A number without a unit is read in
- * the first of its units, so a plain number beside per cent says that it is one. `mark`: the decimal mark of whoever types;
+ * the first of its units; of all others, also of the plain number beside per cent, the unit goes along. `mark`: the decimal mark of whoever types;
  * the station takes points alone, since commas part its lists.
  */
 export function textOf(
@@ -45,7 +45,7 @@ export function textOf(
 ): string | null {
   if (text.trim() === '') return null
   const number = mark === ',' && kind === 'number' ? text.replace(/^([^.,]*),([^.,]*)$/, '$1.$2') : text
-  return unit === '' || (unit === '1' && units[0] === '1') ? number : `${number} ${unit}`
+  return unit === '' || unit === units[0] ? number : `${number} ${unit}`
 }
 
 /** The fields after `name` got another unit: what is open stands in one kind of unit, so all open inputs follow. */

@@ -1,6 +1,6 @@
 import { type TestAnswer, testAnswer } from '../../../protocols/live/test.ts'
 import { ask, withQuery } from '../../answers.ts'
-import { conditionsText, unitName } from '../../format/units.ts'
+import { unitName } from '../../format/units.ts'
 import { copiedValue } from '../../parts/copied-value.ts'
 import { tabSeparated } from '../../parts/copy-text.ts'
 import * as averageTexts from '../../texts/averages.ts'
@@ -51,8 +51,8 @@ export function copiedTest(answer: TestAnswer, decimal: string): string {
             return verdictWords({ verdict, named, isUncertaintyKnown, use: results.uncertainty }).said
           })
           .join('; '),
-        row.detection && averageTexts.detectionWords[row.detection],
-        conditionsText(row),
+        row.detection,
+        row.conditions,
         ...row.runs.flatMap(({ mean, countedMs, valid, reasons }) => [
           mean,
           countedMs / 60_000,

@@ -10,6 +10,7 @@ import {
   streamsIn,
 } from './draft.ts'
 import type { Settings } from './questions.ts'
+import { numberTyped } from './settings/setting-words.ts'
 
 /** All that the pages of the set-up hold. */
 export interface Drafts {
@@ -29,12 +30,7 @@ export interface BuiltStation {
   placeOf(field: string): number
 }
 
-/** A number where the text is one; else the text, which the station’s own check refuses in its place. */
-const number = (text: string): unknown => {
-  const plain = text.trim().replace(',', '.')
-  return plain !== '' && Number.isFinite(Number(plain)) ? Number(plain) : text
-}
-const numberOrNothing = (text: string): unknown => (text.trim() === '' ? undefined : number(text))
+const number = (text: string): unknown => numberTyped(text) ?? text
 /** Settings with others in the places of the old ones, so that only what changed differs; undefined takes one out. */
 function overlaid(raw: Settings, updates: Settings): Settings {
   const result = { ...raw }
@@ -130,9 +126,9 @@ const builtLimit = ({ raw, channel, value, unit, average, referenceOxygen }: Lim
   overlaid(raw, {
     channel: unlessEmpty(raw, 'channel', channel),
     average: unlessEmpty(raw, 'average', average),
-    value: raw.value === value ? value : numberOrNothing(value),
+    value: raw.value === value ? value : numberTyped(value),
     unit: unlessEmpty(raw, 'unit', unit),
-    referenceOxygen: numberOrNothing(referenceOxygen),
+    referenceOxygen: numberTyped(referenceOxygen),
   })
 
 function builtChannels(
@@ -169,12 +165,12 @@ export function builtStation(before: Settings | null, drafts: Drafts): BuiltStat
   const about = record(before?.station)
   const phases = record(before?.phases)
   const conversions = record(before?.conversions)
-  const seconds = numberOrNothing(station.settleSeconds)
+  const seconds = numberTyped(station.settleSeconds)
   const built = overlaid(own, {
     source: builtSource(drafts.source),
     profile: (drafts.isProfileNew || own.profile === undefined ? profile : own.profile) ?? undefined,
     poll: builtPoll(drafts.source),
-    expectEverySeconds: numberOrNothing(station.everySeconds),
+    expectEverySeconds: numberTyped(station.everySeconds),
   })
   return {
     placeOf: (field) => channels.findIndex((one) => one.stream === stream && one.field === field),
@@ -197,7 +193,7 @@ export function builtStation(before: Settings | null, drafts: Drafts): BuiltStat
           otherwise: unlessUsual(phases, 'otherwise', station.otherwise, 'unknown'),
         }),
       ),
-      conversions: orNothing(overlaid(conversions, { referenceOxygen: numberOrNothing(station.referenceOxygen) })),
+      conversions: orNothing(overlaid(conversions, { referenceOxygen: numberTyped(station.referenceOxygen) })),
       limits: limits.length > 0 || before?.limits !== undefined ? limits.map(builtLimit) : undefined,
     }),
   }
