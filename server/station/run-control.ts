@@ -53,15 +53,29 @@ export class RunControl {
     }
   }
 
-  /** Goes on with what was kept when the station was down; false where its start was missed by too much, and it is dropped. */
-  restore({ number, of, pauseMs, plannedMs, name, end, following }: RunsToCome): boolean {
+  /**
+   * Goes on with what was kept when the station was down. `isOn`: a run was left going. Gives the instant of a start that was
+   * missed by too much, and that is dropped; null: none was.
+   */
+  restore({ number, of, pauseMs, plannedMs, name, end, following }: RunsToCome, isOn: boolean): number | null {
     // Killed in the moment in which a run of a sequence had ended.
     const startMs = plannedMs ?? (number > 0 && number < of ? this.now() + pauseMs : null)
-    if (plannedMs !== null && this.now() - plannedMs > latestStartMs) return false
+    if (this.isMissed(plannedMs)) return plannedMs
     Object.assign(this, { number, of, pauseMs, end, plannedMs: startMs, givenName: name ?? this.settings.name })
     this.following = following?.do === 'start' ? following : null
-    this.isRestored = startMs !== null
-    return true
+    // Killed in that moment too: what was to follow is not planned yet, and no end of a run would do so any more.
+    if (startMs === null && !isOn) this.planFollowing()
+    if (this.isMissed(this.plannedMs)) {
+      const missedMs = this.plannedMs
+      this.plannedMs = null
+      return missedMs
+    }
+    this.isRestored = this.plannedMs !== null
+    return null
+  }
+
+  private isMissed(plannedMs: number | null): boolean {
+    return plannedMs !== null && this.now() - plannedMs > latestStartMs
   }
 
   get startsAtOnce(): boolean {
@@ -94,7 +108,11 @@ export class RunControl {
   ended(): void {
     this.endedMs = this.now()
     this.plannedMs = this.number < this.of ? this.endedMs + this.pauseMs : null
-    if (this.plannedMs !== null || this.following === null) return
+    if (this.plannedMs === null) this.planFollowing()
+  }
+
+  private planFollowing(): void {
+    if (this.following === null) return
     this.plan(this.following)
     this.following = null
   }
@@ -123,6 +141,8 @@ export class RunControl {
 
   cancel(): boolean {
     const planned = this.plannedMs !== null || this.following !== null
+    // What is left of a sequence goes with its next run: kept, it would begin after a restart.
+    if (this.plannedMs !== null) this.of = Math.max(1, this.number)
     this.plannedMs = null
     this.following = null
     return planned

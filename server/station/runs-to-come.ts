@@ -19,10 +19,10 @@ const runsToCome = z.strictObject({
 })
 export type RunsToCome = z.infer<typeof runsToCome>
 
-/** Who knows what is to come; `restore` is false where a start was missed by too much. */
+/** Who knows what is to come; `restore` gives the instant of a start that was missed by too much, else null. */
 interface Runs {
   readonly toCome: RunsToCome
-  restore(kept: RunsToCome): boolean
+  restore(kept: RunsToCome, isOn: boolean): number | null
 }
 
 /** Nothing that a restart could forget. */
@@ -59,12 +59,12 @@ export class RunsToComeFile {
     this.warn = warn
   }
 
-  /** Hands what was kept to the runs of a station that starts. */
-  restore(runs: Runs): void {
+  /** Hands what was kept to the runs of a station that starts. `isOn`: a run was left going. */
+  restore(runs: Runs, isOn: boolean): void {
     const kept = keptRunsToCome(this.folder, this.warn)
-    if (kept === null || runs.restore(kept)) return
-    const planned = new Date(kept.plannedMs ?? 0).toISOString()
-    this.warn(`a run was planned for ${planned}, more than a day ago: it is not begun`)
+    const missedMs = kept === null ? null : runs.restore(kept, isOn)
+    if (missedMs === null) return
+    this.warn(`a run was planned for ${new Date(missedMs).toISOString()}, more than a day ago: it is not begun`)
   }
 
   /** Resolves to why it could not be kept, which is told; null: the disk holds it, and a restart will not forget it. */

@@ -114,7 +114,7 @@ export class Station {
     const { clock, station, folder, log } = this.options
     try {
       const left = runToGoOnWith(folder, clock.stationMs(), log)
-      this.toCome.restore(this.runs)
+      this.toCome.restore(this.runs, left !== null)
       this.sources = await sourcesOf(station, clock, log, () => this.hasRoom(), left?.path ?? null)
       if (left) return await this.resume(left)
       if (this.runs.startsAtOnce && !this.options.waits)

@@ -1,4 +1,5 @@
-import { readdirSync } from 'node:fs'
+import { copyFileSync, readdirSync, renameSync } from 'node:fs'
+import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { runRequest } from '../../../protocols/live/requests.ts'
 import { stationClock } from '../../../server/clock.ts'
@@ -52,6 +53,35 @@ describe('a run that was planned outlives a restart', () => {
     const folder = aFolder()
     await started(folder, ten, plan)
     expect(await started(folder, ten + 60_000)).toMatchObject({ state: 'running', plannedMs: ten + hour })
+  })
+  test('also where the station is killed when the one that was on had ended, before it was noted that the next one is due', async () => {
+    const folder = aFolder()
+    const kept = join(folder, 'runs-to-come.json')
+    await started(folder, ten, plan)
+    copyFileSync(kept, `${kept}.as-it-ended`)
+    await started(folder, ten + 60_000, (station) => station.control({ do: 'end', by, note: '' }))
+    renameSync(`${kept}.as-it-ended`, kept)
+    const found = await started(folder, ten + 120_000)
+    expect(found).toMatchObject({ name: 'evening 1', state: 'planned', plannedMs: ten + hour, of: 2 })
+    const late = await started(folder, ten + 2 * hour)
+    expect(late).toMatchObject({ name: 'evening 1', state: 'running', endRule: 'after 90 minutes' })
+  })
+  test('runs of a sequence that were called off in its pause do not come back', async () => {
+    const folder = aFolder()
+    const { at: _, ...now } = evening as Extract<typeof evening, { do: 'start' }>
+    const paused = await started(
+      folder,
+      ten,
+      async (station) => {
+        await station.control(now)
+        await station.control({ do: 'end', by, note: '' })
+      },
+      true,
+    )
+    expect(paused).toMatchObject({ state: 'planned', number: 1, of: 2 })
+    await started(folder, ten + 60_000, (station) => station.control({ do: 'cancel-planned', by }), true)
+    expect(await started(folder, ten + 120_000, undefined, true)).toMatchObject({ state: 'waiting', plannedMs: null })
+    expect(readdirSync(folder)).not.toContain('runs-to-come.json')
   })
   test('it is forgotten when it is cancelled', async () => {
     const folder = aFolder()
