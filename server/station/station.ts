@@ -255,7 +255,8 @@ export class Station {
       throw error
     })
     this.run.take({ kind: 'run', change: 'start', reason, by, ...this.change.instant })
-    await this.toCome.keep(this.runs)
+    // What was planned is forgotten only when the disk holds that it has begun.
+    if ((await this.whyNotStored()) === null) await this.toCome.keep(this.runs)
     this.followers.renew()
   }
 
@@ -373,9 +374,18 @@ export class Station {
     this.runs.plan(request)
     if (!this.runs.isDue(this.options.clock.stationMs())) return this.planned()
     const trouble = await this.change.begin(() => this.begin('operator', request.by))
-    return trouble === null
+    if (trouble !== null) return notNow(`the run could not be begun, it begins as soon as it can (${trouble})`)
+    const why = await this.whyNotStored()
+    return why === null
       ? { ok: true }
-      : notNow(`the run could not be begun, it begins as soon as it can (${trouble})`)
+      : notStored(
+          `the run has begun, but its start is not stored yet (${why}). It is stored as soon as that is mended; do not begin it again`,
+        )
+  }
+
+  /** null: the disk holds all that the run was given so far. */
+  private whyNotStored(): Promise<string | null> {
+    return this.run.writer.flush().then(() => null, errorText)
   }
 
   private async planned(): Promise<Outcome> {

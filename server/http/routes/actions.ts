@@ -9,6 +9,7 @@ const answers = {
   400: { description: 'Something asked is not allowed: the errors say what is.', schema: answer },
   404: { description: 'What it is about does not exist.', schema: answer },
   409: { description: 'It cannot be done as things stand.', schema: answer },
+  507: { description: 'The disk does not hold it: the errors say whether it is in force.', schema: answer },
 }
 
 function tell(response: Response, outcome: Outcome): void {
@@ -22,10 +23,7 @@ export const actionsRoute = (face: StationFace): Route =>
     path: '/api/actions',
     summary: 'What an operator does: acknowledge, shelve, note, tell a phase or the plant state.',
     body: actionRequest,
-    answers: {
-      ...answers,
-      507: { description: 'The disk does not hold it: the errors say whether it is in force.', schema: answer },
-    },
+    answers,
     handle: async ({ body, response }) => tell(response, await face.act(body)),
   })
 
