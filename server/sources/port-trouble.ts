@@ -8,6 +8,8 @@ const saysBusy = /Cannot lock port|resource busy/i
 const saysMissing = /No such (file|device)/i
 const saysPermission = /Permission denied|not permitted/i
 const saysNoPort = /Inappropriate ioctl|Not a typewriter|Is a directory/i
+const saysUnknownParity = /Invalid parity setting/i
+const saysUnknownStopBits = /Invalid stop ?bits setting/i
 const saysSettings = /baud|parity|stop ?bits|data ?bits|Invalid argument/i
 
 /** Why a port could not be opened and what to do. `device`: resolved path; `shown`: how the station file names it, with the device. */
@@ -18,6 +20,8 @@ export async function openTrouble(error: Error, device: string, shown: string): 
   if (saysPermission.test(said) || (await isForbidden(device)))
     return portTexts.noPermission(shown, await groupOf(device))
   if (saysNoPort.test(said)) return portTexts.noSerialPort(shown)
+  if (saysUnknownParity.test(said)) return portTexts.parityUnknown(shown)
+  if (saysUnknownStopBits.test(said)) return portTexts.stopBitsUnknown(shown)
   if (saysSettings.test(said)) return portTexts.settingRefused(shown, error)
   return portTexts.failed(shown, error)
 }

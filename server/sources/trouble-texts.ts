@@ -41,6 +41,11 @@ export const portTexts = {
   noSerialPort: (shown: string): string => `${shown} is not a serial port; "flueledger ports" lists the ports`,
   settingRefused: (shown: string, error: unknown): string =>
     `${shown} does not take the settings (${said(error)}); check baudRate, dataBits, parity, stopBits and flowControl`,
+  // A mark bit looks like a stop bit, a space bit like an eighth bit that is 0: so receivers of old do it (common practice, no source).
+  parityUnknown: (shown: string): string =>
+    `${shown} knows no parity "mark" or "space" on this system, only "none", "even" and "odd"; for "mark" set parity "none" and stopBits 2, for "space" with 7 data bits set parity "none" and dataBits 8`,
+  stopBitsUnknown: (shown: string): string =>
+    `${shown} knows no 1.5 stop bits on this system, only 1 and 2; set stopBits 1, which receives 1.5 too`,
   failed: (shown: string, error: unknown): string => `${shown} cannot be opened: ${said(error)}`,
   notLoaded: (error: unknown): string =>
     `the serial port support of this installation cannot be loaded (${said(error)}); install the packages again; TCP and file sources work without it`,

@@ -24,13 +24,19 @@ export const serialSource = z.strictObject({
     .union([z.literal(5), z.literal(6), z.literal(7), z.literal(8)])
     .default(8)
     .describe('Data bits.'),
-  parity: choice({ none: 'no parity', even: 'even', odd: 'odd', mark: 'mark', space: 'space' })
+  parity: choice({
+    none: 'no parity',
+    even: 'even',
+    odd: 'odd',
+    mark: 'mark; on Windows alone',
+    space: 'space; on Windows alone',
+  })
     .default('none')
     .describe('Parity bit.'),
   stopBits: z
     .union([z.literal(1), z.literal(1.5), z.literal(2)])
     .default(1)
-    .describe('Stop bits.'),
+    .describe('Stop bits; 1.5 on Windows alone.'),
   flowControl: choice({ none: 'no handshake', 'rts-cts': 'RTS/CTS lines', 'xon-xoff': 'XON/XOFF signs' })
     .default('none')
     .describe('Handshake.')

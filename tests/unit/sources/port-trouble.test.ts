@@ -17,6 +17,12 @@ test.each([
   ['Error: Permission denied, cannot open /dev/null', /no permission .* into the group dialout/],
   ['Error: Inappropriate ioctl for device, cannot get/set', /is not a serial port/],
   ['Error: Invalid argument setting custom baud rate of 12345', /does not take the settings .* check baudRate/],
+  // The texts of the serial binding, its serialport_unix.cpp; the numbers are its own and say nothing to an operator.
+  [
+    'Error: Invalid parity setting 2',
+    /knows no parity "mark" or "space" .* only "none", "even" and "odd"; for "mark" set/,
+  ],
+  ['Error: Invalid stop bits setting 2', /knows no 1\.5 stop bits .* only 1 and 2; set stopBits 1/],
   ['Error Resource temporarily unavailable Cannot lock port', /is in use by another program, .*fuser/],
   ['Error: Input/output error', /cannot be opened: Error: Input\/output error/],
 ])('the binding says "%s": the operator reads what to do', async (said, expected) => {
