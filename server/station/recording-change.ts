@@ -42,6 +42,8 @@ export class RecordingChange {
   /** None can be opened, as on a full disk. */
   private isStuck = false
   private lost = 0
+  /** When the input came that is just being handed over. */
+  private handedOver: Instant | null = null
 
   constructor(recordings: Recordings, patienceMs = usualPatienceMs) {
     this.recordings = recordings
@@ -82,7 +84,8 @@ export class RecordingChange {
   /** Begins one unless one is under way. Resolves to what went wrong, null: nothing; then the one before goes on, or lines stand by. */
   begin(change: () => Promise<void>): Promise<string | null> {
     if (this.change !== null) return this.change.then(() => null)
-    this.began = this.recordings.now()
+    // A run so short that it ends among what waited ends at that input: those behind it, which wait on, came later.
+    this.began = this.handedOver ?? this.recordings.now()
     const outcome = change().then(() => null, errorText)
     this.change = outcome.then((trouble) => this.endWith(trouble))
     return outcome
@@ -110,7 +113,11 @@ export class RecordingChange {
   }
 
   private takeWaiting(): void {
-    for (const input of this.waiting.splice(0)) this.recordings.take(input)
+    for (const input of this.waiting.splice(0)) {
+      this.handedOver = { atMs: input.atMs, monotonicMs: input.monotonicMs }
+      this.recordings.take(input)
+    }
+    this.handedOver = null
     if (this.lost > 0) this.recordings.lose(this.lost)
     this.lost = 0
   }

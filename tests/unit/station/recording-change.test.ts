@@ -81,3 +81,23 @@ test('who waits for a run that ends is told whether averages are being formed or
   isOpen = true
   while ((await change.settled()) !== 'over');
 })
+
+test('a run that ends among the inputs that waited ends, and the next one begins, at that input and not later than those behind it', async () => {
+  const instants: number[] = []
+  const taken: number[] = []
+  const come = (atMs: number): void => take({ kind: 'clock', change: 'sleep', byMs: 0, speed: 1, atMs, monotonicMs: 0 })
+  const take: Recordings['take'] = (input) => {
+    if (change.isOn) return change.hold(input)
+    taken.push(input.atMs)
+    if (input.atMs === 20) void change.begin(next)
+  }
+  const change = new RecordingChange(recordings({ now: () => ({ atMs: 500, monotonicMs: 500 }), take }))
+  const next = async (): Promise<void> => {
+    instants.push(change.instant.atMs)
+  }
+  void change.begin(next)
+  for (const atMs of [10, 20, 30]) come(atMs)
+  await change.settled()
+  expect(instants).toEqual([500, 20])
+  expect(taken).toEqual([10, 20, 30])
+})
