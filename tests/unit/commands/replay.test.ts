@@ -2,9 +2,11 @@ import { mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from 'no
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, expect, test, vi } from 'vitest'
+import { stationClock } from '../../../server/clock.ts'
 import { replay } from '../../../server/commands/replay.ts'
 import { exportRecordingTo } from '../../../server/station/export-recording.ts'
 import { importLogTo } from '../../../server/station/import-log.ts'
+import { Station } from '../../../server/station/station.ts'
 import { aNightStation, besideStream, gas, lineText, minute, ten } from '../../support/engine-night.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'flueledger-replay-'))
@@ -58,4 +60,20 @@ test('a replay writes of a recording, under whatever name it is kept, the very t
   ])
     expect(readFileSync(join(replayed, table), 'utf8')).toBe(readFileSync(join(exported, table), 'utf8'))
   expect(readFileSync(join(replayed, 'blocks.csv'), 'utf8').split('\n')[1]).toMatch(/^boiler\.log,/)
+})
+
+test('a replay writes the logbook that an export writes: what persons did, links and the run itself', async () => {
+  const clock = stationClock()
+  const data = mkdtempSync(join(folder, 'data-'))
+  const station = new Station({ station: aNightStation(), folder: data, clock, invented: true, log: () => {} })
+  await station.start()
+  await station.act({ do: 'note', by: 'A. Tester', text: 'probe moved', pressedMs: clock.stationMs() })
+  const { path } = station.run.writer
+  await station.stop()
+  const [replayed, exported] = [join(folder, 'night-replayed'), join(folder, 'night-exported')]
+  await replay(path, { out: replayed, decimal: '.' })
+  await exportRecordingTo(path, { folder: exported, formats: ['csv'], decimal: '.' })
+  const [ofReplay, ofExport] = [replayed, exported].map((out) => readFileSync(join(out, 'logbook.csv'), 'utf8'))
+  expect(ofReplay).toMatch(/run: start .*\n(.*\n)*.*,probe moved,A\. Tester,(.*\n)+.*run: suspend/)
+  expect(ofReplay).toBe(ofExport)
 })
