@@ -3,9 +3,10 @@ import { dirname, join, posix, resolve } from 'node:path'
 import { defineConfig, type Plugin } from 'vite'
 
 const top = resolve(import.meta.dirname, '..')
-/** The command, and what is started as a thread of its own. Each keeps its place, so that it is found from where it is started. */
+/** The command, the simulator without it, and what is started as a thread of its own. Each keeps its place, so that it is found from where it is started. */
 const entries = [
   'server/main',
+  'simulator/main',
   'server/recording/backup-thread',
   'server/recording/writer-thread',
   'server/station/long-work-thread',
