@@ -259,6 +259,8 @@ describe('over a pseudo-terminal', () => {
     const first = await readsFrom(line.station)
     await first.has(200_000)
     await line.pull()
+    // A port that is left open when its cable is pulled reads nothing, again and again.
+    await new Promise<void>((resolve) => first.port.close(() => resolve()))
     await simulated.hears('waiting')
     let second = first
     await line.plug(async () => {
