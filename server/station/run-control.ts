@@ -58,9 +58,10 @@ export class RunControl {
    * missed by too much, and that is dropped; null: none was.
    */
   restore({ number, of, pauseMs, plannedMs, name, end, following }: RunsToCome, isOn: boolean): number | null {
-    // Killed in the moment in which a run of a sequence had ended.
-    const startMs = plannedMs ?? (number > 0 && number < of ? this.now() + pauseMs : null)
-    if (this.isMissed(plannedMs)) return plannedMs
+    // A run that was left going is what was planned, kept as such where the disk was full as it began. Without one the station may
+    // have been killed in the moment in which a run of a sequence had ended.
+    const startMs = isOn ? null : (plannedMs ?? (number > 0 && number < of ? this.now() + pauseMs : null))
+    if (this.isMissed(startMs)) return startMs
     Object.assign(this, { number, of, pauseMs, end, plannedMs: startMs, givenName: name ?? this.settings.name })
     this.following = following?.do === 'start' ? following : null
     // Killed in that moment too: what was to follow is not planned yet, and no end of a run would do so any more.

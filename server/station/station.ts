@@ -21,7 +21,7 @@ import { type Instant, RecordingChange } from './recording-change.ts'
 import { RunControl } from './run-control.ts'
 import { RunsToComeFile } from './runs-to-come.ts'
 import { sourcesOf } from './station-sources.ts'
-import { notStored, takenDown, whileRunChanges } from './taken-down.ts'
+import { notStored, takenDown, whileRunChanges, whyNotStored } from './taken-down.ts'
 import { refused, toldAction } from './told-action.ts'
 
 export interface StationOptions {
@@ -256,7 +256,7 @@ export class Station {
     })
     this.run.take({ kind: 'run', change: 'start', reason, by, ...this.change.instant })
     // What was planned is forgotten only when the disk holds that it has begun.
-    if ((await this.whyNotStored()) === null) await this.toCome.keep(this.runs)
+    if ((await whyNotStored(this.run.writer)) === null) await this.toCome.keep(this.runs)
     this.followers.renew()
   }
 
@@ -375,17 +375,12 @@ export class Station {
     if (!this.runs.isDue(this.options.clock.stationMs())) return this.planned()
     const trouble = await this.change.begin(() => this.begin('operator', request.by))
     if (trouble !== null) return notNow(`the run could not be begun, it begins as soon as it can (${trouble})`)
-    const why = await this.whyNotStored()
+    const why = await whyNotStored(this.run.writer)
     return why === null
       ? { ok: true }
       : notStored(
           `the run has begun, but its start is not stored yet (${why}). It is stored as soon as that is mended; do not begin it again`,
         )
-  }
-
-  /** null: the disk holds all that the run was given so far. */
-  private whyNotStored(): Promise<string | null> {
-    return this.run.writer.flush().then(() => null, errorText)
   }
 
   private async planned(): Promise<Outcome> {

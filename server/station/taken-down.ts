@@ -13,18 +13,18 @@ export async function takenDown(
   const before = writer.storedUpTo().refused
   take()
   const isKept = writer.storedUpTo().refused === before
-  try {
-    await writer.flush()
-    return { ok: true }
-  } catch (error) {
-    const why = errorText(error)
-    return notStored(
-      isKept
-        ? `it is in force, but not stored yet (${why}). It is stored as soon as that is mended, and lost if the station ends before; do not tell it again`
-        : `it was not taken down: nothing can be stored (${why}), and no more may wait in memory. Tell it again when that is mended`,
-    )
-  }
+  const why = await whyNotStored(writer)
+  if (why === null) return { ok: true }
+  return notStored(
+    isKept
+      ? `it is in force, but not stored yet (${why}). It is stored as soon as that is mended, and lost if the station ends before; do not tell it again`
+      : `it was not taken down: nothing can be stored (${why}), and no more may wait in memory. Tell it again when that is mended`,
+  )
 }
+
+/** Resolves to null when the disk holds all that the recording was given so far, to the reason where it does not. */
+export const whyNotStored = (writer: Pick<RecordingWriter, 'flush'>): Promise<string | null> =>
+  writer.flush().then(() => null, errorText)
 
 /** A run is beginning or ending: what is told now would be taken by the recording that follows. */
 export const whileRunChanges: Refused = {

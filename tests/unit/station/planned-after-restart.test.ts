@@ -66,6 +66,20 @@ describe('a run that was planned outlives a restart', () => {
     const late = await started(folder, ten + 2 * hour)
     expect(late).toMatchObject({ name: 'evening 1', state: 'running', endRule: 'after 90 minutes' })
   })
+  test('and is not called missed where it has begun and goes on, though the disk took its start and not that its plan is done', async () => {
+    const folder = aFolder()
+    const kept = join(folder, 'runs-to-come.json')
+    const { end: _, ...endless } = evening as Extract<typeof evening, { do: 'start' }>
+    await started(folder, ten, (station) => station.control(endless), true)
+    copyFileSync(kept, `${kept}.as-planned`)
+    expect(await started(folder, ten + hour + 60_000)).toMatchObject({ state: 'running', number: 1 })
+    renameSync(`${kept}.as-planned`, kept)
+    const atMs = ten + 30 * hour
+    const found = await started(folder, atMs, (station) => station.control({ do: 'end', by, note: '' }))
+    expect(found).toMatchObject({ name: 'evening 1', state: 'planned', number: 1, of: 2 })
+    expect(found.plannedMs).toBeGreaterThanOrEqual(atMs + 10 * 60_000)
+    expect(found.said).not.toContain('more than a day ago')
+  })
   test('runs of a sequence that were called off in its pause do not come back', async () => {
     const folder = aFolder()
     const { at: _, ...now } = evening as Extract<typeof evening, { do: 'start' }>
