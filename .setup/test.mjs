@@ -1,6 +1,6 @@
 // `npm test`: sets up, then runs every check and ends with one plain line, `N passed, N failed`.
 // `--fast` (`npm run check`) leaves out what needs the built command, a browser or a pseudo-terminal.
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { ensureBuild } from './build.mjs'
@@ -10,6 +10,10 @@ import { main, runNode, SetUpError, say, top } from './run.mjs'
 
 const isFast = process.argv.includes('--fast')
 const tallyFolder = mkdtempSync(join(tmpdir(), 'flueledger-tests-'))
+/** What the tests and what they start take for the system's temporary folder, so that what one leaves there is seen and goes. */
+const passingFolder = join(tallyFolder, 't')
+/** Left by the test program and the browser, of which the tests know nothing. */
+const leftByPrograms = /^(tsx-\d+|org\.chromium\.Chromium\..*)$/
 const total = { passed: 0, failed: 0, skipped: 0 }
 
 const add = (tally) => {
@@ -27,12 +31,22 @@ async function check(name, file, parameters) {
 async function tests(config) {
   const tallyFile = join(tallyFolder, 'tally.json')
   rmSync(tallyFile, { force: true })
-  const environment = { FLUELEDGER_TALLY: tallyFile, NO_COLOR: '1' }
+  mkdirSync(passingFolder, { recursive: true })
+  const environment = { FLUELEDGER_TALLY: tallyFile, NO_COLOR: '1', TMPDIR: passingFolder }
   const { status } = await runNode('node_modules/vitest/vitest.mjs', ['run', '--config', config], { environment })
   const tally = readTally(tallyFile)
   // A status without a failed test is a failure all the same: something outside the tests went wrong.
   if (status !== 0 && tally.failed === 0) tally.failed = 1
   add(tally)
+  nothingLeft(config)
+}
+
+/** A check of its own: gigabytes that tests leave behind fill the disk of whoever runs them daily. */
+function nothingLeft(config) {
+  const left = readdirSync(passingFolder).filter((name) => !leftByPrograms.test(name))
+  add(left.length === 0 ? { passed: 1, failed: 0, skipped: 0 } : { passed: 0, failed: 1, skipped: 0 })
+  if (left.length > 0) say(`${config}: its tests left ${left.length} behind: FAILED\n${left.slice(0, 20).join('\n')}`)
+  rmSync(passingFolder, { recursive: true, force: true })
 }
 
 function readTally(file) {

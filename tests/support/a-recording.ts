@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterEach } from 'vitest'
+import { onTestFinished } from 'vitest'
 import { GrowingBatch } from '../../server/recording/batch.ts'
 import type { DerivedStep } from '../../server/recording/derived.ts'
 import type { Unnumbered } from '../../server/recording/recording.ts'
@@ -10,16 +10,12 @@ import { aHeader, eveningMs } from './recording-content.ts'
 
 export * from './recording-content.ts'
 
-const folders: string[] = []
-/** A folder that goes with the test. */
+/** A folder that goes with the test that asks for it. */
 export function aFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), 'recording-'))
-  folders.push(folder)
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
   return folder
 }
-afterEach(() => {
-  for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true })
-})
 
 /** Writes a recording without a thread; each list is one commit, as a live stream makes them. */
 export function recorded(

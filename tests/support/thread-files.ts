@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import type { TestProject } from 'vitest/node'
@@ -23,6 +23,8 @@ export default async function prepareThreads(project: Pick<TestProject, 'provide
   const { build } = await import('vite')
   // Below the packages' folder, so that they are found from there.
   const outDir = mkdtempSync(join(top, 'node_modules/.flueledger-threads-'))
+  // Else each thread would have to find out what kind of modules its files are.
+  writeFileSync(join(outDir, 'package.json'), '{ "type": "module" }')
   await build({ configFile: join(top, 'server/vite.config.ts'), logLevel: 'error', build: { outDir } })
   project.provide('threadFiles', outDir)
   return () => rmSync(outDir, { recursive: true, force: true })

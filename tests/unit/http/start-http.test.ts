@@ -47,6 +47,7 @@ test('a port that is free is used as asked', async () => {
 
 test('stopping says goodbye to viewers, closes their feeds, and does not wait for idle connections', async () => {
   const station = await httpStation()
+  closing.push(station.close)
   const { socket } = await station.watch()
   const unread = await station.neverReading()
   const goodbye = once(socket, 'close')

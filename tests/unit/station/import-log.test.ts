@@ -1,6 +1,7 @@
-import { mkdirSync, readdirSync, writeFileSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { expect, test } from 'vitest'
+import { afterAll, expect, test } from 'vitest'
 import { importLogTo } from '../../../server/station/import-log.ts'
 import { verifyRecording } from '../../../server/station/verify-recording.ts'
 import { exitStatus } from '../../../server/trouble.ts'
@@ -8,7 +9,8 @@ import { aFolder } from '../../support/a-recording.ts'
 import { aNightStation, lineText, minute, ten } from '../../support/engine-night.ts'
 
 const station = aNightStation({ stream: { timeFrom: 'line' } })
-const folder = aFolder()
+const folder = mkdtempSync(join(tmpdir(), 'import-log-'))
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
 const log = join(folder, 'night.log')
 writeFileSync(
   log,
