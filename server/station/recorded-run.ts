@@ -34,6 +34,7 @@ export class RecordedRun {
   isOpen = true
   private startMs = Number.NaN
   private lost = 0
+  private newestCheckNumber = 0
   private readonly rowsAhead: RowsAhead
   /** While what was recorded before goes through the engine anew; inputs are recorded meanwhile. */
   private catchingUp: CatchingUp | null = null
@@ -133,6 +134,12 @@ export class RecordedRun {
     else if (this.writer.isNearlyFull) await sleep(roomEveryMs)
     else return true
     return false
+  }
+
+  /** The time at which a check is told, ms, or the next number where another one was told in the same millisecond. */
+  nextCheckNumber(atMs: number): number {
+    this.newestCheckNumber = Math.max(atMs, this.newestCheckNumber + 1)
+    return this.newestCheckNumber
   }
 
   /** Inputs came that could not even wait to be recorded; what comes next says how many. */

@@ -57,7 +57,7 @@ export function toldAction(request: ActionRequest, station: StationFile, run: Re
         return refused('the station file takes the plant state from elsewhere: set plantState.from to "operator"')
       return told({ do: 'plant-state', state: request.state })
     case 'check': {
-      const checked = toldCheck(station, request, atMs, run.standby)
+      const checked = toldCheck(station, request, atMs, run.standby, run.nextCheckNumber(atMs))
       return checked.ok ? told({ do: 'check', check: checked.check }) : checked
     }
   }

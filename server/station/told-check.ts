@@ -46,14 +46,15 @@ export function checkOf(
   return { ok: true, check }
 }
 
-/** A check as it was told to the running station, or why it cannot be taken. It belongs to the run that is on, whenever it was made. */
+/** A check as it was told to the running station, or why it cannot be taken. It belongs to the run that is on, whenever it was made. `number`: as above. */
 export function toldCheck(
   station: StationFile,
   request: Extract<ActionRequest, { do: 'check' }>,
   nowMs: number,
   isStandby: boolean,
+  number: number,
 ): Refused | { readonly ok: true; readonly check: Check } {
-  const told = checkOf(station, request, request.performedMs ?? nowMs, nowMs, nowMs)
+  const told = checkOf(station, request, request.performedMs ?? nowMs, nowMs, number)
   if (told.ok && isStandby)
     return {
       ok: false,

@@ -47,3 +47,14 @@ test('what can never have been told so is refused, since what is recorded cannot
   })
   await run.close()
 })
+
+test('two checks of a channel that are told in one millisecond can be taken back one by one', async () => {
+  const run = await aRunInAlarm()
+  const check = { do: 'check', kind: 'zero', channel: 'co', expected: 0, response: 0.4, gas: 'invented cylinder 7' }
+  const ids = [told(run, check), told(run, check)].map((outcome) => {
+    if (!outcome.ok || outcome.action.do !== 'check') throw new Error('both are taken')
+    return outcome.action.check.id
+  })
+  expect(ids).toEqual([`check-${nowMs}-zero-co`, `check-${nowMs + 1}-zero-co`])
+  await run.close()
+})

@@ -21,7 +21,7 @@ const told = (more: object = {}, isStandby = false) => {
     ...more,
   })
   if (request.do !== 'check') throw new Error('it is a check')
-  return toldCheck(station, request, nowMs, isStandby)
+  return toldCheck(station, request, nowMs, isStandby, nowMs)
 }
 
 test('a check belongs to the run that is on, and may have been made before it', () => {
