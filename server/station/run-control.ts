@@ -28,6 +28,10 @@ export class RunControl {
   private endedMs: number | null = null
   private givenName: string | undefined
   private isRestored = false
+  /** Whether runs carry numbers in their names, which they keep when those after them are called off. */
+  private isNumbered: boolean
+  /** The rest of a sequence was called off while this run is on: its recording still tells of the others. */
+  private restIsOff = false
   /** Planned while a run is on: it begins at its time, and not before that run has ended. */
   private following: StartRequest | null = null
   /** When the runs of this sequence end; the station file's rule until an operator plans others. */
@@ -37,6 +41,7 @@ export class RunControl {
     this.settings = settings
     this.now = now
     this.of = settings.count
+    this.isNumbered = settings.count > 1
     this.pauseMs = settings.pauseMinutes * minuteMs
     this.plannedMs = typeof settings.start === 'object' ? Date.parse(settings.start.at) : null
     this.givenName = settings.name
@@ -45,9 +50,10 @@ export class RunControl {
 
   /** What a station must not forget when it is started anew. */
   get toCome(): RunsToCome {
-    const { number, of, pauseMs, plannedMs, following, end } = this
+    const { number, of, pauseMs, plannedMs, following, end, restIsOff } = this
     return {
       ...{ number, of, pauseMs, plannedMs, following },
+      ...(restIsOff ? { restIsOff } : {}),
       ...(this.givenName === undefined ? {} : { name: this.givenName }),
       ...(end ? { end } : {}),
     }
@@ -57,12 +63,17 @@ export class RunControl {
    * Goes on with what was kept when the station was down. `isOn`: a run was left going. Gives the instant of a start that was
    * missed by too much, and that is dropped; null: none was.
    */
-  restore({ number, of, pauseMs, plannedMs, name, end, following }: RunsToCome, isOn: boolean): number | null {
+  restore(
+    { number, of, pauseMs, plannedMs, name, end, following, restIsOff }: RunsToCome,
+    isOn: boolean,
+  ): number | null {
     // A run that was left going is what was planned, kept as such where the disk was full as it began. Without one the station may
     // have been killed in the moment in which a run of a sequence had ended.
     const startMs = isOn ? null : (plannedMs ?? (number > 0 && number < of ? this.now() + pauseMs : null))
     if (this.isMissed(startMs)) return startMs
     Object.assign(this, { number, of, pauseMs, end, plannedMs: startMs, givenName: name ?? this.settings.name })
+    this.restIsOff = isOn && restIsOff === true
+    this.isNumbered = of > 1 || this.restIsOff
     this.following = following?.do === 'start' ? following : null
     // Killed in that moment too: what was to follow is not planned yet, and no end of a run would do so any more.
     if (startMs === null && !isOn) this.planFollowing()
@@ -86,7 +97,7 @@ export class RunControl {
 
   get name(): string {
     const base = this.givenName ?? 'run'
-    return this.of > 1 ? `${base} ${Math.max(1, this.number)}` : base
+    return this.isNumbered ? `${base} ${Math.max(1, this.number)}` : base
   }
 
   get numbers(): readonly [number, number] {
@@ -108,6 +119,7 @@ export class RunControl {
 
   ended(): void {
     this.endedMs = this.now()
+    this.restIsOff = false
     this.plannedMs = this.number < this.of ? this.endedMs + this.pauseMs : null
     if (this.plannedMs === null) this.planFollowing()
   }
@@ -126,7 +138,8 @@ export class RunControl {
   resumed(name: string, [number, of]: readonly [number, number], end: RunSettings['end']): void {
     this.end = end
     this.number = number
-    this.of = of
+    this.of = this.restIsOff ? number : of
+    this.isNumbered = of > 1
     this.givenName = of > 1 ? name.replace(/ \d+$/, '') : name
     this.plannedMs = null
   }
@@ -134,16 +147,21 @@ export class RunControl {
   plan(request: StartRequest): void {
     this.number = 0
     this.of = request.count
+    this.isNumbered = request.count > 1
     this.pauseMs = request.pauseMinutes * minuteMs
     this.givenName = request.name ?? this.settings.name
     this.end = request.end
     this.plannedMs = request.at ? Date.parse(request.at) : this.now()
   }
 
-  cancel(): boolean {
-    const planned = this.plannedMs !== null || this.following !== null
+  /** Calls off what is to come: a planned run, the rest of a sequence, what was to follow. `isOn`: a run is. False: nothing was to come. */
+  cancel(isOn: boolean): boolean {
+    const isWithinSequence = isOn && this.number < this.of
+    const planned = this.plannedMs !== null || this.following !== null || isWithinSequence
     // What is left of a sequence goes with its next run: kept, it would begin after a restart.
-    if (this.plannedMs !== null) this.of = Math.max(1, this.number)
+    if (this.plannedMs !== null || isWithinSequence) this.of = Math.max(1, this.number)
+    if (isWithinSequence) this.restIsOff = true
+    if (this.number === 0) this.isNumbered = false
     this.plannedMs = null
     this.following = null
     return planned

@@ -16,6 +16,8 @@ const runsToCome = z.strictObject({
   end: endRule.optional(),
   /** Planned while a run is on. */
   following: z.nullable(runRequest),
+  /** What is left of the sequence of the run that is on was called off. */
+  restIsOff: z.literal(true).optional(),
 })
 export type RunsToCome = z.infer<typeof runsToCome>
 
@@ -26,8 +28,8 @@ interface Runs {
 }
 
 /** Nothing that a restart could forget. */
-const isNothing = ({ number, of, plannedMs, following }: RunsToCome): boolean =>
-  plannedMs === null && following === null && (number === 0 || number >= of)
+const isNothing = ({ number, of, plannedMs, following, restIsOff }: RunsToCome): boolean =>
+  plannedMs === null && following === null && !restIsOff && (number === 0 || number >= of)
 
 const fileIn = (folder: string): string => join(folder, 'runs-to-come.json')
 

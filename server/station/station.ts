@@ -365,7 +365,8 @@ export class Station {
       const trouble = await this.change.begin(() => this.finish('operator', request.by))
       return trouble === null ? { ok: true } : notNow(`the run could not be ended (${trouble})`)
     }
-    if (request.do === 'cancel-planned') return this.runs.cancel() ? this.planned() : refused('no run is planned')
+    if (request.do === 'cancel-planned')
+      return this.runs.cancel(!this.run.standby) ? this.planned() : refused('no run is planned')
     if (!this.run.standby) {
       if (!request.at) return refused('a run is going on: end it first, or give the next one a time')
       this.runs.planNext(request)

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { breaches, eventually, watchedPage } from '../support/a-browser.ts'
-import { aDashboard } from '../support/a-dashboard.ts'
+import { aDashboard, sign } from '../support/a-dashboard.ts'
 import { condensateAlarm } from '../support/fixture-live/happenings.ts'
 
 const dashboard = aDashboard()
@@ -115,6 +115,15 @@ test('dragging over one chart zooms all of them', async () => {
   expect(((to ?? 0) - (from ?? 0)) / 60_000).toBeLessThan(45)
 })
 
+test('of a sequence what is left can be called off while one of its runs is on', async () => {
+  const { page, close } = await dashboard.opened()
+  await page.getByText('run under way, 1 of 3').waitFor()
+  await page.getByRole('button', { name: 'Cancel what is planned' }).click()
+  await sign(page, 'M. Example')
+  await close()
+  expect(dashboard.station.asked.at(-1)).toEqual({ do: 'cancel-planned', by: 'M. Example' })
+})
+
 test('the next run is planned with a name, a time of the station’s zone and counted minutes written with a comma', async () => {
   const { page, close } = await dashboard.opened()
   const opened = dashboard.station.now()
@@ -128,7 +137,7 @@ test('the next run is planned with a name, a time of the station’s zone and co
     .poll(() => dashboard.station.asked.at(-1))
     .toMatchObject({ do: 'start', by: 'M. Example', end: { afterCountedMinutes: 60.5 }, count: 1 })
   const planned = dashboard.station.asked.at(-1)
-  await page.getByRole('button', { name: /Cancel the planned run/ }).waitFor()
+  await page.getByText('next one planned for').waitFor()
   await close()
   const at = planned && 'at' in planned ? (planned.at ?? '') : ''
   expect(at).toMatch(/^2026-11-25T04:\d\d:00\+01:00$/)

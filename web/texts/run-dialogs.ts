@@ -4,7 +4,7 @@ export const thisRun = 'this run'
 export const end = 'End the run'
 export const endAbout = (elapsed: string, counted: string): string =>
   `${elapsed} on the clock, ${counted} counted. The running blocks end here, with the reason that the run ended within them. It cannot be taken back.`
-export const cancelTitle = 'Cancel the planned run?'
+export const cancelTitle = 'Cancel what is planned?'
 export const cancelIt = 'Cancel it'
 
 export const startTitle = 'Start a run'

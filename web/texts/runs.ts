@@ -18,7 +18,7 @@ export const endsByHand = 'when an operator ends it'
 export const ended = 'ended'
 
 export const transferCheck = 'Transfer check …'
-export const cancelPlanned = 'Cancel the planned run'
+export const cancelPlanned = 'Cancel what is planned'
 export const end = 'End this run …'
 export const start = 'Start a run …'
 export const planNext = 'Plan the next …'

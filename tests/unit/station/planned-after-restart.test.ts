@@ -97,6 +97,28 @@ describe('a run that was planned outlives a restart', () => {
     expect(await started(folder, ten + 120_000, undefined, true)).toMatchObject({ state: 'waiting', plannedMs: null })
     expect(readdirSync(folder)).not.toContain('runs-to-come.json')
   })
+  test('runs of a sequence that were called off while one of them is on do not come back either; that one keeps its name', async () => {
+    const folder = aFolder()
+    const { at: _, ...now } = evening as Extract<typeof evening, { do: 'start' }>
+    const cancel = (station: Station) => station.control({ do: 'cancel-planned', by })
+    const alone = { name: 'evening 1', state: 'running', number: 1, of: 1 }
+    const begun = await started(
+      folder,
+      ten,
+      async (station) => {
+        await station.control(now)
+        expect(await cancel(station)).toEqual({ ok: true })
+        expect(await cancel(station)).toMatchObject({ ok: false, status: 409 })
+      },
+      true,
+    )
+    expect(begun).toMatchObject(alone)
+    expect(await started(folder, ten + 60_000, undefined, true)).toMatchObject(alone)
+    const end = (station: Station) => station.control({ do: 'end', by, note: '' })
+    expect(await started(folder, ten + 120_000, end, true)).toMatchObject({ name: 'evening 1', state: 'ended' })
+    expect(await started(folder, ten + hour, undefined, true)).toMatchObject({ state: 'waiting', plannedMs: null })
+    expect(readdirSync(folder)).not.toContain('runs-to-come.json')
+  })
   test('it is forgotten when it is cancelled', async () => {
     const folder = aFolder()
     await started(folder, ten, plan, true)

@@ -41,7 +41,7 @@ export class RunPanel extends LitElement {
         this.canControl
           ? html`<div class="row">
         <button @click=${() => tell<HandWish>(this, 'hand', { do: 'transfer-check' })}>${runTexts.transferCheck}</button>
-        ${run.plannedMs !== null ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'cancel-planned' })}>${runTexts.cancelPlanned}</button>` : nothing}
+        ${run.plannedMs !== null || (isOn && run.number < run.of) ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'cancel-planned' })}>${runTexts.cancelPlanned}</button>` : nothing}
         ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'end' })}>${runTexts.end}</button>` : html`<button class="main" @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>${runTexts.start}</button>`}
         ${isOn ? html`<button @click=${() => tell<HandWish>(this, 'hand', { do: 'run', act: 'start' })}>${runTexts.planNext}</button>` : nothing}
       </div>`
