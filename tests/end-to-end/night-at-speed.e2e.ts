@@ -1,4 +1,13 @@
-import { copyFileSync, createReadStream, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import {
+  copyFileSync,
+  createReadStream,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
@@ -14,8 +23,8 @@ import { Cable } from '../support/pty-pair.ts'
 const speed = 1200
 const nightStart = Date.parse('2026-11-21T19:00:00Z')
 const atMinute = (minute: number): number => nightStart + minute * 60_000
-/** The permit of this station: the gas limit has to be passed for 20 minutes. The plant passes it from minute 70 on. */
-const onDelaySeconds = 1200
+/** The permit of this station: the gas limit has to be passed for 30 minutes. The plant passes it from minute 70 to 150: time for the kill, and then for the shelf. */
+const onDelaySeconds = 1800
 /** How long the shelf holds, minutes of the station’s clock. */
 const shelfMinutes = 20
 
@@ -122,6 +131,11 @@ beforeAll(async () => {
     // What an instrument sends before anybody listens is lost as on any serial line: opening a port drops what lay in it.
     await justOpened(0)
     const instrument = new Running(...simulate, '--to', `serial:${cable.instrument}`, '--truth', truthFile)
+    await until('the instrument has started', async () => {
+      if (existsSync(truthFile)) return true
+      await cable.sends('\n') // An empty line: a port on which nothing comes for two seconds is opened anew.
+      return false
+    })
     await until('the first line is stored', () => !Number.isNaN(newestMs()))
     if (opened() === 1) return { station, at, instrument }
     // The machine took so long to start the instrument that the silent port was opened anew, perhaps amid its first lines.
