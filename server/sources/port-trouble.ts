@@ -18,7 +18,9 @@ export async function openTrouble(error: Error, device: string, shown: string): 
   if (saysBusy.test(said)) return portTexts.busy(shown, await portHolders(device), process.pid)
   if (saysMissing.test(said)) return portTexts.missing(shown)
   if (saysPermission.test(said) || (await isForbidden(device)))
-    return portTexts.noPermission(shown, await groupOf(device))
+    return (await letsItsGroupIn(device))
+      ? portTexts.noPermission(shown, await groupOf(device))
+      : portTexts.noGroupLetIn(shown, device)
   if (saysNoPort.test(said)) return portTexts.noSerialPort(shown)
   if (saysUnknownParity.test(said)) return portTexts.parityUnknown(shown)
   if (saysUnknownStopBits.test(said)) return portTexts.stopBitsUnknown(shown)
@@ -29,6 +31,15 @@ export async function openTrouble(error: Error, device: string, shown: string): 
 async function isForbidden(device: string): Promise<boolean> {
   return access(device, constants.R_OK | constants.W_OK).then(
     () => false,
+    () => true,
+  )
+}
+
+/** Whether to be in the port's group would help; true where that cannot be found out. Into the group of root nobody should be let. */
+async function letsItsGroupIn(device: string): Promise<boolean> {
+  const groupReadsAndWrites = constants.S_IRGRP | constants.S_IWGRP
+  return stat(device).then(
+    ({ gid, mode }) => gid !== 0 && (mode & groupReadsAndWrites) === groupReadsAndWrites,
     () => true,
   )
 }

@@ -32,6 +32,8 @@ export const portTexts = {
     `"${name}" fits several ports: ${candidates.join(', ')}; write one of these`,
   noPermission: (shown: string, group: string): string =>
     `no permission to open ${shown}; let this user into the group ${group} ("sudo usermod -aG ${group} $USER", then log in again)`,
+  noGroupLetIn: (shown: string, device: string): string =>
+    `no permission to open ${shown}: its own rights let in its owner alone; give it to the group dialout ("sudo chgrp dialout ${device} && sudo chmod g+rw ${device}", until it is plugged in again; a udev rule with GROUP="dialout", MODE="0660" for good), and let this user into the group dialout ("sudo usermod -aG dialout $USER", then log in again)`,
   busy: (shown: string, holders: readonly PortHolder[], ownPid: number): string => {
     if (holders.some((holder) => holder.pid === ownPid))
       return `${shown} is in use by another stream of this station; give each stream its own port`

@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import { chmodSync, chownSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test } from 'vitest'
@@ -54,4 +54,18 @@ test('the group is the one that owns the port, dialout where that is root or unk
   writeFileSync(device, '')
   expect(await groupOf(device, groupFile)).toBe(process.getgid?.() === 0 ? 'dialout' : 'field')
   expect(await groupOf(join(folder, 'gone'), groupFile)).toBe('dialout')
+})
+
+test('where the rights of a port let in no group, it is not called enough to be in one', async () => {
+  const device = join(folder, 'ttyS0')
+  writeFileSync(device, '')
+  // As root the file would belong to the group of root, which a port does not; 20 is that of ports on Debian.
+  if (process.getgid?.() === 0) chownSync(device, 0, 20)
+  const said = () => openTrouble(new Error('Error: Permission denied, cannot open'), device, 'the port')
+  chmodSync(device, 0o660)
+  expect(await said()).toMatch(/^no permission to open the port; let this user into the group/)
+  chmodSync(device, 0o600)
+  expect(await said()).toMatch(
+    /its own rights let in its owner alone; .*"sudo chgrp dialout \S+\/ttyS0 && sudo chmod g\+rw \S+\/ttyS0".*udev rule/,
+  )
 })
