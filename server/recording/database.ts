@@ -1,5 +1,6 @@
-import { statSync } from 'node:fs'
+import { accessSync, constants, statSync } from 'node:fs'
 import Database from 'better-sqlite3'
+import { codeOf, whyUnreadable } from '../file-trouble.ts'
 import { migrations } from './migrations/migrations.ts'
 import { applicationId, schemaVersion } from './recording.ts'
 import { errorText, RecordingTrouble, storageFailure } from './trouble.ts'
@@ -91,9 +92,16 @@ export function asDamage(error: unknown, path: string): unknown {
 }
 
 function checkExists(path: string): void {
-  const found = statSync(path, { throwIfNoEntry: false })
-  if (!found) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
-  if (found.isDirectory()) throw new RecordingTrouble('not-a-recording', `${path}: is a folder, no recording`)
+  try {
+    const found = statSync(path, { throwIfNoEntry: false })
+    if (!found) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
+    if (found.isDirectory()) throw new RecordingTrouble('not-a-recording', `${path}: is a folder, no recording`)
+    // SQLite says of a file that may not be read what it says of one without its log.
+    accessSync(path, constants.R_OK)
+  } catch (error) {
+    if (!/^(EACCES|EPERM)$/.test(codeOf(error))) throw error
+    throw new RecordingTrouble('io-error', `${path}: cannot be read: ${whyUnreadable(error)}`, error)
+  }
 }
 
 function checkEngine(db: Connection): void {
