@@ -1,4 +1,4 @@
-import { readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { accessSync, constants, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { z } from 'zod'
@@ -68,9 +68,30 @@ function locked(folder: string, note: string): Database.Database {
       throw new DataFolderInUse(folder, noted(note))
     throw new RecordingTrouble(
       storageFailure(error) === 'disk-full' ? 'disk-full' : 'data-folder-unusable',
-      `${folder}: cannot be used for recordings: ${codeOf(error) === 'EEXIST' ? 'it is a file; give a folder' : errorText(error)}`,
+      `${folder}: cannot be used for recordings: ${whyUnusable(folder, error)}`,
       error,
     )
+  }
+}
+
+function whyUnusable(folder: string, error: unknown): string {
+  if (codeOf(error) === 'EEXIST') return 'it is a file; give a folder'
+  if (isForbidden(folder, error))
+    return 'no permission to write there; let this user write, or choose another data folder'
+  return errorText(error)
+}
+
+/** SQLite does not tell a folder that may not be written to from one that it finds nothing in. */
+function isForbidden(folder: string, error: unknown): boolean {
+  if (/^(EACCES|EPERM)$/.test(codeOf(error))) return true
+  if (!/^SQLITE_(CANTOPEN|READONLY)/.test(codeOf(error))) return false
+  try {
+    accessSync(folder, constants.W_OK | constants.X_OK)
+    const lock = join(folder, 'recorder.lock')
+    if (existsSync(lock)) accessSync(lock, constants.R_OK | constants.W_OK)
+    return false
+  } catch (refusal) {
+    return /^(EACCES|EPERM)$/.test(codeOf(refusal))
   }
 }
 

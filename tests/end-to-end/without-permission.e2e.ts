@@ -58,3 +58,18 @@ test('a recording that may be read and not written, in such a folder, is verifie
       })
     }
 })
+
+test('a data folder that may not be written to is refused with what is wrong', async () => {
+  const { station } = await aLog()
+  const shelf = join(folder, 'read-only')
+  mkdirSync(shelf)
+  chmodSync(shelf, 0o555)
+  const refused = 'no permission to write there; let this user write, or choose another data folder'
+  for (const data of [shelf, join(shelf, 'below')]) {
+    const { status, err } = boundByRights('serve', '--station', station, '--data', data, '--port', '0')
+    expect({ status, err }).toEqual({
+      status: 2,
+      err: expect.stringContaining(`flueledger: ${data}: cannot be used for recordings: ${refused}`),
+    })
+  }
+})
