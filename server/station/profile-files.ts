@@ -2,6 +2,7 @@ import { readFileSync, realpathSync } from 'node:fs'
 import { extname, isAbsolute, join, relative, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { readProfile } from '../engine/settings/read-profile.ts'
+import { codeOf, whyUnreadable } from '../file-trouble.ts'
 import { type Fault, readSettingsText, type SettingsText } from './settings-text.ts'
 
 /** The ready line profiles that come with the program. */
@@ -27,20 +28,28 @@ export function openProfileFile(name: string, stationFolder: string): ProfileFil
           ok: false,
           message: `"${name}" lies outside of the station file's folder; put it beside the station file`,
         }
-      if (found !== 'missing') return { ok: true, text: readSettingsText(join(folder, each), found.content) }
+      if (found === 'missing') continue
+      if ('forbidden' in found)
+        return { ok: false, message: `${join(folder, each)} cannot be read: ${found.forbidden}` }
+      return { ok: true, text: readSettingsText(join(folder, each), found.content) }
     }
   }
   return { ok: false, message: `"${name}" was found neither beside the station file nor among the ready profiles` }
 }
 
-function readInside(folder: string, name: string): { readonly content: string } | 'missing' | 'outside' {
+function readInside(
+  folder: string,
+  name: string,
+): { readonly content: string } | { readonly forbidden: string } | 'missing' | 'outside' {
   const path = join(folder, name)
   if (isOutside(folder, path)) return 'outside'
   try {
     if (isOutside(realpathSync(folder), realpathSync(path))) return 'outside'
     return { content: readFileSync(path, 'utf8') }
-  } catch {
-    return 'missing' // No such file, a folder, or no right to read: the next place may have it.
+  } catch (error) {
+    // A ready profile of the same name must not stand in, unnoticed, for a file that this user may not read.
+    if (/^(EACCES|EPERM)$/.test(codeOf(error))) return { forbidden: whyUnreadable(error) }
+    return 'missing' // No such file, or a folder: the next place may have it.
   }
 }
 

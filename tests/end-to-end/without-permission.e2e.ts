@@ -73,3 +73,20 @@ test('a data folder that may not be written to is refused with what is wrong', a
     })
   }
 })
+
+test('a profile that may not be read is not called missing, and no ready one stands in for it', async () => {
+  const { station } = await aLog()
+  const file = JSON.parse(readFileSync(station, 'utf8'))
+  const profile = join(folder, 'own.json')
+  writeFileSync(profile, JSON.stringify(file.streams[0].profile))
+  file.streams[0].profile = 'own'
+  writeFileSync(station, JSON.stringify(file))
+  expect(boundByRights('validate', station).status).toBe(0)
+  chmodSync(profile, 0o000)
+  expect(boundByRights('validate', station)).toMatchObject({
+    status: 2,
+    out: expect.stringContaining(
+      `streams[0].profile: ${profile} cannot be read: no permission to read it; let this user read it`,
+    ),
+  })
+})
