@@ -1,4 +1,4 @@
-import { existsSync, renameSync, rmSync } from 'node:fs'
+import { accessSync, constants, existsSync, renameSync, rmSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { RefusalReason } from '../../protocols/instrument/reader.ts'
@@ -45,6 +45,8 @@ export async function importLogTo(
   if (isRecording(log)) throw new Trouble(`${log}: is a recording, no text log; it needs no import`)
   if (existsSync(out)) throw isThere(out)
   if (!existsSync(dirname(out))) throw new Trouble(`${out}: there is no folder ${dirname(out)}; make it first`)
+  if (!mayWriteInto(dirname(out)))
+    throw new Trouble(`${out}: cannot be written: no permission to write into its folder; choose another --out`)
   const part = partBeside(out)
   const writer = await createRecording(part, {
     runName: log.split('/').at(-1) ?? 'log',
@@ -68,6 +70,16 @@ export async function importLogTo(
     throw error
   } finally {
     for (const end of ['-wal', '-shm', '']) rmSync(part + end, { force: true })
+  }
+}
+
+/** Asked before: what a recording is made under until it is whole is a name that nobody gave. */
+function mayWriteInto(folder: string): boolean {
+  try {
+    accessSync(folder, constants.W_OK | constants.X_OK)
+    return true
+  } catch {
+    return false
   }
 }
 

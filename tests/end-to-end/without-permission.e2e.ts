@@ -38,7 +38,17 @@ test('a recording that may be read and not written, in such a folder, is verifie
   copyFileSync(whole, kept)
   chmodSync(kept, 0o444)
   chmodSync(shelf, 0o555)
-  expect(boundByRights('verify', kept)).toMatchObject({ status: 0, out: expect.stringContaining('recomputation: sound') })
+  const refused = join(shelf, 'new.flue.sqlite')
+  expect(boundByRights('import', log, '--station', station, '--out', refused)).toMatchObject({
+    status: 2,
+    err: expect.stringContaining(
+      `${refused}: cannot be written: no permission to write into its folder; choose another --out`,
+    ),
+  })
+  expect(boundByRights('verify', kept)).toMatchObject({
+    status: 0,
+    out: expect.stringContaining('recomputation: sound'),
+  })
   expect(boundByRights('replay', kept, '--json').status).toBe(0)
   expect(boundByRights('export', kept, '--format', 'csv', '--out', join(folder, 'out')).status).toBe(0)
   expect(readFileSync(join(folder, 'out', 'blocks.csv'), 'utf8').split('\n').length).toBeGreaterThan(2)
