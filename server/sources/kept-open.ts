@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { Piece } from '../../protocols/instrument/reader.ts'
 import { type After, realAfter } from '../clock.ts'
 import { type FreshnessRule, SilenceHints, silenceLimitMs } from './freshness.ts'
@@ -43,6 +44,8 @@ export interface KeptOpenOptions extends Omit<SourceNeeds, 'name'> {
 const worthwhileMs = 5000
 const lookEveryMs = 1000
 const thereEveryMs = 500
+/** A chunk that so much came in was not all that lay ready: Node asks for 64 KiB at a time. */
+const longChunkBytes = 32_768
 /** A handle that cannot even be closed must not hold up the next attempt. */
 const closeWithinMs = 2000
 
@@ -174,15 +177,17 @@ class KeptOpen implements Source {
     live.splitter?.push(chunk, (bytes, piece) => this.#piece(live, bytes, piece))
     if (live.pieces > before) this.#hints.reset()
     else this.#hints.took(chunk)
-    if (this.#live === live && live.connection.flow) void this.#letWait(live, live.connection.flow)
+    if (this.#live === live && live.connection.flow) void this.#letWait(live, live.connection.flow, chunk.length)
   }
 
-  async #letWait(live: Live, flow: NonNullable<Connection['flow']>): Promise<void> {
+  async #letWait(live: Live, flow: NonNullable<Connection['flow']>, bytes: number): Promise<void> {
     flow.pause()
     live.isHeld = true
     const { clock } = this.#options
     const since = clock.monotonicMs()
     await this.#hold.wait()
+    // Else Node reads on in the same turn for as long as bytes lie ready, and whoever looks on waits for seconds.
+    if (bytes >= longChunkBytes) await nextTurn()
     live.isHeld = false
     if (this.#live !== live) return
     live.freshAt += clock.monotonicMs() - since

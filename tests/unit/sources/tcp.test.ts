@@ -129,3 +129,20 @@ test('closing ends the connection', async () => {
   await heard.close()
   await ended
 })
+
+test('who waits for the station gets a turn while a flood of lines comes', async () => {
+  // Node asks for 64 KiB at a time, up to 32 times in a turn where that much lies ready.
+  const line = '2026-11-20T18:00:00Z;20.71;0.9;0.6\n'
+  const lines = 60_000
+  const { port } = await listening((socket) => socket.write(line.repeat(lines)))
+  const heard = connectTo(port)
+  let [before, mostATurn] = [0, 0]
+  let turn = setImmediate(function count() {
+    mostATurn = Math.max(mostATurn, heard.lines.length - before)
+    before = heard.lines.length
+    turn = setImmediate(count)
+  })
+  stops.push(() => clearImmediate(turn))
+  await heard.until(() => heard.lines.length === lines, 'all lines came')
+  expect(mostATurn).toBeLessThanOrEqual(Math.ceil((2 * 65_536) / line.length))
+})
