@@ -55,11 +55,13 @@ export function lockDataFolder(folder: string, sinceMs: number): DataFolderLock 
   }
 }
 
+const lockIn = (folder: string): string => join(folder, 'recorder.lock')
+
 function locked(folder: string, note: string): Database.Database {
   let lock: Database.Database | null = null
   try {
     makeFolder(folder)
-    lock = new Database(join(folder, 'recorder.lock'), { timeout: 0 })
+    lock = new Database(lockIn(folder), { timeout: 0 })
     lock.exec('BEGIN EXCLUSIVE')
     return lock
   } catch (error) {
@@ -87,7 +89,7 @@ function isForbidden(folder: string, error: unknown): boolean {
   if (!/^SQLITE_(CANTOPEN|READONLY)/.test(codeOf(error))) return false
   try {
     accessSync(folder, constants.W_OK | constants.X_OK)
-    const lock = join(folder, 'recorder.lock')
+    const lock = lockIn(folder)
     if (existsSync(lock)) accessSync(lock, constants.R_OK | constants.W_OK)
     return false
   } catch (refusal) {

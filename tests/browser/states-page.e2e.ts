@@ -39,9 +39,11 @@ test.each([
   const kinds = await page
     .locator('figure > :last-child')
     .evaluateAll((components) => [...new Set(components.map(({ localName }) => localName))].sort())
+  const refused = await page.getByText('17 refused (broken encoding, out of order)').count()
   const closed = await page.locator('signed-dialog dialog:not([open]), help-sheet dialog:not([open])').count()
   const found = await breaches(page, `${colorScheme}, ${look}` === firstLook ? [] : rulesOfLooks)
   await close()
+  expect(refused).toBe(1)
   expect(kinds).toEqual([
     'alarm-banner',
     'alarms-view',

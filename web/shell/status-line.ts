@@ -87,7 +87,7 @@ function streamSaid(state: ViewState, station: Station, stream: Station['streams
       text: linkTexts.linkWords[stream.link],
     }
   const refused = Object.values(stream.refused).reduce((sum, count) => sum + count, 0)
-  const lost = refused ? ` · ${linkTexts.unreadable(wholeText(refused))}` : ''
+  const lost = refused ? ` · ${linkTexts.refusedLines(wholeText(refused), Object.keys(stream.refused))}` : ''
   if (station.mode === 'replay') return { name, sign: 'good', text: `${linkTexts.asRecorded}${lost}` }
   if (!isInTouch(state, pageMs)) return { name, sign: 'off', text: linkTexts.lineNotKnown(durationText(ageMs)) }
   const sign = stale || stream.link === 'lost' || stream.link === 'refused' ? 'alarm' : 'good'

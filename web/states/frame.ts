@@ -36,7 +36,10 @@ export const linkStates: Group = {
           links(view(station({ streams: [one === 'silent' ? silentStream : stream({ link: one, attempt: 3 })] }))),
         ] as const,
     ),
-    ['lines that could not be read', links(view(station({ streams: [stream({ refused: { unreadable: 17 } })] })))],
+    [
+      'lines that take no part',
+      links(view(station({ streams: [stream({ refused: { broken_encoding: 3, out_of_order: 14 } })] }))),
+    ],
     [
       'two instruments, one stale',
       links(view(station({ streams: [stream({ id: 'inlet' }), { ...silentStream, id: 'outlet' }] }))),

@@ -32,7 +32,9 @@ export const linkedReplay = 'linked, replay'
 export const linkedLive = 'linked, live'
 
 export const asRecorded = 'as recorded'
-export const unreadable = (count: string): string => `${count} unreadable`
+/** `reasons`: as the protocol names them. */
+export const refusedLines = (count: string, reasons: readonly string[]): string =>
+  `${count} refused (${reasons.join(', ').replaceAll('_', ' ')})`
 export const lineNotKnown = (age: string): string => `not known; last line heard of ${age} ago`
 export const lastLineNow = 'last line just now'
 export const lastLineAgo = (age: string): string => `last line ${age} ago`
