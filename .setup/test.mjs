@@ -13,7 +13,7 @@ const tallyFolder = mkdtempSync(join(tmpdir(), 'flueledger-tests-'))
 /** What the tests and what they start take for the system's temporary folder, so that what one leaves there is seen and goes. */
 const passingFolder = join(tallyFolder, 't')
 /** Left by the test program and the browser, of which the tests know nothing. */
-const leftByPrograms = /^(tsx-\d+|org\.chromium\.Chromium\..*)$/
+const leftByPrograms = /^(tsx-\d+|\.?org\.chromium\.Chromium\..*)$/
 const total = { passed: 0, failed: 0, skipped: 0 }
 
 const add = (tally) => {

@@ -159,7 +159,9 @@ test.skipIf(process.getuid?.() !== 0 || !existsSync('/usr/bin/setpriv'))(
   'without permission the text names the port and the group',
   async () => {
     const cable = await plugged()
-    execFileSync('chmod', ['000', cable.device])
+    // As Debian has it; the pseudo-terminal is in the group of terminals, which may only write.
+    execFileSync('chown', [':dialout', cable.device])
+    execFileSync('chmod', ['660', cable.device])
     // As root everything may be opened: the binding is asked as another user.
     const script = `const {SerialPort}=require('serialport');new SerialPort({path:${JSON.stringify(cable.device)},baudRate:9600},(e)=>{console.log(e?e.message:'open');process.exit()})`
     const said = execFileSync(
@@ -168,9 +170,10 @@ test.skipIf(process.getuid?.() !== 0 || !existsSync('/usr/bin/setpriv'))(
       { encoding: 'utf8' },
     )
     const { openTrouble } = await import('../../server/sources/port-trouble.ts')
-    expect(await openTrouble(new Error(said.trim()), cable.device, 'the port')).toMatch(
-      /no permission to open the port; let this user into the group \w+/,
-    )
+    const told = () => openTrouble(new Error(said.trim()), cable.device, 'the port')
+    expect(await told()).toMatch(/^no permission to open the port; let this user into the group dialout/)
+    execFileSync('chmod', ['600', cable.device])
+    expect(await told()).toMatch(/^no permission to open the port: its own rights let in its owner alone/)
   },
 )
 
