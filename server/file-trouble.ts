@@ -2,6 +2,9 @@
 export const codeOf = (error: unknown): string =>
   error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''
 
+/** Whether the system says that this user lacks the right. */
+export const isForbidden = (error: unknown): boolean => /^(EACCES|EPERM)$/.test(codeOf(error))
+
 /** What whoever named a file reads of why it cannot be read; of what is rare, what the system says. */
 export function whyUnreadable(error: unknown): string {
   switch (codeOf(error)) {

@@ -1,9 +1,10 @@
-import { accessSync, constants, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { constants, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { z } from 'zod'
-import { codeOf } from '../file-trouble.ts'
+import { codeOf, isForbidden } from '../file-trouble.ts'
 import { makeFolder } from '../made-folder.ts'
+import { refusedRight } from '../refused-right.ts'
 import { errorText, RecordingTrouble, storageFailure } from './trouble.ts'
 
 /** Who holds a data folder. */
@@ -78,24 +79,17 @@ function locked(folder: string, note: string): Database.Database {
 
 function whyUnusable(folder: string, error: unknown): string {
   if (codeOf(error) === 'EEXIST') return 'it is a file; give a folder'
-  if (isForbidden(folder, error))
+  if (lacksRight(folder, error))
     return 'no permission to write there; let this user write, or choose another data folder'
   return errorText(error)
 }
 
 /** SQLite does not tell a folder that may not be written to from one that it finds nothing in. */
-function isForbidden(folder: string, error: unknown): boolean {
-  if (/^(EACCES|EPERM)$/.test(codeOf(error))) return true
-  if (!/^SQLITE_(CANTOPEN|READONLY)/.test(codeOf(error))) return false
-  try {
-    accessSync(folder, constants.W_OK | constants.X_OK)
-    const lock = lockIn(folder)
-    if (existsSync(lock)) accessSync(lock, constants.R_OK | constants.W_OK)
-    return false
-  } catch (refusal) {
-    return /^(EACCES|EPERM)$/.test(codeOf(refusal))
-  }
-}
+const lacksRight = (folder: string, error: unknown): boolean =>
+  isForbidden(error) ||
+  (/^SQLITE_(CANTOPEN|READONLY)/.test(codeOf(error)) &&
+    (refusedRight(folder, constants.W_OK | constants.X_OK) !== null ||
+      refusedRight(lockIn(folder), constants.R_OK | constants.W_OK) !== null))
 
 function noted(note: string): Holder | null {
   try {

@@ -1,6 +1,7 @@
-import { accessSync, constants, statSync } from 'node:fs'
+import { constants, statSync } from 'node:fs'
 import Database from 'better-sqlite3'
-import { codeOf, whyUnreadable } from '../file-trouble.ts'
+import { whyUnreadable } from '../file-trouble.ts'
+import { refusedRight } from '../refused-right.ts'
 import { migrations } from './migrations/migrations.ts'
 import { applicationId, schemaVersion } from './recording.ts'
 import { errorText, RecordingTrouble, storageFailure } from './trouble.ts'
@@ -92,16 +93,13 @@ export function asDamage(error: unknown, path: string): unknown {
 }
 
 function checkExists(path: string): void {
-  try {
-    const found = statSync(path, { throwIfNoEntry: false })
-    if (!found) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
-    if (found.isDirectory()) throw new RecordingTrouble('not-a-recording', `${path}: is a folder, no recording`)
-    // SQLite says of a file that may not be read what it says of one without its log.
-    accessSync(path, constants.R_OK)
-  } catch (error) {
-    if (!/^(EACCES|EPERM)$/.test(codeOf(error))) throw error
-    throw new RecordingTrouble('io-error', `${path}: cannot be read: ${whyUnreadable(error)}`, error)
-  }
+  // SQLite says of a file that may not be read what it says of one without its log.
+  const refusal = refusedRight(path, constants.R_OK)
+  if (refusal !== null)
+    throw new RecordingTrouble('io-error', `${path}: cannot be read: ${whyUnreadable(refusal)}`, refusal)
+  const found = statSync(path, { throwIfNoEntry: false })
+  if (!found) throw new RecordingTrouble('recording-missing', `${path}: there is no such file`)
+  if (found.isDirectory()) throw new RecordingTrouble('not-a-recording', `${path}: is a folder, no recording`)
 }
 
 function checkEngine(db: Connection): void {

@@ -5,7 +5,7 @@ import type { z } from 'zod'
 import type { Piece } from '../../protocols/instrument/reader.ts'
 import { type After, realAfter } from '../clock.ts'
 import type { fileSource } from '../engine/settings/line-sources.ts'
-import { codeOf } from '../file-trouble.ts'
+import { isForbidden } from '../file-trouble.ts'
 import { FollowedFile, isSameFile } from './followed-file.ts'
 import { type FreshnessRule, silenceLimitMs } from './freshness.ts'
 import { Hold } from './hold.ts'
@@ -145,7 +145,7 @@ class FileTail implements Source {
     try {
       this.#file = await FollowedFile.open(path, this.#from)
     } catch (error) {
-      return this.#refused(codeOf(error) === 'EACCES' ? fileTexts.noPermission(path) : fileTexts.failed(path, error))
+      return this.#refused(isForbidden(error) ? fileTexts.noPermission(path) : fileTexts.failed(path, error))
     }
     this.#from = 'start'
     const lastByte = terminators[lineEnd].charCodeAt(terminators[lineEnd].length - 1)
@@ -167,7 +167,7 @@ class FileTail implements Source {
       const [target, folder] = await Promise.all([realpath(path), realpath(resolve(within))])
       return target.startsWith(folder + sep) ? null : fileTexts.outside(path, target, folder)
     } catch (error) {
-      return codeOf(error) === 'EACCES' ? fileTexts.noPermission(path) : fileTexts.missing(path)
+      return isForbidden(error) ? fileTexts.noPermission(path) : fileTexts.missing(path)
     }
   }
 

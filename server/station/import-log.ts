@@ -1,4 +1,4 @@
-import { accessSync, constants, existsSync, renameSync, rmSync } from 'node:fs'
+import { constants, existsSync, renameSync, rmSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { setImmediate as nextTurn } from 'node:timers/promises'
 import type { RefusalReason } from '../../protocols/instrument/reader.ts'
@@ -8,6 +8,7 @@ import { createEngine } from '../engine/state.ts'
 import { step } from '../engine/step.ts'
 import type { RecordingWriter } from '../recording/recording.ts'
 import { createRecording } from '../recording/recording-writer.ts'
+import { refusedRight } from '../refused-right.ts'
 import { partBeside } from '../reports/atomic-file.ts'
 import { exitStatus, Trouble } from '../trouble.ts'
 import { derivedRows, TraceMinutes } from './derived-rows.ts'
@@ -45,7 +46,8 @@ export async function importLogTo(
   if (isRecording(log)) throw new Trouble(`${log}: is a recording, no text log; it needs no import`)
   if (existsSync(out)) throw isThere(out)
   if (!existsSync(dirname(out))) throw new Trouble(`${out}: there is no folder ${dirname(out)}; make it first`)
-  if (!mayWriteInto(dirname(out)))
+  // Asked before: until it is whole, a recording is made under a name that nobody gave.
+  if (refusedRight(dirname(out), constants.W_OK | constants.X_OK) !== null)
     throw new Trouble(`${out}: cannot be written: no permission to write into its folder; choose another --out`)
   const part = partBeside(out)
   const writer = await createRecording(part, {
@@ -70,16 +72,6 @@ export async function importLogTo(
     throw error
   } finally {
     for (const end of ['-wal', '-shm', '']) rmSync(part + end, { force: true })
-  }
-}
-
-/** Asked before: what a recording is made under until it is whole is a name that nobody gave. */
-function mayWriteInto(folder: string): boolean {
-  try {
-    accessSync(folder, constants.W_OK | constants.X_OK)
-    return true
-  } catch {
-    return false
   }
 }
 

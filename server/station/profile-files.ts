@@ -2,7 +2,7 @@ import { readFileSync, realpathSync } from 'node:fs'
 import { extname, isAbsolute, join, relative, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { readProfile } from '../engine/settings/read-profile.ts'
-import { codeOf, whyUnreadable } from '../file-trouble.ts'
+import { isForbidden, whyUnreadable } from '../file-trouble.ts'
 import { type Fault, readSettingsText, type SettingsText } from './settings-text.ts'
 
 /** The ready line profiles that come with the program. */
@@ -48,7 +48,7 @@ function readInside(
     return { content: readFileSync(path, 'utf8') }
   } catch (error) {
     // A ready profile of the same name must not stand in, unnoticed, for a file that this user may not read.
-    if (/^(EACCES|EPERM)$/.test(codeOf(error))) return { forbidden: whyUnreadable(error) }
+    if (isForbidden(error)) return { forbidden: whyUnreadable(error) }
     return 'missing' // No such file, or a folder: the next place may have it.
   }
 }

@@ -17,6 +17,7 @@ const ground = [
   'server/file-trouble.ts',
   'server/log.ts',
   'server/made-folder.ts',
+  'server/refused-right.ts',
   'server/trouble.ts',
   'server/worker-file.ts',
 ]
@@ -36,6 +37,7 @@ export const arrows: Readonly<Record<string, Room>> = {
   'server/file-trouble.ts': { may: [] },
   'server/log.ts': { may: [words, 'server/clock.ts'], node: true },
   'server/made-folder.ts': { may: [], node: true },
+  'server/refused-right.ts': { may: ['server/file-trouble.ts'], node: true },
   'server/trouble.ts': { may: [words] },
   'server/worker-file.ts': { may: [], node: true },
 
